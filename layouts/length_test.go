@@ -1,0 +1,79 @@
+package layouts
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestParseLength(t *testing.T) {
+	for _, test := range []struct {
+		reason, text string
+		want         float64
+	}{
+		{"millimetres", "8mm", 8},
+		{"a space before the unit", "8 mm", 8},
+		{"centimetres", "0.8cm", 8},
+		{"decimal comma", "0,8 cm", 8},
+		{"inches", "0.5in", 12.7},
+		{"a fraction of an inch", "5/16in", 7.9375},
+		{"a mixed number", "1 1/4 in", 31.75},
+		{"the inch sign", `1/2"`, 12.7},
+		{"the double prime", "1″", 25.4},
+		{"the word", "2 inches", 50.8},
+		{"capitals and spaces around", " 8 MM ", 8},
+		{"zero is a length", "0mm", 0},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			got, err := ParseLength(test.text)
+			require.NoError(t, err)
+			require.InDelta(t, test.want, got, 1e-9)
+		})
+	}
+}
+
+func TestParseLengthRefuses(t *testing.T) {
+	for _, test := range []struct{ reason, text, says string }{
+		{"no unit: eighths or millimetres?", "8", "it has no unit"},
+		{"nothing", "", "it has no number that can be read"},
+		{"unit alone", "mm", "it has no number that can be read"},
+		{"a sign", "-8mm", "it has no number that can be read"},
+		{"a plus sign, which a number parser would take", "+8mm", "it has no number that can be read"},
+		{"an exponent, which a number parser would take", "1e1mm", "it has no number that can be read"},
+		{"a hexadecimal number", "0x8mm", "it has no number that can be read"},
+		{"infinity", "Infmm", "it has no number that can be read"},
+		{"not a number", "NaNmm", "it has no number that can be read"},
+		{"no digit before the point", ".5mm", "it has no number that can be read"},
+		{"no digit after the point", "5.mm", "it has no number that can be read"},
+		{"two points", "1.2.3mm", "it has no number that can be read"},
+		{"a division by nothing", "5/0in", "it has no number that can be read"},
+		{"a mixed number whose fraction is more than one", "1 5/4in", "it has no number that can be read"},
+		{"an underscore", "1_0mm", "it has no number that can be read"},
+		{"ten metres", "1000cm", "it is 10 m or more"},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			_, err := ParseLength(test.text)
+			var fault *LengthError
+			require.ErrorAs(t, err, &fault)
+			require.Equal(t, test.says, fault.Reason)
+			require.NotEmpty(t, fault.Hint())
+		})
+	}
+}
+
+func FuzzParseLength(f *testing.F) {
+	for _, seed := range []string{"8mm", "0,5 in", "1 1/4in", "5/16in", "", "1e9mm", "99999999999999mm", `3"`} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		mm, err := ParseLength(s)
+		if err != nil {
+			return
+		}
+		require.False(t, math.IsNaN(mm) || mm < 0 || mm >= 10_000, "%q gives %v", s, mm)
+		again, err := ParseLength(FormatLength(mm))
+		require.NoError(t, err)
+		require.InDelta(t, mm, again, 0.0005)
+	})
+}

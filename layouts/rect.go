@@ -1,0 +1,95 @@
+package layouts
+
+// Size is a width and a height in millimetres.
+type Size struct {
+	Width, Height float64
+}
+
+// Rect is an upright rectangle in millimetres.
+type Rect struct {
+	X, Y, Width, Height float64
+}
+
+// Inset returns r made smaller by the given margins. A rectangle that would
+// turn inside out comes back with zero width or height.
+func (r Rect) Inset(left, top, right, bottom float64) Rect {
+	return Rect{r.X + left, r.Y + top, max(0, r.Width-left-right), max(0, r.Height-top-bottom)}
+}
+
+// Intersect returns what r and s share, with zero width or height where they
+// share nothing.
+func (r Rect) Intersect(s Rect) Rect {
+	x, y := max(r.X, s.X), max(r.Y, s.Y)
+	return Rect{x, y, max(0, min(r.X+r.Width, s.X+s.Width)-x), max(0, min(r.Y+r.Height, s.Y+s.Height)-y)}
+}
+
+// Contains reports whether s lies within r, to a thousandth of a millimetre.
+func (r Rect) Contains(s Rect) bool {
+	const slack = 0.001
+	return s.X >= r.X-slack && s.Y >= r.Y-slack &&
+		s.X+s.Width <= r.X+r.Width+slack && s.Y+s.Height <= r.Y+r.Height+slack
+}
+
+// CutLeft takes a strip of the given width off the left side and returns it
+// and what remains beyond a gap.
+func (r Rect) CutLeft(width, gap float64) (strip, rest Rect) {
+	return Rect{r.X, r.Y, width, r.Height}, r.Inset(width+gap, 0, 0, 0)
+}
+
+// CutTop takes a strip of the given height off the top and returns it and
+// what remains below a gap.
+func (r Rect) CutTop(height, gap float64) (strip, rest Rect) {
+	return Rect{r.X, r.Y, r.Width, height}, r.Inset(0, height+gap, 0, 0)
+}
+
+// Turn is a number of quarter turns clockwise.
+type Turn uint8
+
+// The turns.
+const (
+	Upright Turn = iota
+	Clockwise
+	UpsideDown
+	CounterClockwise
+)
+
+// Add returns the turn that follows t by u.
+func (t Turn) Add(u Turn) Turn { return (t + u) % 4 }
+
+// Sideways reports whether width and height are exchanged.
+func (t Turn) Sideways() bool { return t%2 == 1 }
+
+// Placed is an area with its own upright coordinates, laid turned into
+// another area.
+type Placed struct {
+	Rect      // where it lies in the outer area
+	Turn Turn // how its content is turned there
+}
+
+// Inner returns the size of the area as its own content sees it.
+func (p Placed) Inner() Size {
+	if p.Turn.Sideways() {
+		return Size{p.Height, p.Width}
+	}
+	return Size{p.Width, p.Height}
+}
+
+// Point maps a point of the inner area to the outer area.
+func (p Placed) Point(x, y float64) (outerX, outerY float64) {
+	switch p.Turn {
+	case Clockwise:
+		return p.X + p.Width - y, p.Y + x
+	case UpsideDown:
+		return p.X + p.Width - x, p.Y + p.Height - y
+	case CounterClockwise:
+		return p.X + y, p.Y + p.Height - x
+	}
+	return p.X + x, p.Y + y
+}
+
+// Area maps a rectangle of the inner area to the outer area.
+func (p Placed) Area(r Rect) Rect {
+	x1, y1 := p.Point(r.X, r.Y)
+	x2, y2 := p.Point(r.X+r.Width, r.Y+r.Height)
+	return Rect{min(x1, x2), min(y1, y2), max(x1, x2) - min(x1, x2), max(y1, y2) - min(y1, y2)}
+}

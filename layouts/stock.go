@@ -1,0 +1,144 @@
+package layouts
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	// Edge is the least distance between print and a cut edge, in mm.
+	Edge = 1.5
+
+	// Unprintable is how far from the paper's edge an office printer may leave
+	// a sheet blank, in mm. Common practice, no source: makers give 4-6 mm, so
+	// the larger one is assumed.
+	Unprintable = 6.0
+)
+
+// Medium is how label stock comes to the printer.
+type Medium uint8
+
+// The media.
+const (
+	Sheet Medium = iota + 1 // self-adhesive or cut sheets of labels
+	Roll                    // one label behind the other, printed to the edge
+	Card                    // stiff cards, one or several to a sheet
+)
+
+func (m Medium) String() string {
+	return [...]string{"", "sheet", "roll", "card"}[m]
+}
+
+// Stock is label stock: paper and the grid of labels on it, in millimetres.
+// The margins at the right and the bottom are equal to those at the left and
+// the top, as die-cut grids have them.
+type Stock struct {
+	Name           string
+	Medium         Medium
+	Paper          Size
+	Columns, Rows  int
+	Label          Size
+	PitchX, PitchY float64 // from one label's left (upper) edge to the next one's
+	Left, Top      float64 // from the paper's edge to the first label
+}
+
+// Count is the number of labels on a sheet.
+func (s Stock) Count() int { return s.Columns * s.Rows }
+
+// Turn is how a label's print is turned on the paper. A strip that leaves the
+// printer lengthwise is printed sideways.
+func (s Stock) Turn() Turn {
+	if s.Medium == Roll && s.Label.Height > s.Label.Width {
+		return Clockwise
+	}
+	return Upright
+}
+
+// Face is the size of a label as its reader sees it.
+func (s Stock) Face() Size { return s.Position(0).Inner() }
+
+// Position is where label i of a sheet lies, counted from 0 at the upper left,
+// along the rows. Labels beyond the sheet start again at the first place.
+func (s Stock) Position(i int) Placed {
+	i %= s.Count()
+	return Placed{Rect{
+		X: s.Left + float64(i%s.Columns)*s.PitchX, Y: s.Top + float64(i/s.Columns)*s.PitchY,
+		Width: s.Label.Width, Height: s.Label.Height,
+	}, s.Turn()}
+}
+
+// Sheets is the number of sheets that hold n labels.
+func (s Stock) Sheets(n int) int { return (n + s.Count() - 1) / s.Count() }
+
+// Safe is the part of a label's face that may carry print: away from the cut
+// edges by Edge, and where a printer cannot reach the edge of the paper, away
+// from that. It is the same for every label of the sheet.
+func (s Stock) Safe() Rect {
+	across, down := s.insets()
+	if s.Turn().Sideways() {
+		across, down = down, across
+	}
+	face := s.Face()
+	return Rect{0, 0, face.Width, face.Height}.Inset(across, down, across, down)
+}
+
+func (s Stock) insets() (across, down float64) {
+	if s.Medium == Roll {
+		return Edge, Edge
+	}
+	return max(Edge, Unprintable-s.Left), max(Edge, Unprintable-s.Top)
+}
+
+// EdgesInReach reports whether an ordinary printer reaches every part of a
+// label that lies Edge or more inside it.
+func (s Stock) EdgesInReach() bool {
+	across, down := s.insets()
+	return across <= Edge && down <= Edge
+}
+
+// StockError says what is wrong with the arithmetic of a stock.
+type StockError struct {
+	Name, Reason string
+}
+
+func (e *StockError) Error() string { return fmt.Sprintf("label stock %s: %s", e.Name, e.Reason) }
+
+// Check verifies that the labels neither overlap nor leave the paper and that
+// margins, labels and gaps add up to the paper to a twentieth of a millimetre.
+// The error is a *StockError.
+func (s Stock) Check() error {
+	fail := func(format string, values ...any) error {
+		return &StockError{s.Name, fmt.Sprintf(format, values...)}
+	}
+	for _, length := range []float64{s.Paper.Width, s.Paper.Height, s.Label.Width, s.Label.Height, s.PitchX, s.PitchY, s.Left, s.Top} {
+		if math.IsNaN(length) || length < 0 || length > 10_000 {
+			return fail("%v mm is not a possible length", length)
+		}
+	}
+	if s.Medium < Sheet || s.Medium > Card {
+		return fail("it is neither sheet, roll nor card")
+	}
+	if s.Columns < 1 || s.Rows < 1 || s.Columns > 1000 || s.Rows > 1000 {
+		return fail("%d columns × %d rows is not a grid", s.Columns, s.Rows)
+	}
+	for _, side := range []struct {
+		name                        string
+		paper, label, pitch, margin float64
+		count                       int
+	}{
+		{"wide", s.Paper.Width, s.Label.Width, s.PitchX, s.Left, s.Columns},
+		{"high", s.Paper.Height, s.Label.Height, s.PitchY, s.Top, s.Rows},
+	} {
+		const slack = 0.05
+		filled := 2*side.margin + side.label + float64(side.count-1)*side.pitch
+		switch {
+		case side.label <= 2*Edge:
+			return fail("a label %s mm %s has no room for print", FormatNumber(side.label), side.name)
+		case side.count > 1 && side.pitch < side.label-0.001:
+			return fail("labels %s mm %s overlap at a pitch of %s mm", FormatNumber(side.label), side.name, FormatNumber(side.pitch))
+		case math.Abs(filled-side.paper) > slack:
+			return fail("labels, gaps and margins are %s mm %s, the paper is %s mm", FormatNumber(filled), side.name, FormatNumber(side.paper))
+		}
+	}
+	return nil
+}
