@@ -1,0 +1,147 @@
+package labels
+
+import (
+	"cmp"
+
+	"graftslip/codes/symbol"
+	"graftslip/layouts"
+)
+
+const (
+	gap      = 1.0  // mm between a symbol's quiet zone and text
+	barRoom  = 7.0  // mm across a Code 128; it needs no longer bars
+	goodSize = 14.0 // points; beyond it the symbol gains more than text
+)
+
+// area is where a symbol and a block of text share the room.
+type area struct {
+	layouts.Size
+	bend     layouts.Bend
+	diameter float64 // of the bend, mm
+	centre   bool    // a symbol above the text stands in the middle
+	right    bool    // a symbol beside the text stands at its right
+	module   float64 // mm; beyond it text gains more than the symbol
+	mostText float64 // points
+}
+
+// arrangement is a fitted block and symbol side by side or one above the
+// other, in the directions of their area.
+type arrangement struct {
+	block        block
+	text         layouts.Rect
+	fitted       symbol.Fitted
+	symbolX      float64
+	symbolY      float64
+	symbolMissed error // why no symbol fits, when the arrangement failed for that
+}
+
+// arrange fits a symbol and text into an area. Of all ways it takes the one
+// that balances the size of modules and letters, and one with small modules
+// only where there is none with larger ones. For several candidate symbols
+// see symbol.Best. It reports whether there is a way at all.
+func arrange(face *Typeface, paragraphs []paragraph, a area, candidates []symbol.Modules, dpi float64) (arrangement, bool) {
+	var found []arrangement
+	var fits []symbol.Fitted
+	var missed error
+	symbolFits := false
+	for _, modules := range candidates {
+		if best, ok := arrangeOne(face, paragraphs, a, modules, dpi); ok {
+			found, fits = append(found, best), append(fits, best.fitted)
+		} else if best.symbolMissed == nil {
+			symbolFits = true
+		} else {
+			missed = best.symbolMissed // the last: of Auto's kinds the one that needs least room
+		}
+	}
+	if symbolFits {
+		missed = nil // the text is at fault
+	}
+	if len(found) == 0 {
+		return arrangement{symbolMissed: missed}, false
+	}
+	return found[symbol.Best(fits)], true
+}
+
+func arrangeOne(face *Typeface, paragraphs []paragraph, a area, modules symbol.Modules, dpi float64) (arrangement, bool) {
+	var best arrangement
+	bestScore, found := 0.0, false
+	symbolFits, missed := false, error(nil)
+	for _, beside := range []bool{true, false} {
+		for most := 1.2 * a.module; most > 0; {
+			fitted, err := modules.Fit(a.room(modules.Kind(), beside), dpi, most)
+			if err != nil {
+				missed = cmp.Or(missed, err)
+				break
+			}
+			symbolFits = true
+			most = fitted.Module - symbol.Dot(dpi)
+			way := a.split(fitted, beside)
+			var ok bool
+			if way.block, ok = fit(face, paragraphs, layouts.Size{Width: way.text.Width, Height: way.text.Height}, a.mostText); !ok {
+				continue
+			}
+			score := min(1, way.block.size/min(goodSize, a.mostText)) * min(1, fitted.Module/a.module)
+			better := best.fitted.Small && !fitted.Small || best.fitted.Small == fitted.Small && score > bestScore
+			if !found || better {
+				best, bestScore, found = way, score, true
+			}
+		}
+	}
+	if !symbolFits {
+		best.symbolMissed = missed
+	}
+	return best, found
+}
+
+// room is what a symbol may take of the area.
+func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
+	room := symbol.Room{Width: a.Width, Height: a.Height, Diameter: a.diameter}
+	switch a.bend {
+	case layouts.BendsAlongWidth:
+		room.Around = symbol.AcrossWidth
+	case layouts.BendsAlongHeight:
+		room.Around = symbol.AcrossHeight
+	}
+	if kind == symbol.Code128 {
+		if beside {
+			room.Width = min(room.Width, barRoom)
+		} else {
+			room.Height = min(room.Height, barRoom)
+		}
+	}
+	return room
+}
+
+// split places the symbol at a side or at the top and leaves the rest to
+// the text.
+func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
+	whole := layouts.Rect{Width: a.Width, Height: a.Height}
+	way := arrangement{fitted: fitted}
+	switch {
+	case beside && a.right:
+		way.text, _ = whole.CutLeft(a.Width-fitted.Width-gap, gap)
+		way.symbolX = a.Width - fitted.Width
+	case beside:
+		_, way.text = whole.CutLeft(fitted.Width, gap)
+		way.symbolY = (a.Height - fitted.Height) / 2
+	default:
+		_, way.text = whole.CutTop(fitted.Height, gap)
+		if a.centre {
+			way.symbolX = (a.Width - fitted.Width) / 2
+		}
+	}
+	return way
+}
+
+// draw puts the arrangement on a canvas, with the modules of one slip's own
+// symbol.
+func (w arrangement) draw(c canvas, paragraphs []paragraph, modules symbol.Modules, text string) {
+	area := w.text
+	if paragraphs[0].centre {
+		area.Y += (area.Height - w.block.height) / 2
+	}
+	w.block.draw(c, paragraphs, area)
+	fitted := w.fitted
+	fitted.Modules = modules
+	c.symbol(fitted, text, w.symbolX, w.symbolY)
+}

@@ -1,0 +1,76 @@
+// Package labels knows what stands on a slip and where: stem labels and tray
+// cards, laid out in millimetres, with every text measured. It draws nothing;
+// package pdf puts slips on pages.
+package labels
+
+import (
+	"graftslip/codes/symbol"
+	"graftslip/layouts"
+)
+
+// LeastSize is the smallest size of text on a slip, in points.
+const LeastSize = 6.0
+
+// Slip is one printed piece. Everything on it is placed on its face, in
+// millimetres from the upper left corner.
+type Slip struct {
+	Texts   []Text
+	Symbols []Symbol
+	Lines   []Line
+	Creases []float64 // x where the label leaves the stem or begins to overlap
+}
+
+// Text is one line of text.
+type Text struct {
+	String string
+	Size   float64 // points
+	Weight Weight
+	X, Y   float64 // where the baseline starts, mm
+	Turn   layouts.Turn
+	Ink    layouts.Rect // what it blackens at the most
+}
+
+// Symbol is a machine-readable symbol with its quiet zone.
+type Symbol struct {
+	symbol.Fitted
+	Text  string       // what it says
+	Place layouts.Rect // quiet zone included
+	Turn  layouts.Turn // of the symbol as fitted, that is after its own turn
+}
+
+// Line is a straight stroke.
+type Line struct {
+	FromX, FromY, ToX, ToY float64
+	Thickness              float64 // mm
+}
+
+// canvas writes on one area of a slip in the area's own directions.
+type canvas struct {
+	slip  *Slip
+	face  *Typeface
+	place layouts.Placed
+}
+
+// text sets a line with its ink starting at x and its baseline at y.
+func (c canvas) text(line string, size float64, w Weight, x, y float64) {
+	e := c.face.measure(line, size, w)
+	x -= min(0, e.left)
+	outerX, outerY := c.place.Point(x, y)
+	c.slip.Texts = append(c.slip.Texts, Text{
+		String: line, Size: size, Weight: w, X: outerX, Y: outerY, Turn: c.place.Turn,
+		Ink: c.place.Area(layouts.Rect{X: x + e.left, Y: y - e.top, Width: e.right - e.left, Height: e.top - e.bottom}),
+	})
+}
+
+func (c canvas) symbol(fitted symbol.Fitted, text string, x, y float64) {
+	c.slip.Symbols = append(c.slip.Symbols, Symbol{
+		Fitted: fitted, Text: text, Turn: c.place.Turn,
+		Place: c.place.Area(layouts.Rect{X: x, Y: y, Width: fitted.Width, Height: fitted.Height}),
+	})
+}
+
+func (c canvas) line(fromX, fromY, toX, toY, thickness float64) {
+	fromX, fromY = c.place.Point(fromX, fromY)
+	toX, toY = c.place.Point(toX, toY)
+	c.slip.Lines = append(c.slip.Lines, Line{fromX, fromY, toX, toY, thickness})
+}

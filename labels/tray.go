@@ -1,0 +1,207 @@
+package labels
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/codes/symbol"
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// goodCardModule is the module of a card's symbol beyond which text gains more
+// than the symbol, in mm. Cards are read at arm's length.
+const goodCardModule = 0.8
+
+// Largest sizes of text on a tray card, in points.
+const (
+	largestCardText = 30.0
+	largestCardName = 22.0
+	largestCardInfo = 11.0
+)
+
+// The pen table of a tray card, in mm.
+const (
+	penHead      = 6.0
+	leastPenRow  = 7.5 // room for a pencil in a wet hand
+	largestPen   = 10.0
+	leastPenRows = 3
+	penLine      = 0.25
+	penText      = 7.5 // points, its largest
+	penInset     = 1.0
+	cardGap      = 2.5
+)
+
+// TrayDesign is the tray card of one batch, ready to be filled in for each
+// tray.
+type TrayDesign struct {
+	batch   records.Batch
+	options Options
+	head    area
+	heading arrangement
+	info    block
+	infoBox layouts.Rect
+	table   layouts.Rect
+
+	penColumns [5]float64 // where the columns of the table begin, mm from its left
+	penText    float64    // points
+}
+
+// DesignTray lays out the tray card of a batch: names, tray and code beside the
+// symbol, then where the grafts come from and when to look at them, then a
+// table for the pen. Errors are those of DesignStem.
+func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
+	d := &TrayDesign{batch: batch, options: o}
+	cells := []cell{
+		{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)},
+		{"source", batch.Source}, {"grafter", batch.Grafter}, {"note", batch.Note},
+	}
+	if errs := checkGlyphs(o.Face, batch, cells); errs != nil {
+		return nil, errors.Join(errs...)
+	}
+	code, err := batch.Code.Tray(widestTray(batch))
+	if err != nil {
+		return nil, &PlaceError{batch.Row, "tray", err}
+	}
+	candidates, err := encodeAll(o.Symbols, code.Compact())
+	if err != nil {
+		return nil, &PlaceError{batch.Row, "", err}
+	}
+	safe := o.Stock.Safe()
+	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: goodCardModule, mostText: largestCardText}
+	heading := d.headingParagraphs(code)
+	way, ok := arrange(o.Face, heading, d.head, candidates, o.DPI)
+	switch {
+	case !ok && way.symbolMissed != nil:
+		return nil, &PlaceError{batch.Row, "", way.symbolMissed}
+	case !ok:
+		return nil, d.misfit(heading, d.head.Size)
+	}
+	d.heading = way
+	used := max(way.symbolY+way.fitted.Height, way.text.Y+way.block.height)
+	_, rest := safe.CutTop(used, cardGap)
+
+	info := d.infoParagraphs()
+	room := layouts.Size{Width: rest.Width, Height: safe.Height * 0.3}
+	if d.info, ok = fit(o.Face, info, room, largestCardInfo); !ok {
+		return nil, d.misfit(info, room)
+	}
+	d.infoBox, d.table = rest.CutTop(d.info.height, cardGap)
+	d.ruleColumns()
+	if d.table.Height < penHead+leastPenRows*leastPenRow || d.penText < LeastSize {
+		return nil, d.misfit(nil, layouts.Size{Width: safe.Width, Height: safe.Height})
+	}
+	return d, nil
+}
+
+// widestTray is the tray whose texts are the widest: the last full one.
+func widestTray(batch records.Batch) int { return max(1, batch.Trays()-1) }
+
+func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
+	column, text := misfit(d.options.Face, paragraphs, room)
+	return &FitError{Row: d.batch.Row, Column: column, Text: text, Stock: d.options.Stock.Name, Room: room}
+}
+
+// Slip fills in the card of one tray.
+func (d *TrayDesign) Slip(tray int) (Slip, error) {
+	var slip Slip
+	code, err := d.batch.Code.Tray(tray)
+	if err != nil {
+		return Slip{}, err
+	}
+	modules, err := symbol.Encode(d.heading.fitted.Kind(), code.Compact())
+	if err != nil {
+		return Slip{}, err
+	}
+	c := canvas{&slip, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
+	d.heading.draw(c, d.headingParagraphs(code), modules, code.Compact())
+	whole := canvas{&slip, d.options.Face, layouts.Placed{Rect: layouts.Rect{Width: d.options.Stock.Face().Width, Height: d.options.Stock.Face().Height}}}
+	d.info.draw(whole, d.infoParagraphs(), d.infoBox)
+	d.drawTable(whole)
+	return slip, nil
+}
+
+// Small is like StemDesign.Small.
+func (d *TrayDesign) Small() (module float64, small bool) {
+	return d.heading.fitted.Module, d.heading.fitted.Small
+}
+
+func (d *TrayDesign) headingParagraphs(code codes.Code) []paragraph {
+	words, tray := d.options.Words, code.Number()
+	from, to := d.batch.StemsIn(tray)
+	stems := fmt.Sprintf(words.Stems, from, to)
+	if from == to {
+		stems = fmt.Sprintf(words.Stem, from)
+	}
+	number := fmt.Sprintf(words.Tray, tray, d.batch.Trays())
+	return append(pair(d.options.Face, d.batch, largestCardText, largestCardName),
+		paragraph{ways: [][]string{{number + ", " + stems}, {number, stems}}, share: 0.6, most: largestCardName},
+		paragraph{ways: codeParagraph(code, 1).ways, share: 0.55, most: largestCardName},
+	)
+}
+
+func (d *TrayDesign) infoParagraphs() []paragraph {
+	words := d.options.Words
+	line := func(column, text string) paragraph {
+		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})
+	}
+	grafted := fmt.Sprintf(words.Grafted, d.batch.Date.Format(time.DateOnly))
+	column := ""
+	if d.batch.Grafter != "" {
+		grafted, column = grafted+" "+fmt.Sprintf(words.By, d.batch.Grafter), "grafter"
+	}
+	info := []paragraph{line(column, grafted)}
+	if d.batch.Source != "" {
+		info = append(info, line("source", fmt.Sprintf(words.Source, d.batch.Source)))
+	}
+	look := line("", fmt.Sprintf(words.LookFrom, d.batch.LookFrom().Format(time.DateOnly)))
+	look.weight = Bold
+	info = append(info, look)
+	if d.batch.Note != "" {
+		info = append(info, line("note", fmt.Sprintf(words.Note, d.batch.Note)))
+	}
+	return info
+}
+
+// ruleColumns divides the table, with more room for the date, and sets the
+// heads as large as the narrowest column allows.
+func (d *TrayDesign) ruleColumns() {
+	shares := [5]float64{1.3, 1, 1.05, 1, 1.05}
+	sum := 0.0
+	for _, share := range shares {
+		sum += share
+	}
+	width := d.table.Width - penLine
+	d.penText = penText
+	x := 0.0
+	for i, word := range d.options.Words.Pen {
+		column := width * shares[i] / sum
+		perPoint := d.options.Face.measure(word, 1, Regular).width()
+		d.penText = min(d.penText, (column-2*penInset)/perPoint)
+		d.penColumns[i] = x
+		x += column
+	}
+}
+
+// drawTable rules the pen table: a head with the words, and as many rows as
+// the card holds.
+func (d *TrayDesign) drawTable(c canvas) {
+	box := d.table.Inset(penLine/2, penLine/2, penLine/2, penLine/2)
+	rows := max(leastPenRows, int((box.Height-penHead)/leastPenRow))
+	rowHeight := min(largestPen, (box.Height-penHead)/float64(rows))
+	bottom := box.Y + penHead + float64(rows)*rowHeight
+	for i := range rows + 1 {
+		y := box.Y + penHead + float64(i)*rowHeight
+		c.line(box.X, y, box.X+box.Width, y, penLine)
+	}
+	c.line(box.X, box.Y, box.X+box.Width, box.Y, penLine)
+	baseline := box.Y + penHead/2 + leastAscent*d.penText*millimetresPerPoint/2
+	for i, word := range d.options.Words.Pen {
+		x := box.X + d.penColumns[i]
+		c.line(x, box.Y, x, bottom, penLine)
+		c.text(word, d.penText, Regular, x+penInset, baseline)
+	}
+	c.line(box.X+box.Width, box.Y, box.X+box.Width, bottom, penLine)
+}

@@ -1,0 +1,162 @@
+package labels
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+
+	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
+	"codeberg.org/go-fonts/dejavu/dejavusanscondensedbold"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// millimetresPerPoint: a point is 1/72 inch.
+const millimetresPerPoint = 25.4 / 72
+
+// Weight is how bold a text is.
+type Weight uint8
+
+// The weights.
+const (
+	Regular Weight = iota
+	Bold
+)
+
+// Typeface measures text and knows which characters it can set. It is not
+// safe for concurrent use.
+type Typeface struct {
+	Name  string
+	faces [2]*face // by Weight
+}
+
+type face struct {
+	data       []byte
+	font       *sfnt.Font
+	buffer     sfnt.Buffer
+	unitsPerEm float64
+	glyphs     map[rune]glyph
+}
+
+// glyph is measured in em, upwards positive.
+type glyph struct {
+	missing                  bool
+	advance                  float64
+	left, right, top, bottom float64 // of the ink; all 0 when there is none
+}
+
+// ErrTypeface says that a file holds no font that can be embedded.
+var ErrTypeface = errors.New("it is not a TrueType font (.ttf with outlines in a glyf table)")
+
+// ErrDigits says that a font would set codes in columns that do not line up.
+var ErrDigits = errors.New("its digits are not all of one width, as codes need them")
+
+// BuiltIn is DejaVu Sans Condensed in two weights, with wide Latin, Greek and
+// Cyrillic coverage.
+func BuiltIn() (*Typeface, error) {
+	regular, err := newFace(dejavusanscondensed.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("built-in font: %w", err)
+	}
+	bold, err := newFace(dejavusanscondensedbold.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("built-in bold font: %w", err)
+	}
+	return &Typeface{Name: "DejaVu Sans Condensed", faces: [2]*face{regular, bold}}, nil
+}
+
+// NewTypeface reads a TrueType font, which then serves for both weights. The
+// error wraps ErrTypeface or ErrDigits.
+func NewTypeface(name string, data []byte) (*Typeface, error) {
+	single, err := newFace(data)
+	if err != nil {
+		return nil, err
+	}
+	return &Typeface{Name: name, faces: [2]*face{single, single}}, nil
+}
+
+func newFace(data []byte) (*face, error) {
+	// Collections, and outlines in PostScript form, cannot be embedded.
+	if len(data) < 12 || !bytes.Equal(data[:4], []byte{0, 1, 0, 0}) && string(data[:4]) != "true" {
+		return nil, ErrTypeface
+	}
+	parsed, err := sfnt.Parse(data)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrTypeface, err)
+	}
+	f := &face{data: data, font: parsed, unitsPerEm: float64(parsed.UnitsPerEm()), glyphs: map[rune]glyph{}}
+	for digit := '1'; digit <= '9'; digit++ {
+		if f.glyph(digit).advance != f.glyph('0').advance {
+			return nil, ErrDigits
+		}
+	}
+	return f, nil
+}
+
+// em is the size at which one unit of the font is one unit of the measure.
+func (f *face) em() fixed.Int26_6 { return fixed.Int26_6(f.unitsPerEm * 64) }
+
+func (f *face) inEm(v fixed.Int26_6) float64 { return float64(v) / 64 / f.unitsPerEm }
+
+func (f *face) glyph(r rune) glyph {
+	if g, known := f.glyphs[r]; known {
+		return g
+	}
+	g := glyph{missing: true}
+	if index, err := f.font.GlyphIndex(&f.buffer, r); err == nil && index != 0 {
+		if bounds, advance, err := f.font.GlyphBounds(&f.buffer, index, f.em(), font.HintingNone); err == nil {
+			g = glyph{
+				advance: f.inEm(advance), left: f.inEm(bounds.Min.X), right: f.inEm(bounds.Max.X),
+				top: -f.inEm(bounds.Min.Y), bottom: -f.inEm(bounds.Max.Y),
+			}
+		}
+	}
+	f.glyphs[r] = g
+	return g
+}
+
+// Data returns a copy of the font file for a weight.
+func (t *Typeface) Data(w Weight) []byte { return bytes.Clone(t.faces[w].data) }
+
+// Missing returns the first character of a text that the typeface cannot set
+// in one of its weights.
+func (t *Typeface) Missing(text string) (rune, bool) {
+	for _, r := range text {
+		for _, f := range t.faces {
+			if f.glyph(r).missing {
+				return r, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// extent is what a line of text measures in mm: the advance, and its ink
+// relative to the start of the baseline, upwards positive.
+type extent struct {
+	advance                  float64
+	left, right, top, bottom float64
+}
+
+func (e extent) width() float64 { return max(e.advance, e.right) - min(0, e.left) }
+
+// measure sets a text at a size in points.
+func (t *Typeface) measure(text string, size float64, w Weight) extent {
+	f := t.faces[w]
+	e := extent{left: math.Inf(1), right: math.Inf(-1), top: math.Inf(-1), bottom: math.Inf(1)}
+	for _, r := range text {
+		g := f.glyph(r)
+		if g.left != g.right {
+			e.left, e.right = min(e.left, e.advance+g.left), max(e.right, e.advance+g.right)
+			e.top, e.bottom = max(e.top, g.top), min(e.bottom, g.bottom)
+		}
+		e.advance += g.advance
+	}
+	if math.IsInf(e.left, 1) {
+		return extent{advance: e.advance * size * millimetresPerPoint}
+	}
+	scale := size * millimetresPerPoint
+	return extent{e.advance * scale, e.left * scale, e.right * scale, e.top * scale, e.bottom * scale}
+}

@@ -1,0 +1,34 @@
+package labels
+
+// Words are the words that a slip says beside its names, numbers and dates.
+// Formats keep the order of their arguments.
+type Words struct {
+	Count    string    // stem number, number of stems
+	Spare    string    // in place of the count
+	Tray     string    // tray number, number of trays
+	Stems    string    // first and last stem of a tray
+	Stem     string    // the one stem of a tray
+	Grafted  string    // graft date
+	By       string    // grafter
+	Source   string    // source
+	LookFrom string    // date
+	Note     string    // note
+	Pen      [5]string // heads of the pen table: date, three counts, who looked
+}
+
+// English are the words on English slips.
+func English() Words {
+	return Words{
+		Count:    "%d of %d",
+		Spare:    "spare",
+		Tray:     "Tray %d of %d",
+		Stems:    "stems %d–%d",
+		Stem:     "stem %d",
+		Grafted:  "Grafted %s",
+		By:       "by %s",
+		Source:   "Source: %s",
+		LookFrom: "Look for new growth from %s",
+		Note:     "Note: %s",
+		Pen:      [5]string{"Date", "Alive", "Growing", "Dead", "Initials"},
+	}
+}
