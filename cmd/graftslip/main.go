@@ -1,0 +1,37 @@
+// Graftslip makes slips: stem labels and tray cards with batch codes.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	status := program{now: time.Now}.run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
+}
+
+// program is graftslip with its clock.
+type program struct {
+	now func() time.Time
+}
+
+func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := &cobra.Command{
+		Use:   "graftslip",
+		Short: "Make labels for grafted plants, with codes that slipread reads",
+		Args:  command.Arguments(cobra.NoArgs),
+		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.AddCommand(p.printCommand(), stocksCommand())
+	return command.Execute(ctx, root, args, stdin, stdout, stderr)
+}

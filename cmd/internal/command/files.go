@@ -1,0 +1,114 @@
+package command
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+)
+
+// Staged are files that are written whole before any of them takes its name.
+type Staged struct {
+	folder  string
+	made    []string // folders that were made, outermost first
+	waiting []staged
+}
+
+type staged struct {
+	temporary string
+	name      string
+}
+
+// Stage prepares to write files into a folder, which is made when missing.
+func Stage(folder string) (*Staged, error) {
+	s := &Staged{folder: folder}
+	for missing := filepath.Clean(folder); ; missing = filepath.Dir(missing) {
+		if _, err := os.Stat(missing); !errors.Is(err, os.ErrNotExist) {
+			break
+		}
+		s.made = append([]string{missing}, s.made...)
+	}
+	for _, folder := range s.made {
+		if err := os.Mkdir(folder, 0o777); err != nil {
+			s.Discard()
+			return nil, fmt.Errorf("cannot make the folder: %w", err)
+		}
+	}
+	return s, nil
+}
+
+// Write writes one file under a temporary name and puts it safely on the disk.
+func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
+	file, err := os.CreateTemp(s.folder, "."+name+".*")
+	if err != nil {
+		return fmt.Errorf("cannot write %s: %w", filepath.Join(s.folder, name), cause(err))
+	}
+	s.waiting = append(s.waiting, staged{file.Name(), name})
+	buffered := bufio.NewWriter(file)
+	err = write(buffered)
+	if err == nil {
+		err = buffered.Flush()
+	}
+	if err == nil {
+		err = file.Sync()
+	}
+	if err == nil {
+		err = file.Chmod(0o644)
+	}
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return fmt.Errorf("cannot write %s: %w", filepath.Join(s.folder, name), cause(err))
+	}
+	return nil
+}
+
+// Keep gives every file its name and returns their paths.
+func (s *Staged) Keep() ([]string, error) {
+	var paths []string
+	for len(s.waiting) > 0 {
+		file := s.waiting[0]
+		path := filepath.Join(s.folder, file.name)
+		if err := os.Rename(file.temporary, path); err != nil {
+			return paths, fmt.Errorf("cannot write %s: %w", path, cause(err))
+		}
+		s.waiting = s.waiting[1:]
+		paths = append(paths, path)
+	}
+	s.made = nil
+	if folder, err := os.Open(s.folder); err == nil {
+		// The names are safe once the folder is; not every system can do it.
+		_ = folder.Sync()
+		_ = folder.Close()
+	}
+	return paths, nil
+}
+
+// Discard removes what was not kept, and folders made for it. It is harmless
+// after Keep.
+func (s *Staged) Discard() {
+	for _, file := range s.waiting {
+		_ = os.Remove(file.temporary)
+	}
+	s.waiting = nil
+	for i := len(s.made) - 1; i >= 0; i-- {
+		_ = os.Remove(s.made[i]) // fails, rightly, when something else is in it
+	}
+	s.made = nil
+}
+
+// cause drops the temporary name from an error of the file system.
+func cause(err error) error {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return link.Err
+	}
+	return err
+}

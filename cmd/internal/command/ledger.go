@@ -1,0 +1,46 @@
+package command
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"runtime"
+)
+
+// LedgerVariable names the ledger in the environment.
+const LedgerVariable = "GRAFTSLIP_LEDGER"
+
+// LedgerPath is where the ledger is: the flag's value, else the environment's,
+// else ledger.db in the user's data folder.
+func LedgerPath(flag string) (string, error) {
+	if flag != "" {
+		return flag, nil
+	}
+	if path := os.Getenv(LedgerVariable); path != "" {
+		return path, nil
+	}
+	folder, err := dataFolder()
+	if err != nil {
+		return "", &HintedError{err, "name a ledger with --ledger FILE or " + LedgerVariable}
+	}
+	return filepath.Join(folder, "graftslip", "ledger.db"), nil
+}
+
+// dataFolder is where a program keeps a user's data on this system: the XDG
+// base directory specification elsewhere than on Windows and macOS.
+func dataFolder() (string, error) {
+	home, err := os.UserHomeDir()
+	switch runtime.GOOS {
+	case "windows":
+		if folder := os.Getenv("LocalAppData"); folder != "" {
+			return folder, nil
+		}
+		return "", errors.New("there is no folder for the ledger: LocalAppData is not set")
+	case "darwin":
+		return filepath.Join(home, "Library", "Application Support"), err
+	}
+	if folder := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(folder) {
+		return folder, nil
+	}
+	return filepath.Join(home, ".local", "share"), err
+}

@@ -1,0 +1,151 @@
+// Package command holds what both programs do alike at the command line: how
+// they report errors, read flag values, find the ledger, write files and show
+// progress.
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// Wording of messages: what is wrong in one sentence without a full stop,
+// where it is first (file, row, column), names in quotation marks. Advice goes
+// into a hint of its own, which begins with what to do.
+
+// Exit codes.
+const (
+	Done   = 0
+	Failed = 1 // the job
+	Misuse = 2 // the call
+)
+
+// UsageError says that the program was called wrongly.
+type UsageError struct {
+	Err error
+}
+
+func (e *UsageError) Error() string { return e.Err.Error() }
+
+// Unwrap returns the error itself.
+func (e *UsageError) Unwrap() error { return e.Err }
+
+// FlagUsage makes usage errors of the errors of flags. It is for
+// cobra.Command.SetFlagErrorFunc.
+func FlagUsage(_ *cobra.Command, err error) error {
+	var invalid *pflag.InvalidValueError
+	if errors.As(err, &invalid) {
+		err = fmt.Errorf("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())
+	}
+	return &UsageError{err}
+}
+
+// Arguments makes usage errors of the errors of a check of arguments.
+func Arguments(check cobra.PositionalArgs) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if err := check(c, args); err != nil {
+			return &UsageError{err}
+		}
+		return nil
+	}
+}
+
+// HintedError is an error with advice.
+type HintedError struct {
+	Err    error
+	Advice string
+}
+
+func (e *HintedError) Error() string { return e.Err.Error() }
+
+// Unwrap returns the error itself.
+func (e *HintedError) Unwrap() error { return e.Err }
+
+// Hint returns the advice.
+func (e *HintedError) Hint() string { return e.Advice }
+
+// ErrReported is returned by a job that has failed and has said so already.
+var ErrReported = errors.New("the job has failed")
+
+// Execute runs a root command and returns the program's exit code. Errors are
+// written to stderr.
+func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root.SilenceErrors, root.SilenceUsage = true, true
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetFlagErrorFunc(FlagUsage)
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	_, err := root.ExecuteContextC(ctx)
+	var usage *UsageError
+	switch {
+	case err == nil:
+		return Done
+	case errors.Is(err, ErrReported):
+		return Failed
+	case errors.As(err, &usage):
+		Report(stderr, err)
+		Hint(stderr, root.Name()+" --help shows how it is called")
+		return Misuse
+	case errors.Is(err, context.Canceled):
+		Report(stderr, errors.New("stopped before the end; nothing was changed"))
+		return Failed
+	}
+	Report(stderr, err)
+	return Failed
+}
+
+// Report writes an "error:" line for each error that err joins, then a "hint:"
+// line for each different piece of advice.
+func Report(w io.Writer, err error) {
+	var hints []string
+	for _, single := range Flatten(err) {
+		fmt.Fprintf(w, "error: %s\n", oneLine(plain(single)))
+		var hinter interface{ Hint() string }
+		if errors.As(single, &hinter) && hinter.Hint() != "" && !slices.Contains(hints, hinter.Hint()) {
+			hints = append(hints, hinter.Hint())
+		}
+	}
+	for _, hint := range hints {
+		Hint(w, hint)
+	}
+}
+
+// Hint writes a line of advice.
+func Hint(w io.Writer, advice string) { fmt.Fprintf(w, "hint: %s\n", oneLine(advice)) }
+
+// Flatten lists the errors that err joins, however deep, in order.
+func Flatten(err error) []error {
+	if several, ok := err.(interface{ Unwrap() []error }); ok {
+		var all []error
+		for _, each := range several.Unwrap() {
+			all = append(all, Flatten(each)...)
+		}
+		return all
+	}
+	return []error{err}
+}
+
+// plain drops the name of the system call from an error of the file system.
+func plain(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return strings.Replace(err.Error(), path.Error(), path.Path+": "+path.Err.Error(), 1)
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return strings.Replace(err.Error(), link.Error(), link.New+": "+link.Err.Error(), 1)
+	}
+	return err.Error()
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -1,0 +1,188 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/codes/scan"
+	"graftslip/records/ledger"
+)
+
+func (p program) lookupCommand() *cobra.Command {
+	ledgerFlag, asJSON := "", false
+	c := &cobra.Command{
+		Use:   "slipread CODE|FILE|-...",
+		Short: "Show what a code stands for",
+		Long: `Show what a code stands for: the pair, the date, the stem or tray, the days since grafting.
+
+CODE is typed or pasted, spaces and hyphens as you like. FILE is a PNG or JPEG picture or a PDF: every code on it is read.
+With - codes come from a scanner or a pipe, one a line, and each is answered at once.`,
+		Example: "  slipread 26329-004-0017-42\n  slipread tray.jpg session-stems.pdf\n  slipread - --json",
+		Args:    command.Arguments(cobra.MinimumNArgs(1)),
+		RunE: func(c *cobra.Command, args []string) error {
+			path, err := command.LedgerPath(ledgerFlag)
+			if err != nil {
+				return err
+			}
+			book, err := ledger.OpenExisting(c.Context(), path)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			l := &lookup{book: book, out: printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}}
+			for _, arg := range args {
+				if err := l.argument(c.Context(), arg, c.InOrStdin()); err != nil {
+					return err
+				}
+			}
+			return l.result()
+		},
+	}
+	c.Flags().SortFlags = false
+	c.Flags().StringVar(&ledgerFlag, "ledger", "", "ledger `FILE` (else "+command.LedgerVariable+", else in the user's data folder)")
+	c.Flags().BoolVar(&asJSON, "json", false, "an object a line")
+	return c
+}
+
+// lookup answers codes from one ledger. A code that cannot be answered is
+// reported and the rest goes on; only what ends the job is returned as an
+// error.
+type lookup struct {
+	book   *ledger.Ledger
+	out    printer
+	failed bool
+}
+
+func (l *lookup) result() error {
+	if l.failed {
+		return command.ErrReported
+	}
+	return nil
+}
+
+// argument answers a code, the codes on a file or those of the standard input.
+func (l *lookup) argument(ctx context.Context, arg string, stdin io.Reader) error {
+	if arg == "-" {
+		for line, err := range scan.Lines(stdin) {
+			if err != nil {
+				return fmt.Errorf("reading codes: %w", err)
+			}
+			if strings.TrimSpace(line) == "" {
+				continue
+			}
+			if err := l.text(ctx, line, place{}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	if _, err := codes.Parse(arg); err == nil {
+		return l.text(ctx, arg, place{})
+	}
+	if info, err := os.Stat(arg); err == nil && !info.IsDir() {
+		return l.file(ctx, arg)
+	} else if err == nil || filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator) {
+		return l.fault(place{file: arg}, "", noFile, &command.HintedError{
+			Err: fmt.Errorf("%s: there is no such file", arg), Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-42"})
+	}
+	return l.text(ctx, arg, place{})
+}
+
+// text answers one text that should be a code.
+func (l *lookup) text(ctx context.Context, text string, at place) error {
+	code, err := codes.Parse(text)
+	if err != nil {
+		return l.fault(at, text, kindOf(err), &command.HintedError{Err: fmt.Errorf("%q: %w", strings.TrimSpace(text), err), Advice: adviceFor(err)})
+	}
+	record, err := l.book.Find(ctx, code)
+	var notIssued *ledger.NotIssuedError
+	switch {
+	case errors.As(err, &notIssued):
+		return l.fault(at, text, notInLedger, err)
+	case err != nil:
+		return err
+	}
+	return l.out.record(record, at)
+}
+
+// file answers every code on a picture or PDF.
+func (l *lookup) file(ctx context.Context, path string) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return l.fault(place{file: path}, "", noFile, fmt.Errorf("cannot read the file: %w", err))
+	}
+	defer file.Close()
+	found, err := scan.File(ctx, file, func(text string) bool { _, err := codes.Parse(text); return err == nil })
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
+		return l.fault(place{file: path}, "", unreadable, fmt.Errorf("%s: %w", path, err))
+	case len(found) == 0:
+		return l.fault(place{file: path}, "", noCode, &command.HintedError{
+			Err:    fmt.Errorf("%s: no code was found on it", path),
+			Advice: "take the picture closer, straight on and in even light, or type the code"})
+	}
+	for _, each := range found {
+		if err := l.text(ctx, each.Text, place{file: path, page: each.Page}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (l *lookup) fault(at place, text string, kind faultKind, err error) error {
+	l.failed = true
+	return l.out.fault(at, text, kind, err)
+}
+
+// faultKind tells apart, for programs, why there is no record.
+type faultKind string
+
+const (
+	wrongShape  faultKind = "shape"
+	wrongLength faultKind = "length"
+	wrongCheck  faultKind = "check-digits"
+	noSuchDate  faultKind = "date"
+	outOfRange  faultKind = "unit"
+	notInLedger faultKind = "not-in-ledger"
+	noCode      faultKind = "no-code"
+	noFile      faultKind = "no-file"
+	unreadable  faultKind = "unreadable"
+)
+
+func kindOf(err error) faultKind {
+	switch {
+	case errors.Is(err, codes.ErrLength):
+		return wrongLength
+	case errors.Is(err, codes.ErrCheckDigits):
+		return wrongCheck
+	case errors.Is(err, codes.ErrDate):
+		return noSuchDate
+	case errors.Is(err, codes.ErrUnit):
+		return outOfRange
+	}
+	return wrongShape
+}
+
+func adviceFor(err error) string {
+	if errors.Is(err, codes.ErrCheckDigits) {
+		return "a digit was misread or two were exchanged: read the label again, group by group"
+	}
+	return "a code has 14 digits, such as 26329-004-0017-42"
+}
+
+// place is where a code was found.
+type place struct {
+	file string
+	page int // of a PDF, from 1
+}

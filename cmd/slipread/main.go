@@ -1,0 +1,28 @@
+// Slipread reads slips back: codes, pictures and PDFs in, records out.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"time"
+
+	"graftslip/cmd/internal/command"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	status := program{now: time.Now}.run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
+}
+
+// program is slipread with its clock.
+type program struct {
+	now func() time.Time
+}
+
+func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	return command.Execute(ctx, p.lookupCommand(), args, stdin, stdout, stderr)
+}

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// printer writes records and faults, each on a line of its own as it comes.
+type printer struct {
+	stdout, stderr io.Writer
+	asJSON         bool
+	today          time.Time
+}
+
+// line is an object of "slipread --json". What does not apply is left out.
+type line struct {
+	Code    string  `json:"code,omitempty"`
+	Kind    string  `json:"kind,omitempty"`
+	Date    string  `json:"date,omitempty"`
+	Days    *int    `json:"days,omitempty"`
+	Variety string  `json:"variety,omitempty"`
+	Stock   string  `json:"stock,omitempty"`
+	Source  string  `json:"source,omitempty"`
+	Grafts  int     `json:"grafts,omitempty"`
+	Stem    int     `json:"stem,omitempty"`
+	Tray    int     `json:"tray,omitempty"`
+	Trays   int     `json:"trays,omitempty"`
+	From    int     `json:"from,omitempty"`
+	To      int     `json:"to,omitempty"`
+	Grafter string  `json:"grafter,omitempty"`
+	Width   float64 `json:"stem_mm,omitempty"`
+	Wrap    string  `json:"wrap,omitempty"`
+	Note    string  `json:"note,omitempty"`
+	File    string  `json:"file,omitempty"`
+	Page    int     `json:"page,omitempty"`
+	Read    string  `json:"read,omitempty"`
+	Fault   string  `json:"fault,omitempty"`
+	Message string  `json:"message,omitempty"`
+}
+
+func (p printer) record(r records.Record, at place) error {
+	if p.asJSON {
+		return json.NewEncoder(p.stdout).Encode(p.object(r, at))
+	}
+	parts := []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), unit(r),
+		fmt.Sprintf("grafted %s, %s", r.Batch.Date.Format(time.DateOnly), since(r.DaysSince(p.today)))}
+	if r.Batch.Source != "" {
+		parts = append(parts, "source "+r.Batch.Source)
+	}
+	if at.page > 0 {
+		parts = append(parts, fmt.Sprintf("page %d", at.page))
+	}
+	_, err := fmt.Fprintln(p.stdout, strings.Join(parts, "  "))
+	return err
+}
+
+// unit says what a code stands for within its batch.
+func unit(r records.Record) string {
+	b := r.Batch
+	switch r.Code.Kind() {
+	case codes.Stem:
+		return fmt.Sprintf("stem %d of %d, tray %d of %d", r.Code.Number(), b.Grafts, b.TrayOf(r.Code.Number()), b.Trays())
+	case codes.Tray:
+		from, to := b.StemsIn(r.Code.Number())
+		return fmt.Sprintf("tray %d of %d, stems %d–%d", r.Code.Number(), b.Trays(), from, to)
+	}
+	return fmt.Sprintf("batch of %d", b.Grafts)
+}
+
+func since(days int) string {
+	switch {
+	case days == 0:
+		return "today"
+	case days == 1:
+		return "1 day ago"
+	case days == -1:
+		return "in 1 day"
+	case days < 0:
+		return fmt.Sprintf("in %d days", -days)
+	}
+	return fmt.Sprintf("%d days ago", days)
+}
+
+func (p printer) object(r records.Record, at place) line {
+	b, days := r.Batch, r.DaysSince(p.today)
+	l := line{
+		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
+		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
+		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, File: at.file, Page: at.page,
+	}
+	if b.Wrap != 0 {
+		l.Wrap = b.Wrap.String()
+	}
+	switch r.Code.Kind() {
+	case codes.Stem:
+		l.Stem = r.Code.Number()
+		l.Tray = b.TrayOf(l.Stem)
+	case codes.Tray:
+		l.Tray = r.Code.Number()
+		l.From, l.To = b.StemsIn(l.Tray)
+	}
+	return l
+}
+
+func (p printer) fault(at place, text string, kind faultKind, err error) error {
+	if p.asJSON {
+		return json.NewEncoder(p.stdout).Encode(line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, Fault: string(kind), Message: err.Error()})
+	}
+	command.Report(p.stderr, err)
+	return nil
+}
