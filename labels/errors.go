@@ -2,6 +2,7 @@ package labels
 
 import (
 	"fmt"
+	"math"
 
 	"graftslip/layouts"
 	"graftslip/records"
@@ -46,8 +47,11 @@ func (e *FitError) Error() string {
 		where += " as a " + e.Wrap.String()
 	}
 	return fmt.Sprintf("row %d, %s: %s does not fit in %s × %s mm on %s, not even in %s pt and two lines", e.Row, columnOr(e.Column, "label"),
-		what, layouts.FormatNumber(e.Room.Width), layouts.FormatNumber(e.Room.Height), where, layouts.FormatNumber(LeastSize))
+		what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize))
 }
+
+// tenth writes a length rounded down to a tenth of a millimetre.
+func tenth(mm float64) string { return layouts.FormatNumber(math.Floor(mm*10) / 10) }
 
 // PlaceError ties an error of geometry or of a symbol to a row.
 type PlaceError struct {

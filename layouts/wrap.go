@@ -130,9 +130,9 @@ func (e *WrapError) Error() string {
 // Hint names stock that would do, the nearest in size first.
 func (e *WrapError) Hint() string {
 	if len(e.WouldDo) == 0 {
-		return "no stock of the catalogue does it; use another wrap"
+		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s as a %s: use another wrap", FormatLength(e.Stem.Diameter), e.Wrap)
 	}
-	return "these would do: " + strings.Join(e.WouldDo, ", ")
+	return fmt.Sprintf("a stem of %s as a %s goes with %s", FormatLength(e.Stem.Diameter), e.Wrap, strings.Join(e.WouldDo, ", "))
 }
 
 // Wrap lays a label of the stock round a stem. The error is a *WrapError.
@@ -146,14 +146,22 @@ func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 		_, left := other.wrap(w, stem)
 		return other.Medium == Card || !fits(w, left)
 	})
+	err.WouldDo = s.Nearest(others)
+	return Wrapped{}, err
+}
+
+// Nearest returns the names of up to four stocks, those whose labels are
+// nearest in area to s first.
+func (s Stock) Nearest(others []Stock) []string {
 	area := func(stock Stock) float64 { return stock.Label.Width * stock.Label.Height }
-	slices.SortStableFunc(others, func(a, b Stock) int {
+	sorted := slices.SortedStableFunc(slices.Values(others), func(a, b Stock) int {
 		return cmp.Compare(math.Abs(area(a)-area(s)), math.Abs(area(b)-area(s)))
 	})
-	for _, other := range others[:min(4, len(others))] {
-		err.WouldDo = append(err.WouldDo, other.Name)
+	var names []string
+	for _, other := range sorted[:min(4, len(sorted))] {
+		names = append(names, other.Name)
 	}
-	return Wrapped{}, err
+	return names
 }
 
 func fits(w Wrap, left Size) bool {

@@ -26,9 +26,16 @@ func (e *faultyError) Error() string {
 	return fmt.Sprintf("the manifest has %d faults", len(e.faults))
 }
 
-// Unwrap returns the faults, and last that nothing was done.
+// Unwrap returns the faults; the last one carries the advice for all.
 func (e *faultyError) Unwrap() []error {
-	return append(slices.Clone(e.faults), &command.HintedError{Err: errors.New("nothing was issued and no file was written"), Advice: e.advice})
+	faults := slices.Clone(e.faults)
+	last := &faults[len(faults)-1]
+	for _, advice := range []string{e.advice, "nothing was issued and no file was written: mend these and print again"} {
+		if advice != "" {
+			*last = &command.HintedError{Err: *last, Advice: advice}
+		}
+	}
+	return faults
 }
 
 // tryDesigns finds what does not fit on a label or card before any code is
@@ -83,7 +90,7 @@ func (s *session) advice(faults []error, drafts []records.Draft) string {
 	if len(tight) == 0 {
 		return ""
 	}
-	var would []string
+	var would []layouts.Stock
 	for _, stock := range layouts.Catalogue() {
 		stems, trays := s.stemOptions, s.trayOptions
 		if cards {
@@ -95,17 +102,17 @@ func (s *session) advice(faults []error, drafts []records.Draft) string {
 			return tight[draft.Row] && len(tryDraft(draft, stems, trays)) > 0
 		})
 		if fits {
-			would = append(would, stock.Name)
+			would = append(would, stock)
 		}
 	}
-	flag := "--stems"
+	flag, present := "--stems", s.stems.Stock
 	if cards {
-		flag = "--trays"
+		flag, present = "--trays", s.trays.Stock
 	}
 	if len(would) == 0 {
 		return "shorten the names, or take larger label stock or another wrap"
 	}
-	return fmt.Sprintf("shorten the names, or take one of these for %s: %s", flag, strings.Join(would, ", "))
+	return fmt.Sprintf("shorten the names, or take one of these for %s: %s", flag, strings.Join(present.Nearest(would), ", "))
 }
 
 // sortByRow puts faults in the order of a manifest's rows.

@@ -26,7 +26,7 @@ func (s *session) issue(ctx context.Context, book *ledger.Ledger, drafts []recor
 	}
 	defer staged.Discard()
 	issued, err := book.Issue(ctx, drafts, func(issued []records.Issued) error {
-		return s.write(ctx, staged, issued)
+		return s.write(ctx, staged, drafts, issued)
 	})
 	if err != nil {
 		return nil, nil, err
@@ -38,8 +38,8 @@ func (s *session) issue(ctx context.Context, book *ledger.Ledger, drafts []recor
 	return issued, paths, err
 }
 
-func (s *session) write(ctx context.Context, staged *command.Staged, issued []records.Issued) error {
-	stems, trays, err := s.designs(issued)
+func (s *session) write(ctx context.Context, staged *command.Staged, drafts []records.Draft, issued []records.Issued) error {
+	stems, trays, err := s.designs(drafts, issued)
 	if err != nil {
 		return err
 	}
@@ -61,13 +61,14 @@ func (s *session) write(ctx context.Context, staged *command.Staged, issued []re
 	return write(s.name+"-trays.pdf", "Tray cards "+s.name, s.trayOptions, trayCards(trays, issued), &s.traySheets)
 }
 
-// designs lays out every batch as the ledger now has it.
-func (s *session) designs(issued []records.Issued) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
+// designs lays out every batch as the ledger now has it, round the stem and in
+// the wrap of this manifest: an earlier one's do not hold for these labels.
+func (s *session) designs(drafts []records.Draft, issued []records.Issued) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
 	var stems []*labels.StemDesign
 	var trays []*labels.TrayDesign
-	for _, i := range issued {
+	for n, i := range issued {
 		batch := i.Batch
-		batch.Row = i.Row
+		batch.Row, batch.Stem, batch.Wrap = i.Row, drafts[n].Stem, drafts[n].Wrap
 		stem, err := labels.DesignStem(batch, s.stemOptions)
 		if err != nil {
 			return nil, nil, err

@@ -26,7 +26,7 @@ func (p program) lookupCommand() *cobra.Command {
 
 CODE is typed or pasted, spaces and hyphens as you like. FILE is a PNG or JPEG picture or a PDF: every code on it is read.
 With - codes come from a scanner or a pipe, one a line, and each is answered at once.`,
-		Example: "  slipread 26329-004-0017-42\n  slipread tray.jpg session-stems.pdf\n  slipread - --json",
+		Example: "  slipread 26329-004-0017-63\n  slipread tray.jpg session-stems.pdf\n  slipread - --json",
 		Args:    command.Arguments(cobra.MinimumNArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			path, err := command.LedgerPath(ledgerFlag)
@@ -92,7 +92,7 @@ func (l *lookup) argument(ctx context.Context, arg string, stdin io.Reader) erro
 		return l.file(ctx, arg)
 	} else if err == nil || filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator) {
 		return l.fault(place{file: arg}, "", noFile, &command.HintedError{
-			Err: fmt.Errorf("%s: there is no such file", arg), Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-42"})
+			Err: fmt.Errorf("%s: there is no such file", arg), Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-63"})
 	}
 	return l.text(ctx, arg, place{})
 }
@@ -178,7 +178,7 @@ func adviceFor(err error) string {
 	if errors.Is(err, codes.ErrCheckDigits) {
 		return "a digit was misread or two were exchanged: read the label again, group by group"
 	}
-	return "a code has 14 digits, such as 26329-004-0017-42"
+	return "a code has 14 digits, such as 26329-004-0017-63"
 }
 
 // place is where a code was found.

@@ -180,7 +180,7 @@ func dmtxRead(t *testing.T, dmtx string, pictures []string) map[string][]string 
 	t.Helper()
 	read := map[string][]string{}
 	for _, name := range pictures {
-		out, _ := exec.Command(dmtx, "--newline", "--max-count=1", "--milliseconds=3000", name).Output()
+		out, _ := exec.Command(dmtx, "-n", "-N1", "-m3000", name).Output()
 		if text := strings.TrimSpace(string(out)); text != "" {
 			read[name] = append(read[name], text)
 		}

@@ -110,14 +110,27 @@ func Report(w io.Writer, err error) {
 	var hints []string
 	for _, single := range Flatten(err) {
 		fmt.Fprintf(w, "error: %s\n", oneLine(plain(single)))
-		var hinter interface{ Hint() string }
-		if errors.As(single, &hinter) && hinter.Hint() != "" && !slices.Contains(hints, hinter.Hint()) {
-			hints = append(hints, hinter.Hint())
+		for _, hint := range advice(single) {
+			if !slices.Contains(hints, hint) {
+				hints = append(hints, hint)
+			}
 		}
 	}
 	for _, hint := range hints {
 		Hint(w, hint)
 	}
+}
+
+// advice lists the advice of an error and of those it wraps, innermost first.
+func advice(err error) []string {
+	if err == nil {
+		return nil
+	}
+	hints := advice(errors.Unwrap(err))
+	if hinter, ok := err.(interface{ Hint() string }); ok && hinter.Hint() != "" {
+		hints = append(hints, hinter.Hint())
+	}
+	return hints
 }
 
 // Hint writes a line of advice.

@@ -1,0 +1,61 @@
+// Package scripts adds to testscript what the scripts of both programs need.
+// It is for tests only.
+package scripts
+
+import (
+	"bytes"
+	"errors"
+	"os/exec"
+	"strconv"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// Commands are the commands of scripts beyond those of testscript:
+//
+//	exits CODE PROGRAM ARGUMENT...   runs a program that must exit with CODE
+//	same FILE FILE                   compares two files byte by byte
+//	lines COUNT stdout|stderr|FILE   counts lines
+func Commands() map[string]func(*testscript.TestScript, bool, []string) {
+	return map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "same": same, "lines": lines}
+}
+
+func exits(ts *testscript.TestScript, negated bool, args []string) {
+	if negated || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE PROGRAM ARGUMENT...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit code %d, want %d", got, want)
+	}
+}
+
+func same(ts *testscript.TestScript, negated bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: same FILE FILE")
+	}
+	equal := ts.ReadFile(args[0]) == ts.ReadFile(args[1])
+	if equal == negated {
+		ts.Fatalf("%s and %s: equal %v", args[0], args[1], equal)
+	}
+}
+
+func lines(ts *testscript.TestScript, negated bool, args []string) {
+	if negated || len(args) != 2 {
+		ts.Fatalf("usage: lines COUNT FILE")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	if got := bytes.Count([]byte(ts.ReadFile(args[1])), []byte("\n")); got != want {
+		ts.Fatalf("%d lines in %s, want %d", got, args[1], want)
+	}
+}
