@@ -1,0 +1,88 @@
+//go:build linux
+
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/testdata/outside"
+)
+
+// smallDisk mounts a file system in memory, which needs the rights of root.
+func smallDisk(t *testing.T, options string) string {
+	t.Helper()
+	mount := outside.Tool(t, "mount")
+	folder := t.TempDir()
+	if out, err := exec.Command(mount, "-t", "tmpfs", "-o", options, "tmpfs", folder).CombinedOutput(); err != nil {
+		if outside.Required() {
+			t.Fatalf("mount: %v: %s", err, out)
+		}
+		t.Skip("mounting a file system is not allowed here")
+	}
+	t.Cleanup(func() { _ = exec.Command("umount", folder).Run() })
+	return folder
+}
+
+func printDemo(t *testing.T, folder, book string) (status int, stderr string) {
+	t.Helper()
+	var stdout, faults bytes.Buffer
+	clock := func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }
+	status = program{now: clock}.run(context.Background(),
+		[]string{"print", filepath.Join("..", "..", "testdata", "demo", "session.csv"), "--out", folder, "--ledger", book}, nil, &stdout, &faults)
+	return status, faults.String()
+}
+
+// The files do not fit on the disk, or may not be written: one message, no
+// half file, and the ledger as it was.
+func TestFullDisk(t *testing.T) {
+	for _, test := range []struct{ reason, options, says string }{
+		{"not even the first file fits", "size=64k", "no space left on device"},
+		{"the second file does not fit", "size=440k", "no space left on device"},
+		{"nothing may be written", "ro", "read-only file system"},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			disk := smallDisk(t, test.options)
+			book := filepath.Join(t.TempDir(), "book.db")
+			status, _ := printDemo(t, t.TempDir(), book)
+			require.Zero(t, status)
+			before, err := os.ReadFile(book)
+			require.NoError(t, err)
+
+			// A manifest of another day would issue new codes.
+			status, stderr := printOther(t, disk, book)
+			require.Equal(t, 1, status)
+			require.Contains(t, stderr, test.says)
+			require.Equal(t, 1, strings.Count(stderr, "\n"), "one message: %s", stderr)
+			require.NotContains(t, stderr, ".tmp")
+			left, err := os.ReadDir(disk)
+			require.NoError(t, err)
+			require.Empty(t, left)
+			after, err := os.ReadFile(book)
+			require.NoError(t, err)
+			require.Equal(t, before, after, "the ledger is as it was")
+		})
+	}
+}
+
+// printOther prints the demo's batches for another day into a new folder of a
+// disk.
+func printOther(t *testing.T, disk, book string) (status int, stderr string) {
+	t.Helper()
+	demo, err := os.ReadFile(filepath.Join("..", "..", "testdata", "demo", "session.csv"))
+	require.NoError(t, err)
+	manifest := filepath.Join(t.TempDir(), "other.csv")
+	require.NoError(t, os.WriteFile(manifest, bytes.ReplaceAll(demo, []byte("2026-11-25"), []byte("2026-11-26")), 0o600))
+	var stdout, faults bytes.Buffer
+	status = program{now: time.Now}.run(context.Background(), []string{"print", manifest, "--out", filepath.Join(disk, "made"), "--ledger", book}, nil, &stdout, &faults)
+	require.Empty(t, stdout.String())
+	return status, faults.String()
+}
