@@ -1,0 +1,80 @@
+package ledger_test
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// tenThousand returns 10,000 drafts over twelve days.
+func tenThousand() []records.Draft {
+	drafts := make([]records.Draft, 10_000)
+	for i := range drafts {
+		drafts[i] = draft(func(d *records.Draft) {
+			d.Row, d.Variety, d.Date = i+2, fmt.Sprintf("Seedling %d", i), graftDay.AddDate(0, 0, i%12)
+			d.TraySize, d.Stem, d.Grafter, d.Note = 25, 6.35, "MK", "two eyes each"
+		})
+	}
+	return drafts
+}
+
+func BenchmarkIssue10000New(b *testing.B) {
+	drafts := tenThousand()
+	for b.Loop() {
+		b.StopTimer()
+		l, err := ledger.Open(context.Background(), filepath.Join(b.TempDir(), "ledger.db"))
+		require.NoError(b, err)
+		b.StartTimer()
+		_, err = l.Issue(context.Background(), drafts, nil)
+		b.StopTimer()
+		require.NoError(b, err)
+		require.NoError(b, l.Close())
+		b.StartTimer()
+	}
+}
+
+func BenchmarkIssue10000Known(b *testing.B) {
+	l, drafts := openNew(b), tenThousand()
+	issue(b, l, drafts...)
+	for b.Loop() {
+		_, err := l.Issue(context.Background(), drafts, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFind(b *testing.B) {
+	l := openNew(b)
+	issued := issue(b, l, tenThousand()...)
+	i := 0
+	for b.Loop() {
+		code, err := issued[i%len(issued)].Code.Stem(1 + i%40)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := l.Find(context.Background(), code); err != nil {
+			b.Fatal(err)
+		}
+		i++
+	}
+}
+
+func BenchmarkOpen(b *testing.B) {
+	path := openNew(b).Path()
+	for b.Loop() {
+		l, err := ledger.OpenExisting(context.Background(), path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := l.Close(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

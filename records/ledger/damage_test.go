@@ -1,0 +1,237 @@
+package ledger
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"graftslip/records"
+)
+
+// many returns n drafts of different varieties.
+func many(n int) []records.Draft {
+	drafts := make([]records.Draft, n)
+	for i := range drafts {
+		drafts[i] = records.Draft{Row: i + 2, Date: time.Date(2026, time.November, 25+i/900, 0, 0, 0, 0, time.UTC),
+			Variety: fmt.Sprintf("Seedling %d", i), Stock: "Fen Hedge", Grafts: 40, Source: "Bed 2", TraySize: 25, Stem: 6.35, Note: "two eyes each"}
+	}
+	return drafts
+}
+
+// oneConnection returns a ledger whose pool has one connection, on which a
+// pragma can be set.
+func oneConnection(t *testing.T) *Ledger {
+	t.Helper()
+	l, err := Open(context.Background(), filepath.Join(t.TempDir(), "ledger.db"))
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, l.Close()) })
+	l.db.SetMaxOpenConns(1)
+	return l
+}
+
+func rowCount(t *testing.T, l *Ledger) int {
+	t.Helper()
+	var n int
+	require.NoError(t, l.db.QueryRow("SELECT count(*) FROM batches").Scan(&n))
+	return n
+}
+
+// requireStoreError checks an error's message, advice and result code.
+func requireStoreError(t *testing.T, err error, path, problem, advice string, code int) {
+	t.Helper()
+	var failed *StoreError
+	require.ErrorAs(t, err, &failed)
+	require.EqualError(t, err, "ledger "+path+": "+problem)
+	require.Equal(t, advice, failed.Hint())
+	require.Equal(t, code, primaryCode(err))
+}
+
+func TestFullDisk(t *testing.T) {
+	l := oneConnection(t)
+	_, err := l.Issue(context.Background(), many(10), nil)
+	require.NoError(t, err)
+	var pages int
+	require.NoError(t, l.db.QueryRow("PRAGMA page_count").Scan(&pages))
+	var most int
+	require.NoError(t, l.db.QueryRow(fmt.Sprintf("PRAGMA max_page_count = %d", pages+1)).Scan(&most))
+	require.Equal(t, pages+1, most)
+	called := false
+	_, err = l.Issue(context.Background(), many(2000), func([]records.Issued) error { called = true; return nil })
+	requireStoreError(t, err, l.path, "the disk is full", "make room on that disk and try again; nothing was issued", sqlite3.SQLITE_FULL)
+	require.False(t, called)
+	require.Equal(t, 10, rowCount(t, l))
+	issued, err := l.Issue(context.Background(), many(11), nil)
+	require.NoError(t, err, "one more finds room")
+	require.Equal(t, 11, issued[10].Code.Batch())
+}
+
+func TestLockedByAnotherProgram(t *testing.T) {
+	l := oneConnection(t)
+	_, err := l.db.Exec("PRAGMA busy_timeout = 20")
+	require.NoError(t, err)
+	other, err := sql.Open("sqlite", "file:"+l.path+"?_txlock=immediate")
+	require.NoError(t, err)
+	defer other.Close()
+	tx, err := other.Begin()
+	require.NoError(t, err)
+	_, err = l.Issue(context.Background(), many(1), nil)
+	requireStoreError(t, err, l.path, "another program has kept it locked for 30 seconds",
+		"let the other program finish and try again; nothing was issued", sqlite3.SQLITE_BUSY)
+
+	reader, err := OpenExisting(context.Background(), l.path)
+	require.NoError(t, err, "reading needs no lock")
+	require.NoError(t, reader.Close())
+	writer, err := Open(context.Background(), l.path)
+	require.NoError(t, err, "opening a ledger that is up to date needs no lock either")
+	require.NoError(t, writer.Close())
+
+	require.NoError(t, tx.Rollback())
+	_, err = l.Issue(context.Background(), many(1), nil)
+	require.NoError(t, err)
+}
+
+func TestDamagedFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "ledger.db")
+	l, err := Open(context.Background(), path)
+	require.NoError(t, err)
+	_, err = l.Issue(context.Background(), many(500), nil)
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	copy(data[4096:], bytes.Repeat([]byte{0xA5}, len(data)-4096)) // every page but the first
+	require.NoError(t, os.WriteFile(path, data, 0o644))
+	l, err = Open(context.Background(), path)
+	if err == nil {
+		defer l.Close()
+		_, err = l.Issue(context.Background(), many(1), nil)
+	}
+	requireStoreError(t, err, path, "the file is damaged", "keep the file as it is and go on with a backup of it", sqlite3.SQLITE_CORRUPT)
+}
+
+func TestOpenWhatIsNoLedger(t *testing.T) {
+	write := func(data string) func(*testing.T, string) {
+		return func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, []byte(data), 0o644)) }
+	}
+	database := func(script string) func(*testing.T, string) {
+		return func(t *testing.T, path string) {
+			db, err := sql.Open("sqlite", "file:"+path)
+			require.NoError(t, err)
+			defer db.Close()
+			_, err = db.Exec(script)
+			require.NoError(t, err)
+		}
+	}
+	for _, row := range []struct {
+		reason          string
+		prepare         func(*testing.T, string)
+		problem, advice string
+		code            int
+	}{
+		{"text", write("date,variety,stock,grafts\n2026-11-25,Ada,Fen,40\n" + string(bytes.Repeat([]byte("x"), 2000))),
+			"the file is not a ledger", adviceOther, sqlite3.SQLITE_NOTADB},
+		{"the database of another program", database("CREATE TABLE songs (title TEXT)"), "it is a database of another program", adviceOther, 0},
+		{"another program's mark", database("PRAGMA application_id = 1; PRAGMA user_version = 1"), "it is a database of another program", adviceOther, 0},
+		{"a newer version", database(fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 7", applicationID)),
+			"it was written by a newer version of this program (ledger version 7, known up to 1)", "bring this program up to date", 0},
+	} {
+		for name, open := range map[string]func(context.Context, string, ...Option) (*Ledger, error){"Open": Open, "OpenExisting": OpenExisting} {
+			t.Run(row.reason+" "+name, func(t *testing.T) {
+				path := filepath.Join(t.TempDir(), "l.db")
+				row.prepare(t, path)
+				_, err := open(context.Background(), path)
+				requireStoreError(t, err, path, row.problem, row.advice, row.code)
+			})
+		}
+	}
+}
+
+func TestOpenOddPaths(t *testing.T) {
+	folder := t.TempDir()
+	_, err := Open(context.Background(), folder)
+	requireStoreError(t, err, folder, "it is a folder", "name a file, such as "+filepath.Join(folder, "ledger.db"), 0)
+	file := filepath.Join(folder, "file")
+	require.NoError(t, os.WriteFile(file, nil, 0o644))
+	_, err = Open(context.Background(), filepath.Join(file, "ledger.db"))
+	requireStoreError(t, err, filepath.Join(file, "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
+	_, err = Open(context.Background(), filepath.Join(file, "deep", "ledger.db"))
+	requireStoreError(t, err, filepath.Join(file, "deep", "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
+
+	for _, name := range []string{"a b?mode=memory&x=1#y%41.db", ":memory:", "Grünes Haus/Αρχείο 'x'.db", "file:x.db", "-dash.db"} {
+		path := filepath.Join(folder, "new", name)
+		l, err := Open(context.Background(), path)
+		require.NoError(t, err, name)
+		_, err = l.Issue(context.Background(), many(1), nil)
+		require.NoError(t, err)
+		require.Equal(t, path, l.Path())
+		require.NoError(t, l.Close())
+		require.FileExists(t, path)
+		require.NoFileExists(t, path+"-wal")
+		l, err = OpenExisting(context.Background(), path)
+		require.NoError(t, err, name)
+		require.Equal(t, 1, rowCount(t, l))
+		require.NoError(t, l.Close())
+	}
+}
+
+func TestOpenExistingMakesNothing(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "none", "ledger.db")
+	_, err := OpenExisting(context.Background(), path)
+	var missing *MissingError
+	require.ErrorAs(t, err, &missing)
+	require.EqualError(t, err, "there is no ledger at "+path)
+	require.Equal(t, "a ledger is made when a manifest is printed; name the one you want with --ledger FILE", missing.Hint())
+	require.NoDirExists(t, filepath.Dir(path))
+
+	empty := filepath.Join(folder, "empty.db")
+	require.NoError(t, os.WriteFile(empty, nil, 0o644))
+	_, err = OpenExisting(context.Background(), empty)
+	require.ErrorAs(t, err, &missing, "an empty file is no ledger yet")
+	info, err := os.Stat(empty)
+	require.NoError(t, err)
+	require.Zero(t, info.Size())
+	l, err := Open(context.Background(), empty)
+	require.NoError(t, err, "but it can become one")
+	require.NoError(t, l.Close())
+}
+
+func TestSettings(t *testing.T) {
+	l, err := Open(context.Background(), filepath.Join(t.TempDir(), "l.db"))
+	require.NoError(t, err)
+	defer l.Close()
+	for pragma, want := range map[string]string{
+		"journal_mode": "wal", "busy_timeout": "30000", "foreign_keys": "1", "synchronous": "2", "user_version": "1", "application_id": "1196641360",
+	} {
+		var got string
+		require.NoError(t, l.db.QueryRow("PRAGMA "+pragma).Scan(&got))
+		require.Equal(t, want, got, pragma)
+	}
+	require.Equal(t, "GSLP", string([]byte{applicationID >> 24, applicationID >> 16 & 0xff, applicationID >> 8 & 0xff, applicationID & 0xff}))
+}
+
+func TestEveryFailureHasAdvice(t *testing.T) {
+	for _, code := range []int{sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED,
+		sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_IOERR} {
+		problem, advice := describe(code)
+		require.NotEmpty(t, problem)
+		require.NotEmpty(t, advice)
+	}
+	l := oneConnection(t)
+	_, err := l.db.Exec("INSERT INTO batches DEFAULT VALUES")
+	failed := l.failure(err)
+	require.ErrorContains(t, failed, "the database reports: ")
+	require.Equal(t, sqlite3.SQLITE_CONSTRAINT, primaryCode(failed))
+	plain := errors.New("plain")
+	require.Same(t, plain, l.failure(plain))
+	require.NoError(t, l.failure(nil))
+}

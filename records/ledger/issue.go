@@ -1,0 +1,200 @@
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// Issue gives every draft its batch, in one transaction: all or none. The
+// outcomes come in the order of the drafts. Before the transaction is
+// committed, before is called with them, unless it is nil; its error undoes
+// everything and is returned as it is. While before runs other processes wait
+// to issue, up to 30 seconds.
+//
+// Drafts that cannot be issued are returned as Refusals, all at once: a day
+// with more than 999 batches, a batch with more than 999 trays, a draft that
+// does not keep to what records.Draft says. Other errors are a *StoreError or
+// that of ctx. After any error the ledger is as it was.
+func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func([]records.Issued) error) ([]records.Issued, error) {
+	if refusals := checkDrafts(drafts); len(refusals) > 0 {
+		return nil, refusals
+	}
+	tx, err := l.db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, l.failure(err)
+	}
+	defer tx.Rollback() // has no effect after Commit
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), now: l.now().UTC()}
+	if err := issuing.run(ctx, tx); err != nil {
+		return nil, l.failure(err)
+	}
+	if before != nil {
+		if err := before(issuing.issued); err != nil {
+			return nil, err
+		}
+	}
+	if err := tx.Commit(); err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err() // ended while before ran
+		}
+		return nil, l.failure(err)
+	}
+	return issuing.issued, nil
+}
+
+// issuing is the state of one Issue.
+type issuing struct {
+	drafts   []records.Draft
+	issued   []records.Issued // for each draft
+	refusals Refusals
+	folder   *folder
+	now      time.Time // of issue, in UTC
+
+	onDay, insert, update *sql.Stmt
+}
+
+func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
+	for _, prepare := range []struct {
+		statement **sql.Stmt
+		query     string
+	}{
+		{&s.onDay, selectBatches + " WHERE date = ? ORDER BY number"},
+		{&s.insert, `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at)
+			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`},
+		{&s.update, "UPDATE batches SET grafts = ?, stem = ?, wrap = ?, grafter = ?, note = ? WHERE date = ? AND number = ?"},
+	} {
+		statement, err := tx.PrepareContext(ctx, prepare.query) // closed with tx
+		if err != nil {
+			return err
+		}
+		*prepare.statement = statement
+	}
+	var dates []time.Time
+	byDate := map[time.Time][]int{} // indices of drafts, rising
+	for i, draft := range s.drafts {
+		date := midnight(draft.Date)
+		if byDate[date] == nil {
+			dates = append(dates, date)
+		}
+		byDate[date] = append(byDate[date], i)
+	}
+	for _, date := range dates {
+		if err := s.issueDay(ctx, date, byDate[date]); err != nil {
+			return err
+		}
+	}
+	if len(s.refusals) > 0 {
+		return s.refusals
+	}
+	return nil
+}
+
+// issueDay issues the drafts of one day, given by their indices.
+func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) error {
+	batches, err := batchesOn(ctx, s.onDay, date)
+	if err != nil {
+		return err
+	}
+	highest := 0
+	if len(batches) > 0 {
+		highest = batches[len(batches)-1].Code.Batch()
+	}
+	if len(indices) > codes.MaxBatch {
+		s.dayFull(indices[codes.MaxBatch], date)
+		return nil
+	}
+	partners := s.folder.pair(s.drafts, indices, batches)
+	for k, i := range indices {
+		if partners[k] >= 0 {
+			err = s.bring(ctx, i, batches[partners[k]])
+		} else if highest++; highest > codes.MaxBatch {
+			s.dayFull(i, date)
+			return nil
+		} else {
+			err = s.add(ctx, i, date, highest)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *issuing) refuse(i int, problem, advice string) {
+	s.refusals = append(s.refusals, &RefusedError{Row: s.drafts[i].Row, Variety: s.drafts[i].Variety, Problem: problem, advice: advice})
+}
+
+func (s *issuing) dayFull(i int, date time.Time) {
+	s.refuse(i, fmt.Sprintf("%s has no number left, a day has at most %d batches", date.Format(time.DateOnly), codes.MaxBatch),
+		"put rows of the same pair together, or graft the rest on another day")
+}
+
+// add issues a new batch.
+func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) error {
+	draft := s.drafts[i]
+	draft.Row, draft.Date = 0, date
+	code, err := codes.New(date, number)
+	if err != nil {
+		return err
+	}
+	s.issued[i] = records.Issued{
+		Batch: records.Batch{Code: code, Draft: draft},
+		State: records.New, Row: s.drafts[i].Row, Asked: draft.Grafts,
+	}
+	_, err = s.insert.ExecContext(ctx, date.Format(time.DateOnly), number, draft.Variety, draft.Stock, draft.Source, draft.Grafts,
+		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.now.Format(time.RFC3339))
+	return err
+}
+
+// bring issues a draft that is a known batch, and brings the ledger up to date
+// where the draft says something newer.
+func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
+	issued := update(s.drafts[i], batch)
+	if trays := issued.Trays(); trays > codes.MaxTray {
+		s.refuse(i, fmt.Sprintf("%d grafts would fill %d trays of %d, the size this batch was issued with, and a batch has at most %d",
+			issued.Grafts, trays, issued.TraySize, codes.MaxTray), "make a second batch of the grafts that are too many, with another source or grafter")
+		return nil
+	}
+	s.issued[i] = issued
+	if issued.Draft == batch.Draft {
+		return nil
+	}
+	_, err := s.update.ExecContext(ctx, issued.Grafts, issued.Stem, issued.Wrap.String(), issued.Grafter, issued.Note,
+		batch.Date.Format(time.DateOnly), batch.Code.Batch())
+	return err
+}
+
+// checkDrafts refuses drafts that no reader of manifests would let through.
+func checkDrafts(drafts []records.Draft) Refusals {
+	var refusals Refusals
+	for _, draft := range drafts {
+		problem := ""
+		switch _, err := codes.New(draft.Date, 1); {
+		case err != nil:
+			problem = "the date " + draft.Date.Format(time.DateOnly) + " is not within 2000-2099"
+		case draft.Variety == "" || draft.Stock == "":
+			problem = "the variety or the stock has no name"
+		case draft.Grafts < 1 || draft.Grafts > codes.MaxStem:
+			problem = fmt.Sprintf("%d grafts are not within 1-%d", draft.Grafts, codes.MaxStem)
+		case draft.TraySize < 0 || draft.TraySize > codes.MaxStem || draft.Trays() > codes.MaxTray:
+			problem = fmt.Sprintf("trays of %d for %d grafts are not 1-%d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
+		case !(draft.Stem >= 0): // not a number either
+			problem = "the stem diameter is less than nothing"
+		}
+		if problem != "" {
+			refusals = append(refusals, &RefusedError{Row: draft.Row, Variety: draft.Variety, Problem: problem, advice: "correct that row"})
+		}
+	}
+	return refusals
+}
+
+// midnight returns the calendar day of a time at midnight UTC.
+func midnight(t time.Time) time.Time {
+	year, month, day := t.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}

@@ -1,0 +1,85 @@
+// Package ledger keeps the batches that were issued, in a SQLite file, so that
+// a code never stands for two things.
+//
+// # Which rows are known
+//
+// A draft is a batch of the ledger when date, variety, stock and source are
+// those of the batch and the grafters do not differ: they are equal, or one is
+// empty. Names are compared without regard to letter case, Unicode
+// normalisation, the amount of white space, the space after a hybrid sign and
+// the shape of apostrophes and hyphens; a batch keeps the spelling it was first
+// issued with.
+//
+// A batch is given to at most one draft of a call, so equal rows of a manifest
+// are separate batches. Where several drafts and several batches suit each
+// other, they are paired so that, in this order,
+//
+//  1. the fewest batches are new,
+//  2. the most pairs have equal grafters,
+//  3. the fewest stems are added,
+//  4. the fewest numbers, tray sizes, stems, wraps, notes and spellings differ,
+//  5. earlier drafts have earlier codes.
+//
+// With this rule a manifest that is issued again finds each of its rows where
+// it was: what the first call changed in a batch made it closer to the very
+// draft it was paired with, and to no other draft by more.
+//
+// # What becomes of a known row
+//
+// More grafts than issued extend the batch; fewer leave it as it is. The tray
+// size stays as first issued, since the code of a tray stands for its stems.
+// Stem diameter, wrap and note take the draft's value when it says one and
+// keep the ledger's when it does not; so does the grafter when the ledger has
+// none. A draft without a batch becomes a new one, with the number after the
+// day's highest. Nothing is written when nothing changes.
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"time"
+)
+
+// Ledger is an open ledger. It may be used by several goroutines at once, and
+// several processes may have the same file open.
+type Ledger struct {
+	db   *sql.DB
+	path string
+	now  func() time.Time
+	find *sql.Stmt
+}
+
+// Option changes how a ledger works.
+type Option func(*Ledger)
+
+// WithClock makes the ledger take the time of issue from now instead of
+// time.Now.
+func WithClock(now func() time.Time) Option {
+	return func(l *Ledger) { l.now = now }
+}
+
+// Open opens the ledger at path for reading and issuing, brings it up to date
+// with this version of the program, and makes the file and its folder when
+// they are missing. The error is a *StoreError, or that of ctx.
+func Open(ctx context.Context, path string, options ...Option) (*Ledger, error) {
+	return open(ctx, path, readWrite, options)
+}
+
+// OpenExisting opens a ledger for reading records. It never makes one: when
+// there is none the error is a *MissingError. A ledger that may only be read,
+// or lies in a folder that may only be read, will do. Other errors are as of
+// Open.
+func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger, error) {
+	return open(ctx, path, existing, options)
+}
+
+// Close closes the ledger. The error is a *StoreError.
+func (l *Ledger) Close() error {
+	if err := l.find.Close(); err != nil {
+		return l.failure(err)
+	}
+	return l.failure(l.db.Close())
+}
+
+// Path returns the path of the ledger's file, absolute.
+func (l *Ledger) Path() string { return l.path }

@@ -1,0 +1,152 @@
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// patience is how long a writer waits for others.
+const patience = 30 * time.Second
+
+// access is how the file of a ledger is opened.
+type access uint8
+
+const (
+	readWrite access = iota // made when missing
+	existing                // never made; written to only when it needs a migration
+	immutable               // read without locks, for a folder in which SQLite can make none
+)
+
+func open(ctx context.Context, path string, how access, options []Option) (*Ledger, error) {
+	absolute, err := filepath.Abs(path)
+	if err != nil {
+		return nil, &StoreError{Path: path, Problem: "its path is unclear: " + err.Error(), Err: err}
+	}
+	l := &Ledger{path: absolute, now: time.Now}
+	for _, option := range options {
+		option(l)
+	}
+	if err := l.prepareFile(how); err != nil {
+		return nil, err
+	}
+	err = l.connect(ctx, how)
+	if how == existing && l.folderBarsReading(err) {
+		err = l.connect(ctx, immutable)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return l, nil
+}
+
+// prepareFile makes the folder of a ledger to be made, and finds the faults of
+// a path that SQLite would not name.
+func (l *Ledger) prepareFile(how access) error {
+	info, err := os.Stat(l.path)
+	switch {
+	case err == nil && info.IsDir():
+		return &StoreError{Path: l.path, Problem: "it is a folder", advice: "name a file, such as " + filepath.Join(l.path, "ledger.db")}
+	case err == nil:
+		return nil
+	case !errors.Is(err, fs.ErrNotExist):
+		return l.fileFailure("cannot be reached", err)
+	case how == existing:
+		return &MissingError{Path: l.path}
+	}
+	if err := os.MkdirAll(filepath.Dir(l.path), 0o755); err != nil {
+		return l.fileFailure("its folder cannot be made", err)
+	}
+	return nil
+}
+
+func (l *Ledger) fileFailure(problem string, err error) error {
+	cause := err
+	var pathError *fs.PathError
+	if errors.As(err, &pathError) {
+		cause = pathError.Err
+	}
+	return &StoreError{Path: l.path, Problem: problem + ": " + cause.Error(), advice: adviceFolder, Err: err}
+}
+
+// connect opens the database, checks that it is a ledger, and migrates it.
+func (l *Ledger) connect(ctx context.Context, how access) error {
+	db, err := sql.Open("sqlite", l.address(how))
+	if err != nil {
+		return l.failure(err)
+	}
+	l.db = db
+	if err := l.settle(ctx, how); err != nil {
+		db.Close() // the first error says more
+		return err
+	}
+	l.find, err = db.PrepareContext(ctx, selectBatches+" WHERE date = ? AND number = ?")
+	if err != nil {
+		db.Close() // the first error says more
+		return l.failure(err)
+	}
+	return nil
+}
+
+// settle migrates. When several processes open a new ledger at once, changing
+// to write-ahead logging can fail as busy without any wait; it is tried again.
+func (l *Ledger) settle(ctx context.Context, how access) error {
+	deadline := time.Now().Add(patience)
+	for {
+		err := l.migrate(ctx, how)
+		if code := primaryCode(err); code != sqlite3.SQLITE_BUSY || time.Now().After(deadline) {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(10 * time.Millisecond):
+		}
+	}
+}
+
+// folderBarsReading reports whether reading failed because SQLite could not
+// make its files beside the ledger, and the ledger can be read without them:
+// no change waits in a write-ahead log.
+func (l *Ledger) folderBarsReading(err error) bool {
+	code := primaryCode(err)
+	if code != sqlite3.SQLITE_CANTOPEN && code != sqlite3.SQLITE_READONLY {
+		return false
+	}
+	log, err := os.Stat(l.path + "-wal")
+	return errors.Is(err, fs.ErrNotExist) || err == nil && log.Size() == 0
+}
+
+// address returns the data source name. Pragmas stand in it so that every
+// connection of the pool has them.
+func (l *Ledger) address(how access) string {
+	path := filepath.ToSlash(l.path)
+	if !strings.HasPrefix(path, "/") {
+		path = "/" + path // a drive letter
+	}
+	query := url.Values{"_txlock": {"immediate"}}
+	pragmas := []string{"busy_timeout(" + strconv.Itoa(int(patience.Milliseconds())) + ")", "foreign_keys(1)"}
+	switch how {
+	case readWrite:
+		// A label that was printed must not lose its record with the power,
+		// so each commit waits for the disk.
+		pragmas = append(pragmas, "journal_mode(WAL)", "synchronous(FULL)")
+		query.Set("mode", "rwc")
+	case existing:
+		query.Set("mode", "rw") // falls back to reading by itself
+	case immutable:
+		query.Set("mode", "ro")
+		query.Set("immutable", "1")
+	}
+	query["_pragma"] = pragmas
+	return (&url.URL{Scheme: "file", Path: path, RawQuery: query.Encode()}).String()
+}

@@ -1,0 +1,238 @@
+package manifest_test
+
+import (
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/records"
+	"graftslip/records/manifest"
+)
+
+// faultsOf reads a text and returns the rows it gave and its messages.
+func faultsOf(t *testing.T, text string, options manifest.Options) (manifest.Manifest, []string) {
+	t.Helper()
+	read, err := manifest.Read("t.csv", strings.NewReader(text), options)
+	if err == nil {
+		return read, nil
+	}
+	var faults manifest.Errors
+	require.True(t, errors.As(err, &faults), "%v", err)
+	messages := make([]string, len(faults))
+	for i, fault := range faults {
+		messages[i] = fault.Error()
+	}
+	require.Equal(t, strings.Join(messages, "\n"), err.Error())
+	return read, messages
+}
+
+// A cell of one column is faulty, the rest of the row is not.
+func TestCellFaults(t *testing.T) {
+	const number = "a whole number from 1 to 8999"
+	long := strings.Repeat("é", 61)
+	for _, row := range []struct {
+		reason, column, cell string
+		found, expected      string
+	}{
+		{"day first", "date", "25-11-2026", `"25-11-2026"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"month in one digit", "date", "2026-1-25", `"2026-1-25"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"slashes", "date", "2026/11/25", `"2026/11/25"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"a time of day after it", "date", "2026-11-25 00:00", `"2026-11-25 00:00"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"a spreadsheet's day number", "date", "46351", `"46351"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"digits of another script", "date", "２０２６-11-25", `"２０２６-11-25"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"empty without a default", "date", "", "nothing", "a date written YYYY-MM-DD, such as 2026-11-25"},
+		{"31 November", "date", "2026-11-31", `"2026-11-31"`, "a day that is in the calendar"},
+		{"29 February of a common year", "date", "2027-02-29", `"2027-02-29"`, "a day that is in the calendar"},
+		{"month 13", "date", "2026-13-01", `"2026-13-01"`, "a day that is in the calendar"},
+		{"the year before the first", "date", "1999-12-31", `"1999-12-31"`, "a date from 2000-01-01 to 2099-12-31"},
+		{"the year after the last", "date", "2100-01-01", `"2100-01-01"`, "a date from 2000-01-01 to 2099-12-31"},
+		{"year 0", "date", "0000-01-01", `"0000-01-01"`, "a date from 2000-01-01 to 2099-12-31"},
+
+		{"nothing", "variety", "", "nothing", "a name"},
+		{"white space alone", "variety", " \u00a0\u3000", "nothing", "a name"},
+		{"quotation marks around nothing", "variety", "‘ ’", `"‘ ’"`, "a name"},
+		{"marks within marks around nothing", "stock", "“‘’”", `"“‘’”"`, "a name"},
+		{"one character too long", "variety", long, `"` + strings.Repeat("é", 39) + `…"`, "at most 60 characters (these are 61)"},
+		{"an escape", "variety", "Ada\x1b[1m", `"Ada\x1b[1m"`, "text without control characters (not U+001B)"},
+		{"delete", "stock", "Fen\x7f", `"Fen\x7f"`, "text without control characters (not U+007F)"},
+		{"a C1 control", "stock", "Fen\u009b", `"Fen\u009b"`, "text without control characters (not U+009B)"},
+		{"zero-width joiner", "variety", "A\u200dda", `"A\u200dda"`, "text without invisible characters (not U+200D)"},
+		{"soft hyphen", "variety", "A\u00adda", `"A\u00adda"`, "text without invisible characters (not U+00AD)"},
+		{"byte order mark inside", "variety", "A\ufeffda", `"A\ufeffda"`, "text without invisible characters (not U+FEFF)"},
+		{"grapheme joiner", "variety", "A\u034fda", "\"A\u034fda\"", "text without invisible characters (not U+034F)"},
+		{"variation selector", "variety", "A\ufe0fda", "\"A\ufe0fda\"", "text without invisible characters (not U+FE0F)"},
+		{"right-to-left mark", "stock", "Fen\u200f", `"Fen\u200f"`, "text without characters that change the direction of writing (not U+200F)"},
+		{"isolate", "stock", "\u2067Fen\u2069", `"\u2067Fen\u2069"`, "text without characters that change the direction of writing (not U+2067)"},
+		{"an emoji", "stock", "Fen 🌱", `"Fen 🌱"`, "characters that can be set on a page, up to U+FFFF (not U+1F331)"},
+		{"mathematical letter", "stock", "𝐅en", `"𝐅en"`, "characters that can be set on a page, up to U+FFFF (not U+1D405)"},
+		{"replacement character", "variety", "R\ufffdve", "\"R\ufffdve\"", "the character that was lost when the file was made (not U+FFFD)"},
+		{"Latin-1", "variety", "R\xeave", `"R\xeave"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
+		{"UTF-8 cut short", "note", "R\xc3", `"R\xc3"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
+		{"surrogate half", "source", "\xed\xa0\x80", `"\xed\xa0\x80"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
+
+		{"nothing", "grafts", "", "nothing", number},
+		{"a word", "grafts", "forty", `"forty"`, number},
+		{"a sign", "grafts", "+40", `"+40"`, number},
+		{"less than none", "grafts", "-40", `"-40"`, number},
+		{"a decimal point", "grafts", "40.0", `"40.0"`, number},
+		{"an exponent", "grafts", "4e1", `"4e1"`, number},
+		{"a leading zero", "grafts", "040", `"040"`, number},
+		{"hexadecimal", "grafts", "0x28", `"0x28"`, number},
+		{"a digit separator of programs", "grafts", "4_0", `"4_0"`, number},
+		{"a space inside", "grafts", "1 000", `"1 000"`, number},
+		{"zero", "grafts", "0", `"0"`, number},
+		{"one too many", "grafts", "9000", `"9000"`, number},
+		{"more than an int holds", "grafts", "99999999999999999999", `"99999999999999999999"`, number},
+		{"digits of another script", "grafts", "٤٠", `"٤٠"`, number},
+		{"a unit", "grafts", "40 pcs", `"40 pcs"`, number},
+
+		{"zero", "tray", "0", `"0"`, number},
+		{"one too many", "tray", "9000", `"9000"`, number},
+		{"a grid", "tray", "5x10", `"5x10"`, number},
+
+		{"no unit", "stem", "8", `"8"`, "a diameter with its unit, such as 8mm or 5/16in"},
+		{"a unit that is none", "stem", "8 pt", `"8 pt"`, "a diameter with its unit, such as 8mm or 5/16in"},
+		{"a word", "stem", "pencil", `"pencil"`, "a diameter with its unit, such as 8mm or 5/16in"},
+		{"less than nothing", "stem", "-8mm", `"-8mm"`, "a diameter with its unit, such as 8mm or 5/16in"},
+		{"too thin", "stem", "0.9mm", `"0.9mm"`, "a diameter from 1 mm to 60 mm"},
+		{"zero", "stem", "0mm", `"0mm"`, "a diameter from 1 mm to 60 mm"},
+		{"too thick", "stem", "6.1cm", `"6.1cm"`, "a diameter from 1 mm to 60 mm"},
+
+		{"no such wrap", "wrap", "spiral", `"spiral"`, "flag, loop or band"},
+		{"two wraps", "wrap", "flag band", `"flag band"`, "flag, loop or band"},
+
+		{"too long", "source", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 121)"},
+		{"too long", "grafter", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 121)"},
+		{"too long", "note", strings.Repeat("s", 500), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 500)"},
+		{"bell", "note", "ring\x07", `"ring\a"`, "text without control characters (not U+0007)"},
+		{"an emoji", "grafter", "🙂", `"🙂"`, "characters that can be set on a page, up to U+FFFF (not U+1F642)"},
+	} {
+		t.Run(row.column+" "+row.reason, func(t *testing.T) {
+			columns := []string{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "wrap", "note"}
+			cells := []string{"2026-11-25", "Ada Lantern", "Fen Hedge", "40", "", "", "", "", "", ""}
+			for i, column := range columns {
+				if column == row.column {
+					cells[i] = row.cell
+				}
+			}
+			text := strings.Join(columns, ",") + "\n" + strings.Join(cells, ",") + "\n2026-11-25,Bo,Fen,1\n"
+			read, messages := faultsOf(t, text, manifest.Options{})
+			require.Equal(t, []string{"t.csv row 2, " + row.column + ": found " + row.found + ", expected " + row.expected}, messages)
+			require.Len(t, read.Drafts, 1, "the next row is good")
+			require.Equal(t, 3, read.Drafts[0].Row)
+		})
+	}
+}
+
+// The whole file, or its shape, is faulty.
+func TestFileFaults(t *testing.T) {
+	const (
+		header = "date,variety,stock,grafts\n"
+		good   = "2026-11-25,Ada,Fen,40\n"
+		empty  = "t.csv: found an empty file, expected a header with the columns date, variety, stock and grafts, and a row for each batch"
+		quoted = `found a cell that begins with a quotation mark (") and does not end with one, expected the mark at both ends of the cell, and each one inside doubled; the rows below were not read`
+		mark   = `, expected a cell with a quotation mark (") inside to stand in quotation marks, the inner one doubled`
+		binary = `expected a CSV file: save the spreadsheet as "CSV UTF-8"`
+		utf16  = `t.csv: found text in UTF-16, expected text in UTF-8: save the spreadsheet as "CSV UTF-8"`
+	)
+	little := func(s string) string { return strings.Join(strings.Split(s, ""), "\x00") + "\x00" }
+	for _, row := range []struct {
+		reason, text string
+		drafts       int
+		messages     []string
+	}{
+		{"nothing", "", 0, []string{empty}},
+		{"a byte order mark and nothing", "\xef\xbb\xbf", 0, []string{empty}},
+		{"empty lines", "\n\r\n,,,\n  \n", 0, []string{empty}},
+		{"a header alone", header, 0, []string{"t.csv: found a header and no rows, expected a row for each batch"}},
+		{"a header and empty rows", header + ",,,\n\n ,\u00a0, ,\n", 0, []string{"t.csv: found a header and no rows, expected a row for each batch"}},
+		{"a workbook", "PK\x03\x04\x14\x00", 0, []string{"t.csv: found a workbook (such as .xlsx or .ods), " + binary}},
+		{"an old workbook", "\xd0\xcf\x11\xe0\xa1\xb1", 0, []string{"t.csv: found a workbook of an old kind (such as .xls), " + binary}},
+		{"zero bytes", header + "2026-11-25,A\x00da,Fen,40\n", 0, []string{"t.csv: found a binary file, " + binary}},
+		{"UTF-16, little end first", "\xff\xfe" + little(header+good), 0, []string{utf16}},
+		{"UTF-16, big end first", "\xfe\xff\x00" + strings.TrimSuffix(little(header+good), "\x00"), 0, []string{utf16}},
+		{"UTF-16 without a mark", little(header + good), 0, []string{utf16}},
+		{"UTF-16, big end first, without a mark", "\x00" + strings.TrimSuffix(little(header+good), "\x00"), 0, []string{utf16}},
+		{"too large", header + strings.Repeat(" ", manifest.MaxBytes), 0, []string{"t.csv: found more than 16 MiB, expected a file of at most 16 MiB"}},
+		{"one row too many", header + strings.Repeat(good, manifest.MaxRows+1), manifest.MaxRows,
+			[]string{"t.csv row 100002: found more than 100,000 rows, expected at most 100,000 rows in a file"}},
+
+		{"two columns are missing", "Variety,sort,stock\nAda,x,Fen\n", 0, []string{
+			`t.csv row 1, date: found only the columns "Variety", "sort", "stock", expected a column "date"`,
+			`t.csv row 1, grafts: found only the columns "Variety", "sort", "stock", expected a column "grafts"`}},
+		{"a delimiter that is none", "date|variety\n", 0, []string{
+			`t.csv row 1, date: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "date"`,
+			`t.csv row 1, variety: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "variety"`,
+			`t.csv row 1, stock: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "stock"`,
+			`t.csv row 1, grafts: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "grafts"`}},
+		{"many columns, one missing", "date,variety,stock,a,b,c,d,e,f,g,h,i,j,k\n", 0, []string{
+			`t.csv row 1, grafts: found only the columns "date", "variety", "stock", "a", "b", "c", "d", "e", "f", "g", "h", "i", …, expected a column "grafts"`}},
+		{"a column twice", "date,variety,stock,grafts, GRAFTS\n" + good, 0, []string{
+			`t.csv row 1, column E: found "GRAFTS" a second time (see column D), expected each column once`}},
+		{"a column of no use twice", "date,variety,stock,grafts,bed,Bed\n" + good, 0, []string{
+			`t.csv row 1, column F: found "Bed" a second time (see column E), expected each column once`}},
+		{"a header in Latin-1", "date,variety,stock,grafts,\xe9tage\n" + good, 0, []string{
+			`t.csv row 1, column E: found "\xe9tage", expected text in UTF-8: save the spreadsheet as "CSV UTF-8"`}},
+		{"a mark inside a header", "date,variety,stock,grafts,4\" pots\n" + good, 0, []string{`t.csv row 1, column E: found "4\" pots"` + mark}},
+		{"an open mark in the header", "date,variety,\"stock,grafts\n" + good, 0, []string{"t.csv row 1, column C: " + quoted}},
+
+		{"an open mark to the end of the file", header + good + "2026-11-25,\"Bo,Fen,40\n" + good, 1, []string{"t.csv row 3, variety: " + quoted}},
+		{"an open mark that meets another", header + good + "2026-11-25,\"Bo,Fen,40\n2026-11-25,\"Cy\",Fen,40\n", 1, []string{"t.csv row 3, variety: " + quoted}},
+		{"text after the closing mark", header + good + "2026-11-25,\"Bo\"x,Fen,40\n" + good, 1, []string{"t.csv row 3, variety: " + quoted}},
+		{"an open mark beyond the header", header + "2026-11-25,Ada,Fen,40,\"x\n", 0, []string{"t.csv row 2, column E: " + quoted}},
+		{"a mark inside a cell, and other faults in the row", header + "x,Ada \"Bo\" Cy,,40\n" + good, 1, []string{
+			`t.csv row 2, date: found "x", expected a date written YYYY-MM-DD, such as 2026-11-25`,
+			`t.csv row 2, variety: found "Ada \"Bo\" Cy"` + mark,
+			`t.csv row 2, stock: found nothing, expected a name`}},
+		{"a mark inside a cell beyond the header", header + "2026-11-25,Ada,Fen,40,4\" pots\n", 0, []string{
+			`t.csv row 2, column E: found "4\" pots", expected nothing after the last column of the header`}},
+		{"more cells than columns", header + "2026-11-25,Ada,Fen,40,,x,y\n", 0, []string{
+			`t.csv row 2, column F: found "x", expected nothing after the last column of the header`}},
+		{"fewer cells than columns", header + "2026-11-25,Ada\n", 0, []string{
+			"t.csv row 2, stock: found nothing, expected a name",
+			"t.csv row 2, grafts: found nothing, expected a whole number from 1 to 8999"}},
+		{"too many trays", "date,variety,stock,grafts,tray\n2026-11-25,Ada,Fen,1999,2\n2026-11-25,Ada,Fen,1998,2\n", 1, []string{
+			`t.csv row 2, tray: found "2", expected at least 3 for 1999 grafts: a batch has at most 999 trays`}},
+		{"every cell of a row, in the order of the columns", "grafts,stock,variety,date\n0,,,x\n", 0, []string{
+			`t.csv row 2, grafts: found "0", expected a whole number from 1 to 8999`,
+			`t.csv row 2, stock: found nothing, expected a name`,
+			`t.csv row 2, variety: found nothing, expected a name`,
+			`t.csv row 2, date: found "x", expected a date written YYYY-MM-DD, such as 2026-11-25`}},
+		{"empty lines and quoted line breaks are counted as a spreadsheet counts them",
+			"\n" + header + "\n\r\n2026-11-25,\"Ada\nBo\r\nCy\",Fen,x\n,,,\n\n" + good + "2026-11-25,Ada,Fen,y", 1, []string{
+				`t.csv row 5, grafts: found "x", expected a whole number from 1 to 8999`,
+				`t.csv row 9, grafts: found "y", expected a whole number from 1 to 8999`}},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			read, messages := faultsOf(t, row.text, manifest.Options{})
+			require.Equal(t, row.messages, messages)
+			require.Len(t, read.Drafts, row.drafts)
+		})
+	}
+}
+
+func TestDefaultDateOutOfRange(t *testing.T) {
+	options := manifest.Options{Date: time.Date(2100, time.January, 1, 0, 0, 0, 0, time.UTC)}
+	_, messages := faultsOf(t, "variety,stock,grafts\nAda,Fen,40\n", options)
+	require.Equal(t, []string{"t.csv, date: found the date 2100-01-01 for rows without one, expected a date from 2000-01-01 to 2099-12-31"}, messages)
+}
+
+func TestFaultsCanBeTakenApart(t *testing.T) {
+	_, err := manifest.Read("t.csv", strings.NewReader("date,variety,stock,grafts\nx,Ada,Fen,y\n"), manifest.Options{})
+	var first *manifest.CellError
+	require.True(t, errors.As(err, &first), "through Unwrap")
+	require.Equal(t, manifest.CellError{File: "t.csv", Row: 2, Column: "date", Found: `"x"`,
+		Expected: "a date written YYYY-MM-DD, such as 2026-11-25"}, *first)
+}
+
+func TestReaderFails(t *testing.T) {
+	read, err := manifest.Read("t.csv", io.MultiReader(strings.NewReader("date,variety"), iotest.ErrReader(io.ErrUnexpectedEOF)), manifest.Options{})
+	require.ErrorIs(t, err, io.ErrUnexpectedEOF)
+	require.EqualError(t, err, "reading t.csv: unexpected EOF")
+	require.Equal(t, []records.Draft(nil), read.Drafts)
+}

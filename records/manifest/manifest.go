@@ -1,0 +1,211 @@
+// Package manifest reads a spreadsheet of grafts, saved as CSV, into drafts of
+// batches.
+//
+// The first row that is not empty is the header. It names the columns date,
+// variety, stock and grafts, and where wanted source, tray, stem, grafter, wrap
+// and note, in any order and in any case; date may be left out when
+// Options.Date is given. A column of another name is not used, and Manifest.Hints
+// says so. The text is UTF-8, with or without a byte order mark; cells are
+// parted by commas, semicolons or tabs, whichever the header has most of.
+//
+// What the cells may hold:
+//
+//	date     YYYY-MM-DD, a day that exists from 2000 to 2099
+//	variety  a name: 1-60 characters
+//	stock    a name: 1-60 characters
+//	grafts   a whole number, 1-8999, in digits alone
+//	source   text: at most 120 characters
+//	tray     grafts a tray: a whole number, 1-8999, giving at most 999 trays
+//	stem     a diameter with its unit, 1-60 mm, as layouts.ParseLength reads it
+//	grafter  text: at most 120 characters
+//	wrap     flag, loop or band
+//	note     text: at most 120 characters
+//
+// Names and texts are put into Unicode normalisation form C, white space at
+// the ends is taken off and white space inside becomes one space. A variety or
+// stock that stands as a whole in quotation marks loses them. Control
+// characters, invisible characters, characters that change the direction of
+// writing and those beyond U+FFFF are refused. An empty cell of variety, stock
+// or grafts is refused; one of date stands for Options.Date.
+//
+// All faults of a file are reported at once, and the rows without a fault come
+// back beside them. A file has at most MaxRows rows and MaxBytes bytes.
+package manifest
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// What a manifest may hold at most.
+const (
+	MaxBytes = 16 << 20 // bytes of the file
+	MaxRows  = 100_000  // rows that are not empty, the header not counted
+	MaxName  = 60       // characters of a variety or stock
+	MaxText  = 120      // characters of a source, grafter or note
+
+	MinStem = 1.0  // mm, the thinnest stem
+	MaxStem = 60.0 // mm, the thickest stem
+
+	maxBytesText, maxRowsText = "16 MiB", "100,000"
+)
+
+// Options says how to read what a manifest leaves open.
+type Options struct {
+	// Date is the graft date of rows that have none: the calendar day in its
+	// own location. When it is zero every row needs a date.
+	Date time.Time
+}
+
+// Manifest is what a file holds.
+type Manifest struct {
+	// Drafts are the rows without a fault, in their order.
+	Drafts []records.Draft
+	// Hints are sentences, without a full stop, about what was not used.
+	Hints []string
+}
+
+// Read reads a manifest; name is the name of the file for messages. When the
+// file has faults, the error is of type Errors and names them all, and the
+// Manifest holds the rows that have none. An error of r itself is returned
+// wrapped, with no rows.
+func Read(name string, r io.Reader, options Options) (Manifest, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return Manifest{}, fmt.Errorf("reading %s: %w", name, err)
+	}
+	reading := &reading{file: name}
+	reading.read(data, options)
+	if len(reading.errors) > 0 {
+		return reading.manifest, reading.errors
+	}
+	return reading.manifest, nil
+}
+
+// reading is the state of one Read.
+type reading struct {
+	file     string
+	date     time.Time // of rows without one, midnight UTC, or zero
+	head     header
+	manifest Manifest
+	errors   Errors
+}
+
+// fail notes a fault of a cell, or of the whole file when row is 0.
+func (r *reading) fail(row int, column string, f *fault) {
+	r.errors = append(r.errors, &CellError{File: r.file, Row: row, Column: column, Found: f.found, Expected: f.expected})
+}
+
+func (r *reading) read(data []byte, options Options) {
+	if !options.Date.IsZero() {
+		year, month, day := options.Date.Date()
+		r.date = time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+		if _, err := codes.New(r.date, 1); err != nil {
+			r.fail(0, columnDate, &fault{"the date " + r.date.Format(time.DateOnly) + " for rows without one", expectedYears})
+			return
+		}
+	}
+	text, f := plainText(data)
+	if f != nil {
+		r.fail(0, "", f)
+		return
+	}
+	rows := newRows(text)
+	if r.readHeader(rows) {
+		r.readRows(rows)
+		r.manifest.Hints = r.head.hints()
+	}
+}
+
+// readRows reads the rows below the header.
+func (r *reading) readRows(rows *rows) {
+	count := 0
+	for {
+		cells, err := rows.next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err == nil && allEmpty(cells) {
+			continue
+		}
+		if count++; count > MaxRows {
+			r.fail(rows.number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
+			return
+		}
+		if r.readRow(rows, cells, err); rows.lost {
+			return
+		}
+	}
+	if count == 0 {
+		r.fail(0, "", &fault{"a header and no rows", "a row for each batch"})
+	}
+}
+
+// readHeader reads the rows up to and including the header, and reports
+// whether the rows after it can be read.
+func (r *reading) readHeader(rows *rows) bool {
+	for {
+		cells, err := rows.next()
+		switch {
+		case errors.Is(err, io.EOF):
+			r.fail(0, "", &fault{"an empty file", "a header with the columns date, variety, stock and grafts, and a row for each batch"})
+			return false
+		case err != nil:
+			r.fail(rows.number, letters(rows.badCell), rows.quoteFault(cells))
+			return false
+		case !allEmpty(cells):
+			var faults []headerFault
+			r.head, faults = parseHeader(cells, !r.date.IsZero())
+			for _, f := range faults {
+				r.fail(rows.number, f.column, &f.fault)
+			}
+			return len(faults) == 0
+		}
+	}
+}
+
+// readRow reads one row into a draft, or into errors. With an error of the CSV
+// reader the cell rows.badCell has a misplaced quotation mark.
+func (r *reading) readRow(rows *rows, cells []string, err error) {
+	if rows.lost {
+		r.fail(rows.number, r.head.label(rows.badCell), rows.quoteFault(cells))
+		return
+	}
+	before := len(r.errors)
+	draft := records.Draft{Row: rows.number, Date: r.date}
+	for i, column := range r.head.columns {
+		cell := ""
+		if i < len(cells) {
+			cell = cells[i]
+		}
+		var f *fault
+		switch {
+		case err != nil && i == rows.badCell:
+			f = rows.quoteFault(cells)
+		case !isColumn(column):
+			r.head.sawUnused(i, cell)
+		default:
+			f = setCell(&draft, column, cell)
+		}
+		if f != nil {
+			r.fail(rows.number, r.head.label(i), f)
+		}
+	}
+	if f := trayFault(draft); f != nil {
+		r.fail(rows.number, columnTray, f)
+	}
+	for i := len(r.head.columns); i < len(cells); i++ {
+		if !isEmpty(cells[i]) {
+			r.fail(rows.number, letters(i), &fault{quote(cells[i]), "nothing after the last column of the header"})
+			break
+		}
+	}
+	if len(r.errors) == before {
+		r.manifest.Drafts = append(r.manifest.Drafts, draft)
+	}
+}

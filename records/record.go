@@ -1,0 +1,26 @@
+package records
+
+import (
+	"time"
+
+	"graftslip/codes"
+)
+
+// Record is what a code stands for.
+type Record struct {
+	// Batch is the batch that the code belongs to.
+	Batch Batch
+	// Code is the code asked for: Batch's own, or that of one of its stems or
+	// trays.
+	Code codes.Code
+}
+
+// DaysSince returns the whole calendar days from grafting to today, 0 on the
+// day of grafting and negative before it. Only the calendar day of today
+// counts, in its own location.
+func (r Record) DaysSince(today time.Time) int {
+	year, month, day := today.Date()
+	midnight := time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	// Days in UTC all have 24 hours.
+	return int(midnight.Sub(r.Batch.Date) / (24 * time.Hour))
+}
