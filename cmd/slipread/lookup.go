@@ -101,7 +101,7 @@ func (l *lookup) argument(ctx context.Context, arg string, stdin io.Reader) erro
 func (l *lookup) text(ctx context.Context, text string, at place) error {
 	code, err := codes.Parse(text)
 	if err != nil {
-		return l.fault(at, text, kindOf(err), &command.HintedError{Err: fmt.Errorf("%q: %w", strings.TrimSpace(text), err), Advice: adviceFor(err)})
+		return l.fault(at, text, kindOf(err), fmt.Errorf("%q: %w", strings.TrimSpace(text), err))
 	}
 	record, err := l.book.Find(ctx, code)
 	var notIssued *ledger.NotIssuedError
@@ -172,13 +172,6 @@ func kindOf(err error) faultKind {
 		return outOfRange
 	}
 	return wrongShape
-}
-
-func adviceFor(err error) string {
-	if errors.Is(err, codes.ErrCheckDigits) {
-		return "a digit was misread or two were exchanged: read the label again, group by group"
-	}
-	return "a code has 14 digits, such as 26329-004-0017-63"
 }
 
 // place is where a code was found.
