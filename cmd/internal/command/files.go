@@ -25,10 +25,18 @@ type staged struct {
 func Stage(folder string) (*Staged, error) {
 	s := &Staged{folder: folder}
 	for missing := filepath.Clean(folder); ; missing = filepath.Dir(missing) {
-		if _, err := os.Stat(missing); !errors.Is(err, os.ErrNotExist) {
-			break
+		info, err := os.Stat(missing)
+		if errors.Is(err, os.ErrNotExist) {
+			s.made = append([]string{missing}, s.made...)
+			continue
 		}
-		s.made = append([]string{missing}, s.made...)
+		if err == nil && !info.IsDir() {
+			err = fmt.Errorf("%s: it is no folder", missing)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("cannot write into the folder: %w", err)
+		}
+		break
 	}
 	for _, folder := range s.made {
 		if err := os.Mkdir(folder, 0o777); err != nil {
