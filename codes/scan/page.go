@@ -1,0 +1,125 @@
+package scan
+
+import (
+	"errors"
+	"fmt"
+	"image"
+	"math"
+
+	"github.com/klippa-app/go-pdfium"
+	"github.com/klippa-app/go-pdfium/enums"
+	pdfiumerrors "github.com/klippa-app/go-pdfium/errors"
+	"github.com/klippa-app/go-pdfium/references"
+	"github.com/klippa-app/go-pdfium/requests"
+	"github.com/klippa-app/go-pdfium/structs"
+)
+
+// pointsPerInch is the unit of a PDF page.
+const pointsPerInch = 72
+
+// drawer draws the pages of one document.
+type drawer struct {
+	in       pdfium.Pdfium
+	dpi      float64
+	document references.FPDF_DOCUMENT
+}
+
+// open loads the document and counts its pages.
+func (d *drawer) open(pdf []byte) (pages int, err error) {
+	opened, err := d.in.OpenDocument(&requests.OpenDocument{File: &pdf})
+	switch {
+	case errors.Is(err, pdfiumerrors.ErrPassword):
+		return 0, &fault{kind: ErrLocked, text: "the PDF asks for a password", hint: "save it without a password"}
+	case errors.Is(err, pdfiumerrors.ErrSecurity):
+		return 0, &fault{kind: ErrUnsupported, text: "the PDF is encrypted in a way that cannot be read", hint: "save it without encryption"}
+	case err != nil:
+		return 0, brokenPDF("the PDF is damaged", err)
+	}
+	d.document = opened.Document
+	count, err := d.in.FPDF_GetPageCount(&requests.FPDF_GetPageCount{Document: d.document})
+	if err != nil {
+		return 0, brokenPDF("the PDF is damaged", err)
+	}
+	if count.PageCount == 0 {
+		return 0, brokenPDF("the PDF has no pages", nil)
+	}
+	return count.PageCount, nil
+}
+
+func brokenPDF(text string, cause error) error {
+	return &fault{ErrBroken, text, "make or send the file again", cause}
+}
+
+// page draws one page; index counts from 0.
+func (d *drawer) page(index int) (*image.Gray, error) {
+	picture, err := d.draw(index)
+	var told *fault
+	if err != nil && !errors.As(err, &told) {
+		return nil, brokenPDF(fmt.Sprintf("page %d of the PDF is damaged", index+1), err)
+	}
+	return picture, err
+}
+
+func (d *drawer) draw(index int) (*image.Gray, error) {
+	loaded, err := d.in.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: d.document, Index: index})
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _, _ = d.in.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: loaded.Page}) }()
+	page := requests.Page{ByReference: &loaded.Page}
+	wide, err := d.in.FPDF_GetPageWidthF(&requests.FPDF_GetPageWidthF{Page: page})
+	if err != nil {
+		return nil, err
+	}
+	high, err := d.in.FPDF_GetPageHeightF(&requests.FPDF_GetPageHeightF{Page: page})
+	if err != nil {
+		return nil, err
+	}
+	const slack = 0.01 // of a dot: page sizes are written with two decimals
+	scale := d.dpi / pointsPerInch
+	w, h := math.Ceil(float64(wide.PageWidth)*scale-slack), math.Ceil(float64(high.PageHeight)*scale-slack)
+	if w*h > MaxPixels {
+		return nil, &fault{kind: ErrTooLarge,
+			text: fmt.Sprintf("page %d of the PDF would be %.0f × %.0f pixels", index+1, w, h),
+			hint: fmt.Sprintf("make the page smaller: %d megapixels at most at %g dots an inch", MaxPixels/1_000_000, d.dpi)}
+	}
+	return d.bitmap(page, max(int(w), 1), max(int(h), 1), float32(scale))
+}
+
+// bitmap draws a page on white.
+func (d *drawer) bitmap(page requests.Page, width, height int, scale float32) (*image.Gray, error) {
+	made, err := d.in.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{
+		Width: width, Height: height, Format: enums.FPDF_BITMAP_FORMAT_GRAY, Pointer: uint64(0)})
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _, _ = d.in.FPDFBitmap_Destroy(&requests.FPDFBitmap_Destroy{Bitmap: made.Bitmap}) }()
+	if _, err := d.in.FPDFBitmap_FillRect(&requests.FPDFBitmap_FillRect{
+		Bitmap: made.Bitmap, Width: width, Height: height, Color: 0xffffffff}); err != nil {
+		return nil, err
+	}
+	// A matrix keeps the scale exact. Fitting the page to the size of the bitmap
+	// would stretch it by up to a dot.
+	if _, err := d.in.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
+		Bitmap: made.Bitmap, Page: page,
+		Matrix:   structs.FPDF_FS_MATRIX{A: scale, D: scale},
+		Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
+		Flags:    enums.FPDF_RENDER_FLAG_ANNOT | enums.FPDF_RENDER_FLAG_GRAYSCALE,
+	}); err != nil {
+		return nil, err
+	}
+	stride, err := d.in.FPDFBitmap_GetStride(&requests.FPDFBitmap_GetStride{Bitmap: made.Bitmap})
+	if err != nil {
+		return nil, err
+	}
+	buffer, err := d.in.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: made.Bitmap})
+	if err != nil {
+		return nil, err
+	}
+	// The buffer is PDFium's own memory: copy it out.
+	picture := image.NewGray(image.Rect(0, 0, width, height))
+	for y := range height {
+		copy(picture.Pix[y*picture.Stride:][:width], buffer.Buffer[y*stride.Stride:])
+	}
+	return picture, nil
+}

@@ -1,0 +1,219 @@
+package scan
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"iter"
+	"math"
+	"sync"
+
+	"github.com/klippa-app/go-pdfium"
+)
+
+// PageDPI is the resolution, in dots an inch, at which File reads PDFs.
+const PageDPI = 300
+
+// headBytes is how far into a PDF its mark may stand, as readers of PDF allow.
+const headBytes = 1024
+
+// IsPDF reports whether a file that begins with head is a PDF.
+func IsPDF(head []byte) bool {
+	return bytes.Contains(head[:min(len(head), headBytes)], []byte("%PDF-"))
+}
+
+// Renderer draws the pages of PDFs. Its start takes up to two seconds, so keep
+// one for all PDFs of a process. It is safe for concurrent use; as many PDFs
+// are worked on at once as there are processors, further ones wait.
+type Renderer struct {
+	ctx    context.Context // ends with Close
+	cancel context.CancelCauseFunc
+
+	mutex  sync.Mutex
+	users  int           // loops over pages that go on
+	closed bool          // the last user closes the pool
+	ready  chan struct{} // nil: not started; closed when pool and err are set
+	pool   pdfium.Pool
+	err    error
+}
+
+var errClosed = errors.New("the renderer of PDFs is closed")
+
+// NewRenderer makes a renderer that lives until ctx ends or Close is called. It
+// takes no time yet: PDFium is started for the first PDF. The error is that of
+// a context which has ended.
+func NewRenderer(ctx context.Context) (*Renderer, error) {
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	r := &Renderer{}
+	r.ctx, r.cancel = context.WithCancelCause(ctx)
+	return r, nil
+}
+
+// Close stops what is being drawn and frees the memory, at the latest when the
+// last loop over pages has seen that it is stopped.
+func (r *Renderer) Close() error {
+	r.cancel(errClosed)
+	r.mutex.Lock()
+	last := !r.closed && r.users == 0
+	r.closed = true
+	r.mutex.Unlock()
+	if last {
+		return r.shut()
+	}
+	return nil
+}
+
+func (r *Renderer) shut() error {
+	if r.ready == nil {
+		return nil
+	}
+	<-r.ready
+	if r.err != nil {
+		return nil // it never ran
+	}
+	return r.pool.Close()
+}
+
+// enter counts a user and starts PDFium for the first.
+func (r *Renderer) enter() error {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if r.closed {
+		return errClosed
+	}
+	r.users++
+	if r.ready == nil {
+		r.ready = make(chan struct{})
+		go func() {
+			defer close(r.ready)
+			r.pool, r.err = startPDFium(context.WithoutCancel(r.ctx), compiledFolder())
+		}()
+	}
+	return nil
+}
+
+func (r *Renderer) leave() {
+	r.mutex.Lock()
+	r.users--
+	last := r.closed && r.users == 0
+	r.mutex.Unlock()
+	if last {
+		_ = r.shut()
+	}
+}
+
+// instance takes an instance of PDFium for one PDF.
+func (r *Renderer) instance(ctx context.Context) (pdfium.Pdfium, error) {
+	select {
+	case <-r.ready:
+	case <-ctx.Done():
+		return nil, context.Cause(ctx)
+	}
+	if r.err != nil {
+		return nil, fmt.Errorf("PDFs cannot be read: %w", r.err)
+	}
+	in, err := r.pool.GetInstanceWithContext(ctx)
+	if ctx.Err() != nil {
+		if err == nil {
+			_ = in.Close()
+		}
+		return nil, context.Cause(ctx)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("PDFs cannot be read: %w", err)
+	}
+	return in, nil
+}
+
+// Pages draws a PDF's pages one by one, in grey on white, at dpi dots an inch,
+// as a printer would: a point of the page falls on the same fraction of a dot
+// wherever it is, and a page that does not end on a whole dot is rounded up.
+// Errors wrap ErrUnsupported, ErrBroken, ErrLocked or ErrTooLarge, or are the
+// context's. A page that cannot be drawn gives its error, and the pages after
+// it follow; any other error is the last value.
+func (r *Renderer) Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2[*image.Gray, error] {
+	return func(yield func(*image.Gray, error) bool) {
+		if err := checkPDF(pdf, dpi); err != nil {
+			yield(nil, err)
+			return
+		}
+		if err := r.enter(); err != nil {
+			yield(nil, err)
+			return
+		}
+		defer r.leave()
+		// Closing the renderer ends the work, too.
+		ctx, cancel := context.WithCancelCause(ctx)
+		defer cancel(nil)
+		defer context.AfterFunc(r.ctx, func() { cancel(context.Cause(r.ctx)) })()
+		in, err := r.instance(ctx)
+		if err != nil {
+			yield(nil, err)
+			return
+		}
+		d := &drawer{in: in, dpi: dpi}
+		killed := make(chan struct{})
+		unwatch := context.AfterFunc(ctx, func() {
+			defer close(killed)
+			_ = in.Kill()
+		})
+		defer func() {
+			if unwatch() {
+				_ = in.Close()
+			} else {
+				<-killed
+			}
+		}()
+		count, err := d.open(pdf)
+		if ctx.Err() != nil {
+			err = context.Cause(ctx)
+		}
+		if err != nil {
+			yield(nil, err)
+			return
+		}
+		for index := range count {
+			page, err := d.page(index)
+			if ctx.Err() != nil {
+				yield(nil, context.Cause(ctx))
+				return
+			}
+			if !yield(page, err) {
+				return
+			}
+		}
+	}
+}
+
+// Pages is Renderer.Pages with a renderer for this PDF alone.
+func Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2[*image.Gray, error] {
+	return func(yield func(*image.Gray, error) bool) {
+		r, err := NewRenderer(ctx)
+		if err != nil {
+			yield(nil, err)
+			return
+		}
+		defer r.Close()
+		for page, err := range r.Pages(ctx, pdf, dpi) {
+			if !yield(page, err) {
+				return
+			}
+		}
+	}
+}
+
+func checkPDF(pdf []byte, dpi float64) error {
+	switch {
+	case !(dpi > 0) || math.IsInf(dpi, 0):
+		return fmt.Errorf("a page cannot be drawn at %v dots an inch", dpi)
+	case len(pdf) > MaxBytes:
+		return &fault{kind: ErrTooLarge, text: fmt.Sprintf("the PDF is larger than %d MiB", MaxBytes>>20), hint: "split the PDF"}
+	case !IsPDF(pdf):
+		return &fault{kind: ErrUnsupported, text: "this is no PDF", hint: "send a PDF, or a PNG or JPEG picture"}
+	}
+	return nil
+}
