@@ -7,14 +7,15 @@ import (
 
 // Quoted writes a name as a label has it: a cultivar name in single quotation
 // marks (International Code of Nomenclature for Cultivated Plants). A name
-// that already has quotation marks inside keeps them, made typographic. A
-// Latin name, that is a genus with a lower-case epithet, has none, nor has a
-// name with a hybrid sign before a word.
+// that ends in a part in single quotation marks keeps them there, made
+// typographic. No marks are added to a name that is none of a cultivar: a
+// genus with a lower-case epithet, a hybrid sign before a word, a first letter
+// in lower case, or "sp.", "spp." and "cv." for a part.
 func Quoted(name string) string {
-	if inner := embeddedQuotes.ReplaceAllString(name, "$1‘$2’$3"); inner != name || strings.Contains(name, "‘") {
-		return typographic(inner)
+	if parts := embeddedQuotes.FindStringSubmatch(name); parts != nil {
+		return typographic(parts[1]) + " ‘" + typographic(parts[2]) + "’"
 	}
-	if hybridSign.MatchString(name) || latinName.MatchString(name) {
+	if noCultivar.MatchString(name) || latinName.MatchString(name) {
 		return typographic(name)
 	}
 	return "‘" + typographic(name) + "’"
@@ -26,13 +27,13 @@ func Quoted(name string) string {
 func Pair(variety, stock string) string { return Quoted(variety) + " / " + Quoted(stock) }
 
 var (
-	// embeddedQuotes finds a cultivar name in straight quotation marks after
-	// other words: Acer palmatum 'Name'.
-	embeddedQuotes = regexp.MustCompile(`(^|\s)['"]([^'"]+)['"](\s|$)`)
+	// embeddedQuotes finds a cultivar name in quotation marks after other
+	// words: Acer palmatum 'Name'.
+	embeddedQuotes = regexp.MustCompile(`^(.*\S) ['‘](.+)['’]$`)
 
-	// hybridSign takes "Rosa × alba", "×Citroncirus webberi" and a cross of two
-	// cultivars.
-	hybridSign = regexp.MustCompile(`(^|\s)×`)
+	// noCultivar takes "Rosa × alba", "×Citroncirus webberi", a cross of two
+	// cultivars, "seedling" and "Fagus sp.".
+	noCultivar = regexp.MustCompile(`(^|\s)×|^\p{Ll}|\s(sp|spp|cv)\.(\s|$)`)
 
 	// latinName takes "Rosa multiflora" and "Prunus avium subsp. duracina".
 	// Epithets of four letters or fewer are left out: they cannot be told from

@@ -20,6 +20,11 @@ func TestQuoted(t *testing.T) {
 		{"a species and its cultivar", "Acer palmatum 'Paper Lighthouse'", "Acer palmatum ‘Paper Lighthouse’"},
 		{"the same in typographic marks", "Acer palmatum ‘Paper Lighthouse’", "Acer palmatum ‘Paper Lighthouse’"},
 		{"short words in lower case are no epithet", "Belle de la Colline", "‘Belle de la Colline’"},
+		{"an apostrophe within the marks", "Malus 'Pip o'Lantern'", "Malus ‘Pip o’Lantern’"},
+		{"double marks inside are left alone", "Blythe's \"Golden\" Hour", "‘Blythe’s \"Golden\" Hour’"},
+		{"a genus alone with sp.", "Fagus sp.", "Fagus sp."},
+		{"an unnamed seedling", "seedling of 2024", "seedling of 2024"},
+		{"a plural possessive is no closing mark", "The Growers' Choice", "‘The Growers’ Choice’"},
 		{"a number", "Selection 7 Low Quay", "‘Selection 7 Low Quay’"},
 		{"other letters", "Заря Полевая", "‘Заря Полевая’"},
 	} {

@@ -38,8 +38,13 @@ With - codes come from a scanner or a pipe, one a line, and each is answered at 
 				return err
 			}
 			defer book.Close()
-			l := &lookup{book: book, out: printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}}
-			for _, arg := range args {
+			renderer, err := scan.NewRenderer(c.Context()) // starts with the first PDF
+			if err != nil {
+				return err
+			}
+			defer renderer.Close()
+			l := &lookup{book: book, renderer: renderer, out: printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}}
+			for _, arg := range joined(args) {
 				if err := l.argument(c.Context(), arg, c.InOrStdin()); err != nil {
 					return err
 				}
@@ -57,9 +62,10 @@ With - codes come from a scanner or a pipe, one a line, and each is answered at 
 // reported and the rest goes on; only what ends the job is returned as an
 // error.
 type lookup struct {
-	book   *ledger.Ledger
-	out    printer
-	failed bool
+	book     *ledger.Ledger
+	renderer *scan.Renderer
+	out      printer
+	failed   bool
 }
 
 func (l *lookup) result() error {
@@ -72,29 +78,63 @@ func (l *lookup) result() error {
 // argument answers a code, the codes on a file or those of the standard input.
 func (l *lookup) argument(ctx context.Context, arg string, stdin io.Reader) error {
 	if arg == "-" {
-		for line, err := range scan.Lines(stdin) {
-			if err != nil {
-				return fmt.Errorf("reading codes: %w", err)
-			}
-			if strings.TrimSpace(line) == "" {
-				continue
-			}
-			if err := l.text(ctx, line, place{}); err != nil {
-				return err
-			}
-		}
-		return nil
+		return l.stream(ctx, stdin)
 	}
 	if _, err := codes.Parse(arg); err == nil {
 		return l.text(ctx, arg, place{})
 	}
-	if info, err := os.Stat(arg); err == nil && !info.IsDir() {
+	info, err := os.Stat(arg)
+	switch {
+	case err == nil && info.IsDir():
+		return l.fault(place{file: arg}, "", noFile, &command.HintedError{
+			Err: fmt.Errorf("%s: it is a folder", arg), Advice: "name the files in it"})
+	case err == nil:
 		return l.file(ctx, arg)
-	} else if err == nil || filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator) {
+	case filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator):
 		return l.fault(place{file: arg}, "", noFile, &command.HintedError{
 			Err: fmt.Errorf("%s: there is no such file", arg), Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-63"})
 	}
 	return l.text(ctx, arg, place{})
+}
+
+// joined puts the groups of a code that was typed with spaces together again.
+// Only what makes a valid code is joined.
+func joined(args []string) []string {
+	const digits = 14
+	var all []string
+	for i := 0; i < len(args); i++ {
+		together := ""
+		for j := i; j < len(args) && len(together) < digits && strings.Trim(args[j], "0123456789") == ""; j++ {
+			together += args[j]
+			if _, err := codes.Parse(together); err == nil {
+				i = j
+				break
+			}
+		}
+		if _, err := codes.Parse(together); err != nil {
+			together = args[i]
+		}
+		all = append(all, together)
+	}
+	return all
+}
+
+// stream answers the lines of a scanner or a pipe as they come.
+func (l *lookup) stream(ctx context.Context, lines io.Reader) error {
+	for line, err := range scan.Lines(lines) {
+		switch {
+		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
+			err = l.fault(place{}, "", wrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+		case err != nil:
+			return fmt.Errorf("reading codes: %w", err)
+		case strings.TrimSpace(line) != "":
+			err = l.text(ctx, line, place{})
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // text answers one text that should be a code.
@@ -121,21 +161,28 @@ func (l *lookup) file(ctx context.Context, path string) error {
 		return l.fault(place{file: path}, "", noFile, fmt.Errorf("cannot read the file: %w", err))
 	}
 	defer file.Close()
-	found, err := scan.File(ctx, file, func(text string) bool { _, err := codes.Parse(text); return err == nil })
-	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
-	case err != nil:
-		return l.fault(place{file: path}, "", unreadable, fmt.Errorf("%s: %w", path, err))
-	case len(found) == 0:
+	valid := func(text string) bool { _, err := codes.Parse(text); return err == nil }
+	count, failed := 0, false
+	for found, err := range l.renderer.File(ctx, file, valid) {
+		at := place{file: path, page: found.Page}
+		switch {
+		case ctx.Err() != nil:
+			return context.Cause(ctx)
+		case err != nil:
+			failed = true
+			err = l.fault(at, "", unreadable, fmt.Errorf("%s: %w", at, err))
+		default:
+			count++
+			err = l.text(ctx, found.Text, at)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if count == 0 && !failed {
 		return l.fault(place{file: path}, "", noCode, &command.HintedError{
 			Err:    fmt.Errorf("%s: no code was found on it", path),
 			Advice: "take the picture closer, straight on and in even light, or type the code"})
-	}
-	for _, each := range found {
-		if err := l.text(ctx, each.Text, place{file: path, page: each.Page}); err != nil {
-			return err
-		}
 	}
 	return nil
 }
@@ -178,4 +225,11 @@ func kindOf(err error) faultKind {
 type place struct {
 	file string
 	page int // of a PDF, from 1
+}
+
+func (p place) String() string {
+	if p.page == 0 {
+		return p.file
+	}
+	return fmt.Sprintf("%s, page %d", p.file, p.page)
 }

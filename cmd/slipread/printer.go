@@ -25,6 +25,7 @@ type line struct {
 	Kind    string  `json:"kind,omitempty"`
 	Date    string  `json:"date,omitempty"`
 	Days    *int    `json:"days,omitempty"`
+	Look    string  `json:"look_from,omitempty"`
 	Variety string  `json:"variety,omitempty"`
 	Stock   string  `json:"stock,omitempty"`
 	Source  string  `json:"source,omitempty"`
@@ -51,8 +52,10 @@ func (p printer) record(r records.Record, at place) error {
 	}
 	parts := []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), unit(r),
 		fmt.Sprintf("grafted %s, %s", r.Batch.Date.Format(time.DateOnly), since(r.DaysSince(p.today)))}
-	if r.Batch.Source != "" {
-		parts = append(parts, "source "+r.Batch.Source)
+	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
+		if also.text != "" {
+			parts = append(parts, fmt.Sprintf(also.what, also.text))
+		}
 	}
 	if at.page > 0 {
 		parts = append(parts, fmt.Sprintf("page %d", at.page))
@@ -69,6 +72,9 @@ func unit(r records.Record) string {
 		return fmt.Sprintf("stem %d of %d, tray %d of %d", r.Code.Number(), b.Grafts, b.TrayOf(r.Code.Number()), b.Trays())
 	case codes.Tray:
 		from, to := b.StemsIn(r.Code.Number())
+		if from == to {
+			return fmt.Sprintf("tray %d of %d, stem %d", r.Code.Number(), b.Trays(), from)
+		}
 		return fmt.Sprintf("tray %d of %d, stems %d–%d", r.Code.Number(), b.Trays(), from, to)
 	}
 	return fmt.Sprintf("batch of %d", b.Grafts)
@@ -92,6 +98,7 @@ func (p printer) object(r records.Record, at place) line {
 	b, days := r.Batch, r.DaysSince(p.today)
 	l := line{
 		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
+		Look:    b.LookFrom().Format(time.DateOnly),
 		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
 		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, File: at.file, Page: at.page,
 	}

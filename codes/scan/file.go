@@ -2,51 +2,56 @@ package scan
 
 import (
 	"context"
+	"image"
 	"io"
+	"iter"
 )
 
-// File reads the symbols of a picture (PNG, JPEG) or, page by page at PageDPI,
-// of a PDF, told apart by their content. See Picture for what is read, Decode
-// and Renderer.Pages for the errors. Beside an error come the symbols that were
-// found; a damaged page of a PDF does not keep the others from being read.
-func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) ([]Found, error) {
-	data, err := readAll(ctx, file)
-	if err != nil {
-		return nil, err
-	}
-	if !IsPDF(data) || kindOf(data) != "" {
-		picture, err := decode(ctx, data)
+// File reads the symbols of a picture (PNG, JPEG) or of a PDF, told apart by
+// their content, and hands those of a page out as soon as it is read at
+// PageDPI. See Picture for what is read and in which order, Decode and
+// Renderer.Pages for the errors. A damaged page does not keep those after it
+// from being read: its error comes in its place, with the number of the page.
+func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[Found, error] {
+	return func(yield func(Found, error) bool) {
+		data, err := readAll(ctx, file)
 		if err != nil {
-			return nil, err
+			yield(Found{}, err)
+			return
 		}
-		return Picture(ctx, picture, wanted)
+		if !IsPDF(data) || kindOf(data) != "" {
+			picture, err := decode(ctx, data)
+			if err != nil {
+				yield(Found{}, err)
+				return
+			}
+			handOut(ctx, picture, 0, wanted, yield)
+			return
+		}
+		number := 0
+		for page, err := range r.Pages(ctx, data, PageDPI) {
+			number++
+			if err != nil {
+				if !yield(Found{Page: number}, err) {
+					return
+				}
+				continue
+			}
+			if !handOut(ctx, page, number, wanted, yield) {
+				return
+			}
+		}
 	}
-	var founds []Found
-	var first error
-	number := 0
-	for page, err := range r.Pages(ctx, data, PageDPI) {
-		number++
-		var onPage []Found
-		if err == nil {
-			onPage, err = Picture(ctx, page, wanted)
-		}
-		for i := range onPage {
-			onPage[i].Page = number
-		}
-		founds = append(founds, onPage...)
-		if first == nil {
-			first = err
-		}
-	}
-	return founds, first
 }
 
-// File is Renderer.File with a renderer for this file alone.
-func File(ctx context.Context, file io.Reader, wanted func(text string) bool) ([]Found, error) {
-	r, err := NewRenderer(ctx)
-	if err != nil {
-		return nil, err
+// handOut reads one picture; false: no more finds are wanted.
+func handOut(ctx context.Context, picture image.Image, page int, wanted func(text string) bool, yield func(Found, error) bool) bool {
+	founds, err := Picture(ctx, picture, wanted)
+	for _, found := range founds {
+		found.Page = page
+		if !yield(found, nil) {
+			return false
+		}
 	}
-	defer r.Close()
-	return r.File(ctx, file, wanted)
+	return err == nil || yield(Found{Page: page}, err)
 }

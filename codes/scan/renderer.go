@@ -189,23 +189,6 @@ func (r *Renderer) Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2
 	}
 }
 
-// Pages is Renderer.Pages with a renderer for this PDF alone.
-func Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2[*image.Gray, error] {
-	return func(yield func(*image.Gray, error) bool) {
-		r, err := NewRenderer(ctx)
-		if err != nil {
-			yield(nil, err)
-			return
-		}
-		defer r.Close()
-		for page, err := range r.Pages(ctx, pdf, dpi) {
-			if !yield(page, err) {
-				return
-			}
-		}
-	}
-}
-
 func checkPDF(pdf []byte, dpi float64) error {
 	switch {
 	case !(dpi > 0) || math.IsInf(dpi, 0):

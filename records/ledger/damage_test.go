@@ -235,3 +235,30 @@ func TestEveryFailureHasAdvice(t *testing.T) {
 	require.Same(t, plain, l.failure(plain))
 	require.NoError(t, l.failure(nil))
 }
+
+// A copy that stopped half-way must not pass for a ledger with fewer batches:
+// their codes would be given again.
+func TestCutShort(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "ledger.db")
+	l, err := Open(context.Background(), path)
+	require.NoError(t, err)
+	_, err = l.Issue(context.Background(), many(200), nil)
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	whole, err := os.ReadFile(path)
+	require.NoError(t, err)
+	for _, length := range []int{100, 4096, 5000, 8191, 8192, len(whole) / 2, len(whole) - 4096, len(whole) - 1} {
+		require.NoError(t, os.WriteFile(path, whole[:length], 0o600))
+		_, err := Open(context.Background(), path)
+		var failed *StoreError
+		require.ErrorAs(t, err, &failed, "%d of %d bytes", length, len(whole))
+		require.ErrorContains(t, err, "damaged")
+		_, err = OpenExisting(context.Background(), path)
+		require.ErrorAs(t, err, &failed, "%d of %d bytes", length, len(whole))
+	}
+	require.NoError(t, os.WriteFile(path, whole, 0o600))
+	l, err = Open(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, 200, rowCount(t, l))
+	require.NoError(t, l.Close())
+}

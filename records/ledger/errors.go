@@ -13,8 +13,9 @@ import (
 
 // What to do about a ledger that cannot be used.
 const (
-	adviceFolder = "check that you may write to the folder, or name another ledger with --ledger FILE"
-	adviceOther  = "name the right file with --ledger FILE"
+	adviceFolder  = "check that you may write to the folder, or name another ledger with --ledger FILE"
+	adviceOther   = "name the right file with --ledger FILE"
+	adviceDamaged = "keep the file as it is and go on with a backup of it"
 )
 
 // StoreError says why the file of a ledger cannot be used. Nothing was issued.
@@ -160,7 +161,7 @@ func describe(code int) (problem, advice string) {
 	case sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM:
 		return "it cannot be opened", adviceFolder
 	case sqlite3.SQLITE_CORRUPT:
-		return "the file is damaged", "keep the file as it is and go on with a backup of it"
+		return "the file is damaged", adviceDamaged
 	case sqlite3.SQLITE_IOERR:
 		return "the disk cannot be read or written", "check the disk and the room left on it, and try again; nothing was issued"
 	}

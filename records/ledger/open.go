@@ -57,7 +57,7 @@ func (l *Ledger) prepareFile(how access) error {
 	case err == nil && info.IsDir():
 		return &StoreError{Path: l.path, Problem: "it is a folder", advice: "name a file, such as " + filepath.Join(l.path, "ledger.db")}
 	case err == nil:
-		return nil
+		return l.checkLength()
 	case !errors.Is(err, fs.ErrNotExist):
 		return l.fileFailure("cannot be reached", err)
 	case how == existing:

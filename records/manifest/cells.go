@@ -22,11 +22,10 @@ const (
 	expectedWrap   = "flag, loop or band"
 )
 
-// setCell reads one cell of the named column into its field of a draft.
+// setCell reads one cell of the named column, any but the date, into its field
+// of a draft.
 func setCell(draft *records.Draft, column, cell string) (f *fault) {
 	switch column {
-	case columnDate:
-		draft.Date, f = readDate(cell, draft.Date)
 	case columnVariety:
 		draft.Variety, f = readName(cell)
 	case columnStock:
@@ -139,7 +138,7 @@ func trayFault(draft records.Draft) *fault {
 
 // readName reads a variety or stock.
 func readName(cell string) (string, *fault) {
-	name := unquote(tidy(cell))
+	name := hybrids(unquote(tidy(cell)))
 	if f := textFault(cell, name, MaxName); f != nil {
 		return "", f
 	}

@@ -4,7 +4,7 @@
 // The first row that is not empty is the header. It names the columns date,
 // variety, stock and grafts, and where wanted source, tray, stem, grafter, wrap
 // and note, in any order and in any case; date may be left out when
-// Options.Date is given. A column of another name is not used, and Manifest.Hints
+// Options.Date or Options.Today is given. A column of another name is not used, and Manifest.Hints
 // says so. The text is UTF-8, with or without a byte order mark; cells are
 // parted by commas, semicolons or tabs, whichever the header has most of.
 //
@@ -33,9 +33,11 @@
 package manifest
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -58,8 +60,13 @@ const (
 // Options says how to read what a manifest leaves open.
 type Options struct {
 	// Date is the graft date of rows that have none: the calendar day in its
-	// own location. When it is zero every row needs a date.
+	// own location. When it is zero, see Today.
 	Date time.Time
+	// Today, when it is not zero, is the graft date of all rows when none has
+	// one. Where some rows have a date, one without is a fault: codes carry the
+	// date and cannot be taken back. A date more than a year after Today is a
+	// fault too, of the typing.
+	Today time.Time
 }
 
 // Manifest is what a file holds.
@@ -91,6 +98,9 @@ func Read(name string, r io.Reader, options Options) (Manifest, error) {
 type reading struct {
 	file     string
 	date     time.Time // of rows without one, midnight UTC, or zero
+	today    time.Time // of all rows when none has one, midnight UTC, or zero
+	undated  []int     // rows without a date, when date is zero
+	dated    bool      // a row has a date
 	head     header
 	manifest Manifest
 	errors   Errors
@@ -102,9 +112,8 @@ func (r *reading) fail(row int, column string, f *fault) {
 }
 
 func (r *reading) read(data []byte, options Options) {
-	if !options.Date.IsZero() {
-		year, month, day := options.Date.Date()
-		r.date = time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	r.date, r.today = day(options.Date), day(options.Today)
+	if !r.date.IsZero() {
 		if _, err := codes.New(r.date, 1); err != nil {
 			r.fail(0, columnDate, &fault{"the date " + r.date.Format(time.DateOnly) + " for rows without one", expectedYears})
 			return
@@ -118,8 +127,54 @@ func (r *reading) read(data []byte, options Options) {
 	rows := newRows(text)
 	if r.readHeader(rows) {
 		r.readRows(rows)
+		r.dateRows()
 		r.manifest.Hints = r.head.hints()
 	}
+}
+
+// day returns midnight UTC of the calendar day of t in its own location, or
+// zero for zero.
+func day(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	year, month, day := t.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}
+
+// dateRows dates the rows without a date when no row has one, and finds fault
+// with them otherwise.
+func (r *reading) dateRows() {
+	if r.dated {
+		for _, row := range r.undated {
+			r.fail(row, columnDate, &fault{"nothing", "a date, since other rows have one (or --date for those without)"})
+		}
+		slices.SortStableFunc(r.errors, func(a, b *CellError) int { return cmp.Compare(a.Row, b.Row) })
+		r.manifest.Drafts = slices.DeleteFunc(r.manifest.Drafts, func(d records.Draft) bool { return d.Date.IsZero() })
+		return
+	}
+	for i := range r.manifest.Drafts {
+		if draft := &r.manifest.Drafts[i]; draft.Date.IsZero() {
+			draft.Date = r.today
+		}
+	}
+}
+
+// readDateCell reads the date of a row. An empty one is dated later, when
+// there is a date of today.
+func (r *reading) readDateCell(row int, draft *records.Draft, cell string) *fault {
+	if isEmpty(cell) && r.date.IsZero() && !r.today.IsZero() {
+		r.undated = append(r.undated, row)
+		draft.Date = time.Time{}
+		return nil
+	}
+	r.dated = r.dated || !isEmpty(cell)
+	date, f := readDate(cell, r.date)
+	if f == nil && !r.today.IsZero() && date.After(r.today.AddDate(1, 0, 0)) {
+		f = &fault{quote(cell), "a date at most a year ahead"}
+	}
+	draft.Date = date
+	return f
 }
 
 // readRows reads the rows below the header.
@@ -160,7 +215,7 @@ func (r *reading) readHeader(rows *rows) bool {
 			return false
 		case !allEmpty(cells):
 			var faults []headerFault
-			r.head, faults = parseHeader(cells, !r.date.IsZero())
+			r.head, faults = parseHeader(cells, !r.date.IsZero() || !r.today.IsZero())
 			for _, f := range faults {
 				r.fail(rows.number, f.column, &f.fault)
 			}
@@ -189,6 +244,8 @@ func (r *reading) readRow(rows *rows, cells []string, err error) {
 			f = rows.quoteFault(cells)
 		case !isColumn(column):
 			r.head.sawUnused(i, cell)
+		case column == columnDate:
+			f = r.readDateCell(rows.number, &draft, cell)
 		default:
 			f = setCell(&draft, column, cell)
 		}

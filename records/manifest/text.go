@@ -86,3 +86,12 @@ func opensInside(inner string, mark rune) bool {
 	}
 	return false
 }
+
+// hybrids writes a hybrid sign where a letter x stands for it: between words
+// or before the first.
+func hybrids(name string) string {
+	if rest, found := strings.CutPrefix(name, "x "); found {
+		name = "×" + rest
+	}
+	return strings.ReplaceAll(name, " x ", " × ")
+}

@@ -32,3 +32,10 @@ WHEN new.date <> old.date OR new.number <> old.number OR new.variety <> old.vari
 BEGIN
 	SELECT RAISE(ABORT, 'a code that was issued cannot stand for something else');
 END;
+
+-- INSERT OR REPLACE would remove a batch without a delete.
+CREATE TRIGGER batches_are_new BEFORE INSERT ON batches
+WHEN EXISTS (SELECT 1 FROM batches WHERE date = new.date AND number = new.number)
+BEGIN
+	SELECT RAISE(ABORT, 'a batch that was issued cannot be replaced');
+END;
