@@ -11,6 +11,10 @@ const (
 	gap      = 1.0  // mm between a symbol's quiet zone and text
 	barRoom  = 7.0  // mm across a Code 128; it needs no longer bars
 	goodSize = 14.0 // points; beyond it the symbol gains more than text
+
+	// besideRight is how much an arrangement is worth whose symbol leaves its
+	// place at the right of a card's names for one above them.
+	besideRight = 0.7
 )
 
 // area is where a symbol and a block of text share the room.
@@ -18,7 +22,7 @@ type area struct {
 	layouts.Size
 	bend     layouts.Bend
 	diameter float64 // of the bend, mm
-	centre   bool    // a symbol above the text stands in the middle
+	middle   bool    // a symbol above the text, and the text, stand in the middle
 	right    bool    // a symbol beside the text stands at its right
 	module   float64 // mm; beyond it text gains more than the symbol
 	mostText float64 // points
@@ -32,6 +36,9 @@ type arrangement struct {
 	fitted       symbol.Fitted
 	symbolX      float64
 	symbolY      float64
+	score        float64
+	beside       bool
+	middle       bool
 	symbolMissed error // why no symbol fits, when the arrangement failed for that
 }
 
@@ -39,13 +46,13 @@ type arrangement struct {
 // that balances the size of modules and letters, and one with small modules
 // only where there is none with larger ones. For several candidate symbols
 // see symbol.Best. It reports whether there is a way at all.
-func arrange(face *Typeface, paragraphs []paragraph, a area, candidates []symbol.Modules, dpi float64) (arrangement, bool) {
+func arrange(paragraphs []paragraph, a area, candidates []symbol.Modules, dpi float64) (arrangement, bool) {
 	var found []arrangement
 	var fits []symbol.Fitted
 	var missed error
 	symbolFits := false
 	for _, modules := range candidates {
-		if best, ok := arrangeOne(face, paragraphs, a, modules, dpi); ok {
+		if best, ok := arrangeOne(paragraphs, a, modules, dpi); ok {
 			found, fits = append(found, best), append(fits, best.fitted)
 		} else if best.symbolMissed == nil {
 			symbolFits = true
@@ -62,9 +69,9 @@ func arrange(face *Typeface, paragraphs []paragraph, a area, candidates []symbol
 	return found[symbol.Best(fits)], true
 }
 
-func arrangeOne(face *Typeface, paragraphs []paragraph, a area, modules symbol.Modules, dpi float64) (arrangement, bool) {
+func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi float64) (arrangement, bool) {
 	var best arrangement
-	bestScore, found := 0.0, false
+	found := false
 	symbolFits, missed := false, error(nil)
 	for _, beside := range []bool{true, false} {
 		for most := 1.2 * a.module; most > 0; {
@@ -77,24 +84,39 @@ func arrangeOne(face *Typeface, paragraphs []paragraph, a area, modules symbol.M
 			most = fitted.Module - symbol.Dot(dpi)
 			way := a.split(fitted, beside)
 			var ok bool
-			if way.block, ok = fit(face, paragraphs, layouts.Size{Width: way.text.Width, Height: way.text.Height}, a.mostText); !ok {
+			if way.block, ok = fit(paragraphs, layouts.Size{Width: way.text.Width, Height: way.text.Height}, a.mostText); !ok {
 				continue
 			}
-			score := min(1, way.block.size/min(goodSize, a.mostText)) * min(1, fitted.Module/a.module)
-			better := best.fitted.Small && !fitted.Small || best.fitted.Small == fitted.Small && score > bestScore
-			if !found || better {
-				best, bestScore, found = way, score, true
+			way.score = min(1, way.block.size/min(goodSize, a.mostText)) * min(1, fitted.Module/a.module)
+			if a.right && !beside {
+				way.score *= besideRight
+			}
+			if !found || way.better(best) {
+				best, found = way, true
 			}
 		}
 	}
 	if !symbolFits {
+		// The whole area says more to a person than the strip for bars does.
+		if _, err := modules.Fit(a.whole(), dpi, 0); err != nil {
+			missed = err
+		}
 		best.symbolMissed = missed
 	}
 	return best, found
 }
 
-// room is what a symbol may take of the area.
-func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
+// better reports whether w is to be preferred: larger modules where the other
+// has small ones, else the higher score.
+func (w arrangement) better(other arrangement) bool {
+	if w.fitted.Small != other.fitted.Small {
+		return other.fitted.Small
+	}
+	return w.score > other.score
+}
+
+// whole is the area as a room for a symbol alone.
+func (a area) whole() symbol.Room {
 	room := symbol.Room{Width: a.Width, Height: a.Height, Diameter: a.diameter}
 	switch a.bend {
 	case layouts.BendsAlongWidth:
@@ -102,6 +124,12 @@ func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
 	case layouts.BendsAlongHeight:
 		room.Around = symbol.AcrossHeight
 	}
+	return room
+}
+
+// room is what a symbol may take of the area.
+func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
+	room := a.whole()
 	if kind == symbol.Code128 {
 		if beside {
 			room.Width = min(room.Width, barRoom)
@@ -116,7 +144,7 @@ func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
 // the text.
 func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
 	whole := layouts.Rect{Width: a.Width, Height: a.Height}
-	way := arrangement{fitted: fitted}
+	way := arrangement{fitted: fitted, beside: beside, middle: a.middle}
 	switch {
 	case beside && a.right:
 		way.text, _ = whole.CutLeft(a.Width-fitted.Width-gap, gap)
@@ -126,7 +154,7 @@ func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
 		way.symbolY = (a.Height - fitted.Height) / 2
 	default:
 		_, way.text = whole.CutTop(fitted.Height, gap)
-		if a.centre {
+		if a.middle {
 			way.symbolX = (a.Width - fitted.Width) / 2
 		}
 	}
@@ -135,13 +163,13 @@ func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
 
 // draw puts the arrangement on a canvas, with the modules of one slip's own
 // symbol.
-func (w arrangement) draw(c canvas, paragraphs []paragraph, modules symbol.Modules, text string) {
-	area := w.text
-	if paragraphs[0].centre {
-		area.Y += (area.Height - w.block.height) / 2
+func (w arrangement) draw(c canvas, paragraphs []paragraph, modules symbol.Modules, text string) error {
+	place := w.text
+	if w.middle && w.beside {
+		place.Y += (place.Height - w.block.height) / 2
 	}
-	w.block.draw(c, paragraphs, area)
 	fitted := w.fitted
 	fitted.Modules = modules
 	c.symbol(fitted, text, w.symbolX, w.symbolY)
+	return w.block.draw(c, paragraphs, place, w.middle && !w.beside)
 }

@@ -1,7 +1,9 @@
 package labels
 
 import (
+	"fmt"
 	"slices"
+	"sort"
 	"strings"
 
 	"graftslip/layouts"
@@ -15,7 +17,40 @@ type paragraph struct {
 	share  float64 // its size as a share of the block's
 	most   float64 // largest size, points
 	foot   bool    // stands at the bottom of its block
-	centre bool    // each line stands in the middle
+
+	reaches []reach // of each way, once measured
+}
+
+// reach is how far the lines of one way of a paragraph reach, in mm at 1 pt.
+type reach struct{ width, above, below float64 }
+
+// measured returns the paragraphs with the reaches of their ways.
+func measured(face *Typeface, paragraphs []paragraph) []paragraph {
+	all := make([]paragraph, len(paragraphs))
+	for i, p := range paragraphs {
+		p.reaches = make([]reach, len(p.ways))
+		for w, lines := range p.ways {
+			for _, line := range lines {
+				e := face.measure(line, 1, p.weight)
+				r := &p.reaches[w]
+				r.width, r.above, r.below = max(r.width, e.width()), max(r.above, e.top), max(r.below, -e.bottom)
+			}
+		}
+		all[i] = p
+	}
+	return all
+}
+
+// widened returns measured paragraphs that reach as far as others, measured
+// and of the same ways, do.
+func widened(paragraphs, others []paragraph) []paragraph {
+	for i := range paragraphs {
+		for w := range paragraphs[i].reaches {
+			r, other := &paragraphs[i].reaches[w], others[i].reaches[w]
+			r.width, r.above, r.below = max(r.width, other.width), max(r.above, other.above), max(r.below, other.below)
+		}
+	}
+	return paragraphs
 }
 
 // name makes a paragraph of a name, which may be broken into two lines between
@@ -49,8 +84,7 @@ func unbreakable(text string) []string {
 }
 
 // breakInto sets pieces in at most n lines so that the widest line is as narrow
-// as can be. The least width is the width of some run of pieces, so trying
-// those in turn finds it.
+// as can be. That width is the width of some run of pieces.
 func breakInto(face *Typeface, pieces []string, weight Weight, n int) []string {
 	var widths []float64
 	for from := range pieces {
@@ -59,12 +93,11 @@ func breakInto(face *Typeface, pieces []string, weight Weight, n int) []string {
 		}
 	}
 	slices.Sort(widths)
-	for _, width := range widths {
-		if lines := fill(face, pieces, weight, width); len(lines) > 0 && len(lines) <= n {
-			return lines
-		}
-	}
-	return []string{strings.Join(pieces, " ")}
+	least := sort.Search(len(widths), func(i int) bool {
+		lines := fill(face, pieces, weight, widths[i])
+		return len(lines) > 0 && len(lines) <= n
+	})
+	return fill(face, pieces, weight, widths[least])
 }
 
 // fill sets as many pieces on each line as its width takes, or returns none
@@ -110,12 +143,12 @@ type block struct {
 	settings []setting
 }
 
-// fit sets paragraphs as large as the room allows, from most down to LeastSize
+// fit sets measured paragraphs as large as the room allows, from most down to LeastSize
 // points. A paragraph is rather shrunk than broken, until breaking it gains
 // much. It reports whether everything fits.
-func fit(face *Typeface, paragraphs []paragraph, room layouts.Size, most float64) (block, bool) {
-	whole, wholeFits := fitWays(face, paragraphs, room, most, false)
-	broken, brokenFits := fitWays(face, paragraphs, room, most, true)
+func fit(paragraphs []paragraph, room layouts.Size, most float64) (block, bool) {
+	whole, wholeFits := fitWays(paragraphs, room, most, false)
+	broken, brokenFits := fitWays(paragraphs, room, most, true)
 	const muchLarger = 1.25
 	if wholeFits && whole.size*muchLarger >= broken.size {
 		return whole, true
@@ -123,13 +156,13 @@ func fit(face *Typeface, paragraphs []paragraph, room layouts.Size, most float64
 	return broken, brokenFits
 }
 
-func fitWays(face *Typeface, paragraphs []paragraph, room layouts.Size, most float64, breakNames bool) (block, bool) {
+func fitWays(paragraphs []paragraph, room layouts.Size, most float64, breakNames bool) (block, bool) {
 	const step = 0.25
 	for size := most; size >= LeastSize; size -= step {
 		// Where the first paragraph is held small by its width, the others may
 		// still be set larger than their share.
 		for _, stretch := range []float64{1.5, 1.35, 1.2, 1.1, 1} {
-			if b, fits := fitAt(face, paragraphs, room, size, stretch, breakNames); fits {
+			if b, fits := fitAt(paragraphs, room, size, stretch, breakNames); fits {
 				return b, true
 			}
 		}
@@ -139,21 +172,21 @@ func fitWays(face *Typeface, paragraphs []paragraph, room layouts.Size, most flo
 
 // fitAt sets paragraphs at one size. The shares of all but the first are
 // stretched where the width allows it, none beyond the paragraph before it.
-func fitAt(face *Typeface, paragraphs []paragraph, room layouts.Size, size, stretch float64, breakNames bool) (block, bool) {
+func fitAt(paragraphs []paragraph, room layouts.Size, size, stretch float64, breakNames bool) (block, bool) {
 	b := block{size: size}
 	before := size
 	for i, p := range paragraphs {
-		ways := p.ways
+		ways := len(p.ways)
 		if p.column != "" && !breakNames {
-			ways = ways[:1]
+			ways = 1
 		}
 		var s setting
 		fits := false
 		if i > 0 {
-			s, fits = fitParagraph(face, p, ways[:1], min(before, size*p.share*stretch), room.Width)
+			s, fits = fitParagraph(p, 1, min(before, size*p.share*stretch), room.Width)
 		}
 		if !fits {
-			s, fits = fitParagraph(face, p, ways, size*p.share, room.Width)
+			s, fits = fitParagraph(p, ways, size*p.share, room.Width)
 		}
 		if !fits {
 			return block{}, false
@@ -166,26 +199,23 @@ func fitAt(face *Typeface, paragraphs []paragraph, room layouts.Size, size, stre
 	return b, b.height <= room.Height
 }
 
-func fitParagraph(face *Typeface, p paragraph, ways [][]string, size, width float64) (setting, bool) {
+// fitParagraph sets a paragraph in the first of so many of its ways that is not
+// too wide.
+func fitParagraph(p paragraph, ways int, size, width float64) (setting, bool) {
 	size = min(p.most, max(LeastSize, size))
-	for i, lines := range ways {
-		s := setting{way: i, size: size, ascent: leastAscent * size * millimetresPerPoint, descent: leastDescent * size * millimetresPerPoint}
-		widest := 0.0
-		for _, line := range lines {
-			e := face.measure(line, size, p.weight)
-			widest = max(widest, e.width())
-			s.ascent, s.descent = max(s.ascent, e.top), max(s.descent, -e.bottom)
-		}
-		if widest <= width {
-			return s, true
+	em := size * millimetresPerPoint
+	for i, r := range p.reaches[:ways] {
+		if r.width*size <= width {
+			return setting{way: i, size: size, ascent: max(leastAscent*em, r.above*size), descent: max(leastDescent*em, r.below*size)}, true
 		}
 	}
 	return setting{}, false
 }
 
 // draw sets fitted paragraphs into an area of the canvas: the feet at its
-// bottom, all others from its top.
-func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect) {
+// bottom, all others from its top, each line at the left or in the middle. That a line leaves the area is an error of
+// this package, told rather than printed.
+func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle bool) error {
 	y := area.Y
 	foot := area.Y + area.Height
 	for i, p := range paragraphs {
@@ -206,13 +236,16 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect) {
 			}
 			first = false
 			x := area.X
-			if p.centre {
+			if middle {
 				x += (area.Width - c.face.measure(line, s.size, p.weight).width()) / 2
 			}
-			c.text(line, s.size, p.weight, x, *at+s.ascent)
+			if ink := c.text(line, s.size, p.weight, x, *at+s.ascent); !area.Contains(ink) {
+				return fmt.Errorf("%q does not fit where it was measured to", line)
+			}
 			*at += s.ascent + s.descent
 		}
 	}
+	return nil
 }
 
 func (s setting) height(lines int) float64 {

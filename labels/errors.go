@@ -3,6 +3,9 @@ package labels
 import (
 	"fmt"
 	"math"
+	"unicode"
+
+	"golang.org/x/text/unicode/bidi"
 
 	"graftslip/layouts"
 	"graftslip/records"
@@ -53,6 +56,19 @@ func (e *FitError) Error() string {
 // tenth writes a length rounded down to a tenth of a millimetre.
 func tenth(mm float64) string { return layouts.FormatNumber(math.Floor(mm*10) / 10) }
 
+// PenError says that a card leaves too little room for the pen table.
+type PenError struct {
+	Row   int
+	Stock string
+	Left  layouts.Size // mm
+	Least float64      // height, mm
+}
+
+func (e *PenError) Error() string {
+	return fmt.Sprintf("row %d, label: on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words", e.Row, e.Stock,
+		tenth(e.Left.Width), tenth(e.Left.Height), layouts.FormatNumber(e.Least))
+}
+
 // PlaceError ties an error of geometry or of a symbol to a row.
 type PlaceError struct {
 	Row    int
@@ -74,31 +90,71 @@ func columnOr(column, other string) string {
 	return column
 }
 
-// checkGlyphs finds every cell with a character that cannot be set.
-func checkGlyphs(face *Typeface, batch records.Batch, cells []cell) []error {
+// ScriptError says that a name is in a script that the printer of the pages
+// cannot set: one written from right to left, or one whose letters change
+// their shapes in a word.
+type ScriptError struct {
+	Row       int
+	Column    string
+	Text      string
+	Character rune
+}
+
+func (e *ScriptError) Error() string {
+	return fmt.Sprintf("row %d, %s: the script of %q (U+%04X) cannot be set, found in %q", e.Row, e.Column, e.Character, e.Character, e.Text)
+}
+
+// Hint says how to go on.
+func (e *ScriptError) Hint() string {
+	return "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
+}
+
+// checkText finds every cell with a character that cannot be set.
+func checkText(face *Typeface, batch records.Batch, cells []cell) []error {
 	var errs []error
 	for _, cell := range cells {
-		if r, missing := face.Missing(cell.text); missing {
-			errs = append(errs, &GlyphError{Row: batch.Row, Column: cell.column, Text: cell.text, Character: r, Typeface: face.Name})
+		for _, r := range cell.text {
+			if needsShaping(r) {
+				errs = append(errs, &ScriptError{batch.Row, cell.column, cell.text, r})
+				break
+			}
+			if face.missing(r) {
+				errs = append(errs, &GlyphError{Row: batch.Row, Column: cell.column, Text: cell.text, Character: r, Typeface: face.Name})
+				break
+			}
 		}
 	}
 	return errs
+}
+
+// needsShaping reports whether letters of the script cannot simply be set side
+// by side from left to right (Unicode Standard, chapters 9 and 12-16; Unicode
+// Standard Annex 9).
+func needsShaping(r rune) bool {
+	properties, _ := bidi.LookupRune(r)
+	switch properties.Class() {
+	case bidi.R, bidi.AL, bidi.AN:
+		return true
+	}
+	return unicode.In(r, unicode.Devanagari, unicode.Bengali, unicode.Gurmukhi, unicode.Gujarati, unicode.Oriya, unicode.Tamil, unicode.Telugu,
+		unicode.Kannada, unicode.Malayalam, unicode.Sinhala, unicode.Thai, unicode.Lao, unicode.Tibetan, unicode.Myanmar, unicode.Khmer,
+		unicode.Mongolian, unicode.Balinese, unicode.Javanese, unicode.Sundanese, unicode.Tai_Tham, unicode.Cham)
 }
 
 type cell struct{ column, text string }
 
 // misfit says which paragraph is at fault when a block does not fit: the first
 // name that is too wide in every way, else the longest name.
-func misfit(face *Typeface, paragraphs []paragraph, room layouts.Size) (column, text string) {
+func misfit(paragraphs []paragraph, room layouts.Size) (column, text string) {
 	longest := 0.0
 	for _, p := range paragraphs {
 		if p.column == "" {
 			continue
 		}
-		if _, fits := fitParagraph(face, p, p.ways, LeastSize, room.Width); !fits {
+		if _, fits := fitParagraph(p, len(p.ways), LeastSize, room.Width); !fits {
 			return p.column, p.ways[0][0]
 		}
-		if width := face.measure(p.ways[0][0], LeastSize, p.weight).width(); width > longest {
+		if width := p.reaches[0].width; width > longest {
 			longest, column, text = width, p.column, p.ways[0][0]
 		}
 	}

@@ -1,6 +1,7 @@
 package labels
 
 import (
+	"encoding/binary"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -246,15 +247,106 @@ func TestNewTypeface(t *testing.T) {
 	}
 }
 
+// altered is the built-in font with one number of a table changed.
+func altered(t *testing.T, face *Typeface, tag string, offset int, value uint16) []byte {
+	t.Helper()
+	data := face.Data(Regular)
+	part := table(data, tag)
+	require.NotNil(t, part)
+	binary.BigEndian.PutUint16(part[offset:], value)
+	return data
+}
+
+func TestFontsThatCannotBeEmbedded(t *testing.T) {
+	face := builtIn(t)
+	cmap := table(face.Data(Regular), "cmap")
+	require.NotNil(t, cmap)
+	withoutUnicode := face.Data(Regular)
+	part := table(withoutUnicode, "cmap")
+	count, _ := number(part, 2)
+	for i := range int(count) { // every map becomes one for another system
+		binary.BigEndian.PutUint16(part[4+8*i:], 1)
+	}
+	for _, test := range []struct {
+		reason string
+		data   []byte
+		want   error
+	}{
+		{"its maker forbids it", altered(t, face, "OS/2", 8, 0x0002), ErrEmbedding},
+		{"its maker forbids a part of it", altered(t, face, "OS/2", 8, 0x0100), ErrEmbedding},
+		{"its maker allows pictures of it only", altered(t, face, "OS/2", 8, 0x0200), ErrEmbedding},
+		{"a table of names in a format that the PDF library cannot read", altered(t, face, "name", 0, 1), ErrTypeface},
+		{"no map from Unicode that the PDF library can read", withoutUnicode, ErrTypeface},
+		{"digits of different widths", func() []byte {
+			data := face.Data(Regular)
+			index, err := face.faces[Regular].font.GlyphIndex(&face.faces[Regular].buffer, '1')
+			require.NoError(t, err)
+			binary.BigEndian.PutUint16(table(data, "hmtx")[4*int(index):], 100)
+			return data
+		}(), ErrDigits},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			_, err := NewTypeface("mine.ttf", test.data)
+			require.ErrorIs(t, err, test.want)
+		})
+	}
+	_, err := NewTypeface("mine.ttf", altered(t, face, "OS/2", 8, 0x0008))
+	require.NoError(t, err, "editable embedding is more than enough")
+}
+
 // Nothing of the built-in font is missing that names in Latin, Greek and
 // Cyrillic letters need.
 func TestBuiltInCovers(t *testing.T) {
 	face := builtIn(t)
-	_, missing := face.Missing("ÀÉÎÕÜßàçéñøåőčďĺžżźłțÆŒðþ ΑΒΓΔάέήώ АБВГДЄЇЖЯёў ×’‘“”–…°½ 0123456789 /(.,)-+&")
-	require.False(t, missing)
-	r, missing := face.Missing("Rose 月")
-	require.True(t, missing)
-	require.Equal(t, '月', r)
+	for _, r := range "ÀÉÎÕÜßàçéñøåőčďĺžżźłțÆŒðþ ΑΒΓΔάέήώ АБВГДЄЇЖЯёў ×’‘“”–…°½ 0123456789 /(.,)-+&" {
+		require.False(t, face.missing(r), "%q", r)
+	}
+	require.True(t, face.missing('月'))
+}
+
+// Scripts that need more than letters side by side are refused, even where the
+// font has the letters.
+func TestScriptsThatCannotBeSet(t *testing.T) {
+	face := builtIn(t)
+	for name, refused := range map[string]bool{
+		"ורד לבן": true, "وردة": true, "गुलाब": true, "กุหลาบ": true,
+		"Hoa hồng trắng": false, "Троянда": false, "Ρόδο": false, "Gül Işığı": false, "Rose 12": false,
+	} {
+		_, err := DesignStem(testBatch(t, name, "Anchor"), testOptions(t, face, "letter-2x10", layouts.Flag, 8))
+		if !refused {
+			require.NoError(t, err, name)
+			continue
+		}
+		var fault *ScriptError
+		require.ErrorAs(t, err, &fault, name)
+		require.Equal(t, "variety", fault.Column)
+		require.NotEmpty(t, fault.Hint())
+	}
+}
+
+// Each card has room for its own words: the widest is not always the last nor
+// the last full tray.
+func TestEveryTrayCard(t *testing.T) {
+	face := builtIn(t)
+	cards := 0
+	for _, stock := range []string{"letter-2x2", "card-3x5in", "card-a6"} {
+		for _, size := range [][2]int{{40, 20}, {100, 50}, {18, 9}, {1000, 500}, {1000, 100}, {101, 20}, {9, 1}, {1001, 10}, {40, 0}} {
+			for _, names := range [][2]string{{"Amber", "Oak"}, {"Velvet Midnight Over Cairnholm", "Marlpit Hedge"}} {
+				batch := testBatch(t, names[0], names[1])
+				batch.Grafts, batch.TraySize = size[0], size[1]
+				o := testOptions(t, face, stock, 0, 0)
+				d, err := DesignTray(batch, o)
+				require.NoError(t, err)
+				for tray := 1; tray <= batch.Trays(); tray++ {
+					slip, err := d.Slip(tray)
+					require.NoError(t, err, "%s, %v, tray %d", stock, size, tray)
+					requireProper(t, slip, o.Stock, batch)
+					cards++
+				}
+			}
+		}
+	}
+	t.Logf("%d cards", cards)
 }
 
 func TestBreaks(t *testing.T) {

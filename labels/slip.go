@@ -51,15 +51,17 @@ type canvas struct {
 	place layouts.Placed
 }
 
-// text sets a line with its ink starting at x and its baseline at y.
-func (c canvas) text(line string, size float64, w Weight, x, y float64) {
+// text sets a line with its ink starting at x and its baseline at y, and
+// returns what it blackens in the area's own directions.
+func (c canvas) text(line string, size float64, w Weight, x, y float64) layouts.Rect {
 	e := c.face.measure(line, size, w)
 	x -= min(0, e.left)
 	outerX, outerY := c.place.Point(x, y)
+	ink := layouts.Rect{X: x + e.left, Y: y - e.top, Width: e.right - e.left, Height: e.top - e.bottom}
 	c.slip.Texts = append(c.slip.Texts, Text{
-		String: line, Size: size, Weight: w, X: outerX, Y: outerY, Turn: c.place.Turn,
-		Ink: c.place.Area(layouts.Rect{X: x + e.left, Y: y - e.top, Width: e.right - e.left, Height: e.top - e.bottom}),
+		String: line, Size: size, Weight: w, X: outerX, Y: outerY, Turn: c.place.Turn, Ink: c.place.Area(ink),
 	})
+	return ink
 }
 
 func (c canvas) symbol(fitted symbol.Fitted, text string, x, y float64) {

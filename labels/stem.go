@@ -3,6 +3,7 @@ package labels
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -22,10 +23,6 @@ type Options struct {
 	DPI     float64
 }
 
-// goodStemModule is the module of a stem label's symbol beyond which text gains
-// more than the symbol, in mm.
-const goodStemModule = 0.5
-
 // Largest sizes of text, in points.
 const (
 	largestStemText  = 20.0
@@ -38,16 +35,19 @@ const (
 type StemDesign struct {
 	batch   records.Batch
 	options Options
+	pair    []paragraph // scion and rootstock, equal on all labels
 	wrap    layouts.Wrap
 	creases []float64
 	panels  []designedPanel
 }
 
+// designedPanel is a panel with what stands on it.
 type designedPanel struct {
 	layouts.Panel
 	arrangement arrangement
-	paragraphs  func(StemDesign, unit) []paragraph
+	paragraphs  func(*StemDesign, unit) []paragraph
 	symbol      bool
+	codeAlone   bool
 }
 
 // unit is what differs between the labels of a batch.
@@ -61,9 +61,10 @@ type unit struct {
 // *layouts.WrapError or a *symbol.RoomError.
 func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
 	d := &StemDesign{batch: batch, options: o}
-	if errs := checkGlyphs(o.Face, batch, []cell{{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)}}); errs != nil {
+	if errs := checkText(o.Face, batch, []cell{{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)}}); errs != nil {
 		return nil, errors.Join(errs...)
 	}
+	d.pair = pair(o.Face, batch, largestStemText, largestStockText)
 	wrap, stem, column := o.Wrap, o.Stem, ""
 	if batch.Wrap != 0 {
 		wrap, column = batch.Wrap, "wrap"
@@ -76,20 +77,17 @@ func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
 		return nil, &PlaceError{batch.Row, column, err}
 	}
 	d.wrap, d.creases = wrap, wrapped.Creases
-	widest, err := d.widest()
+	code, err := batch.Code.Stem(batch.Grafts)
+	if err != nil {
+		return nil, &PlaceError{batch.Row, "grafts", err}
+	}
+	candidates, err := encodeAll(o.Symbols, code.Compact())
 	if err != nil {
 		return nil, &PlaceError{batch.Row, "", err}
 	}
-	candidates, err := encodeAll(o.Symbols, widest.code.Compact())
+	d.panels, err = d.arrange(designPanels(wrapped), code, candidates)
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "", err}
-	}
-	for _, panel := range designPanels(wrapped) {
-		arranged, err := d.arrange(panel, widest, candidates)
-		if err != nil {
-			return nil, err
-		}
-		d.panels = append(d.panels, arranged)
+		return nil, err
 	}
 	return d, nil
 }
@@ -99,73 +97,99 @@ func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
 func designPanels(wrapped layouts.Wrapped) []designedPanel {
 	if len(wrapped.Panels) == 2 {
 		return []designedPanel{
-			{Panel: wrapped.Panels[0], paragraphs: StemDesign.names},
-			{Panel: wrapped.Panels[1], paragraphs: StemDesign.codeAlone, symbol: true},
+			{Panel: wrapped.Panels[0], paragraphs: (*StemDesign).names},
+			{Panel: wrapped.Panels[1], paragraphs: (*StemDesign).codeAlone, symbol: true, codeAlone: true},
 		}
 	}
-	return []designedPanel{{Panel: wrapped.Panels[0], paragraphs: StemDesign.everything, symbol: true}}
+	return []designedPanel{{Panel: wrapped.Panels[0], paragraphs: (*StemDesign).everything, symbol: true}}
 }
 
-// arrange fits a panel's content upright, or turned along the stem where the
-// panel is narrow and names are set much larger so.
-func (d *StemDesign) arrange(panel designedPanel, widest unit, candidates []symbol.Modules) (designedPanel, error) {
-	upright, err := d.arrangeAs(panel, widest, candidates)
-	if panel.Bend != layouts.Flat || panel.Width >= panel.Height {
-		return upright, err
+// arrange fits the panels' content. On flat panels that are narrower than high
+// it may also be turned along the stem: all of it or only one panel, which
+// costs the reader something, so that names must gain by it.
+func (d *StemDesign) arrange(panels []designedPanel, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
+	best, err := d.arrangeTurned(panels, nil, code, candidates)
+	if panels[0].Bend != layouts.Flat || panels[0].Width >= panels[0].Height {
+		return best, err
 	}
-	panel.Turn = panel.Turn.Add(layouts.Clockwise)
-	turned, turnedErr := d.arrangeAs(panel, widest, candidates)
-	larger := 1.15
-	if panel.symbol {
-		larger = 1.5 // a code in two upright lines beside the symbol is read more easily
+	bestScore := 1.2 * score(best) // upright reads best
+	for _, try := range []struct {
+		turned []bool
+		worth  float64
+	}{{[]bool{true, true}, 1}, {[]bool{true, false}, 0.8}, {[]bool{false, true}, 0.8}} {
+		turned, turnedErr := d.arrangeTurned(panels, try.turned, code, candidates)
+		if turnedErr == nil && (err != nil || try.worth*score(turned) > bestScore) {
+			best, err, bestScore = turned, nil, try.worth*score(turned)
+		}
 	}
-	if turnedErr == nil && (err != nil || turned.arrangement.block.size >= larger*upright.arrangement.block.size) {
-		return turned, nil
-	}
-	return upright, err
+	return best, err
 }
 
-func (d *StemDesign) arrangeAs(panel designedPanel, widest unit, candidates []symbol.Modules) (designedPanel, error) {
-	inner := panel.Inner()
-	paragraphs := panel.paragraphs(*d, widest)
+// score weighs the size of the names and of the code with its symbol.
+func score(panels []designedPanel) float64 {
+	product := 1.0
+	for _, panel := range panels {
+		product *= min(panel.arrangement.block.size, goodSize)
+		if panel.symbol && panel.arrangement.fitted.Small {
+			product /= 4
+		}
+	}
+	return product
+}
+
+func (d *StemDesign) arrangeTurned(panels []designedPanel, turned []bool, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
+	arranged := slices.Clone(panels)
+	for i := range arranged {
+		panel := &arranged[i]
+		if i < len(turned) && turned[i] {
+			panel.Turn = panel.Turn.Add(layouts.Clockwise)
+		}
+		var err error
+		if panel.arrangement, err = d.arrangePanel(*panel, code, candidates); err != nil {
+			return nil, err
+		}
+	}
+	return arranged, nil
+}
+
+// arrangePanel fits one panel's content so that all labels of the batch and
+// its spare labels have room.
+func (d *StemDesign) arrangePanel(panel designedPanel, code codes.Code, candidates []symbol.Modules) (arrangement, error) {
+	face, inner := d.options.Face, panel.Inner()
+	paragraphs := widened(
+		measured(face, panel.paragraphs(d, unit{code, d.count(d.batch.Grafts)})),
+		measured(face, panel.paragraphs(d, unit{code, d.options.Words.Spare})))
 	if !panel.symbol {
-		block, fits := fit(d.options.Face, paragraphs, inner, largestStemText)
+		block, fits := fit(paragraphs, inner, largestStemText)
 		if !fits {
-			return panel, d.misfit(paragraphs, inner)
+			return arrangement{}, d.misfit(paragraphs, inner)
 		}
-		panel.arrangement = arrangement{block: block, text: layouts.Rect{Width: inner.Width, Height: inner.Height}}
-		return panel, nil
+		return arrangement{block: block, text: layouts.Rect{Width: inner.Width, Height: inner.Height}}, nil
 	}
-	a := area{Size: inner, bend: panel.Bend, diameter: panel.Diameter, module: goodStemModule, mostText: largestStemText, centre: paragraphs[0].centre}
-	way, ok := arrange(d.options.Face, paragraphs, a, candidates, d.options.DPI)
+	way, ok := arrange(paragraphs, area{
+		Size: inner, bend: panel.Bend, diameter: panel.Diameter,
+		module: goodModule(inner), mostText: largestStemText, middle: panel.codeAlone,
+	}, candidates, d.options.DPI)
 	switch {
 	case ok:
-		panel.arrangement = way
-		return panel, nil
+		return way, nil
 	case way.symbolMissed != nil:
-		return panel, &PlaceError{d.batch.Row, "", way.symbolMissed}
+		return arrangement{}, &PlaceError{d.batch.Row, "", way.symbolMissed}
 	}
-	return panel, d.misfit(paragraphs, inner)
+	return arrangement{}, d.misfit(paragraphs, inner)
+}
+
+// goodModule is the module of a stem label's symbol beyond which text gains
+// more than the symbol, in mm: a code's QR symbol, 29 modules with its quiet
+// zone, may take 0.7 of a panel's shorter side.
+func goodModule(panel layouts.Size) float64 {
+	const side, share, least, most = 29, 0.7, 0.5, 0.8
+	return min(most, max(least, share*min(panel.Width, panel.Height)/side))
 }
 
 func (d *StemDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
-	column, text := misfit(d.options.Face, paragraphs, room)
+	column, text := misfit(paragraphs, room)
 	return &FitError{Row: d.batch.Row, Column: column, Text: text, Stock: d.options.Stock.Name, Wrap: d.wrap, Room: room}
-}
-
-// widest is a unit whose texts are at least as wide as those of every label of
-// the batch: digits are all of one width.
-func (d *StemDesign) widest() (unit, error) {
-	code, err := d.batch.Code.Stem(d.batch.Grafts)
-	if err != nil {
-		return unit{}, err
-	}
-	width := func(text string) float64 { return d.options.Face.measure(text, LeastSize, Regular).width() }
-	widest := unit{code, d.count(d.batch.Grafts)}
-	if width(d.options.Words.Spare) > width(widest.count) {
-		widest.count = d.options.Words.Spare
-	}
-	return widest, nil
 }
 
 func (d *StemDesign) count(stem int) string {
@@ -191,15 +215,19 @@ func (d *StemDesign) fill(u unit) (Slip, error) {
 	slip := Slip{Creases: d.creases}
 	for _, panel := range d.panels {
 		c := canvas{&slip, d.options.Face, panel.Placed}
-		if !panel.symbol {
-			panel.arrangement.block.draw(c, panel.paragraphs(*d, u), panel.arrangement.text)
-			continue
+		paragraphs := panel.paragraphs(d, u)
+		var err error
+		if panel.symbol {
+			var modules symbol.Modules
+			if modules, err = symbol.Encode(panel.arrangement.fitted.Kind(), u.code.Compact()); err == nil {
+				err = panel.arrangement.draw(c, paragraphs, modules, u.code.Compact())
+			}
+		} else {
+			err = panel.arrangement.block.draw(c, paragraphs, panel.arrangement.text, false)
 		}
-		modules, err := symbol.Encode(panel.arrangement.fitted.Kind(), u.code.Compact())
 		if err != nil {
-			return Slip{}, err
+			return Slip{}, fmt.Errorf("label %v: %w", u.code, err)
 		}
-		panel.arrangement.draw(c, panel.paragraphs(*d, u), modules, u.code.Compact())
 	}
 	return slip, nil
 }
@@ -215,19 +243,22 @@ func (d *StemDesign) Small() (module float64, small bool) {
 	return 0, false
 }
 
-func (d StemDesign) names(u unit) []paragraph {
-	return append(pair(d.options.Face, d.batch, largestStemText, largestStockText),
-		dateAndCount(d.batch, u.count))
+func (d *StemDesign) names(u unit) []paragraph {
+	paragraphs := append(slices.Clone(d.pair), dateAndCount(d.batch, u.count))
+	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
+	return paragraphs
 }
 
-func (d StemDesign) codeAlone(u unit) []paragraph {
-	p := codeParagraph(u.code, 1)
-	p.centre, p.foot = true, false
-	return []paragraph{p}
+func (d *StemDesign) codeAlone(u unit) []paragraph {
+	return []paragraph{codeParagraph(u.code, 1)}
 }
 
-func (d StemDesign) everything(u unit) []paragraph {
-	return append(d.names(u), codeParagraph(u.code, 0.6))
+// everything keeps together on a curve, where the foot of the panel is out of
+// sight of its head.
+func (d *StemDesign) everything(u unit) []paragraph {
+	paragraphs := append(d.names(u), codeParagraph(u.code, 0.6))
+	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
+	return paragraphs
 }
 
 // pair says scion and rootstock.
@@ -240,14 +271,14 @@ func pair(face *Typeface, batch records.Batch, mostVariety, mostStock float64) [
 
 func dateAndCount(batch records.Batch, count string) paragraph {
 	date := batch.Date.Format(time.DateOnly)
-	return paragraph{ways: [][]string{{date + "   " + count}, {date, count}}, share: 0.6, most: largestCodeText, foot: true}
+	return paragraph{ways: [][]string{{date + "   " + count}, {date, count}}, share: 0.6, most: largestCodeText}
 }
 
 // codeParagraph says the code in one line or in two groups.
 func codeParagraph(code codes.Code, share float64) paragraph {
 	text := code.String()
 	const dateAndBatch = len("26329-004")
-	return paragraph{ways: [][]string{{text}, {text[:dateAndBatch], text[dateAndBatch+1:]}}, share: share, most: largestCodeText, foot: true}
+	return paragraph{ways: [][]string{{text}, {text[:dateAndBatch], text[dateAndBatch+1:]}}, share: share, most: largestCodeText}
 }
 
 // encodeAll makes the candidate symbols for a text.

@@ -3,6 +3,7 @@ package labels
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -39,6 +40,8 @@ const (
 type TrayDesign struct {
 	batch   records.Batch
 	options Options
+	pair    []paragraph // scion and rootstock, equal on all cards
+	about   []paragraph // source, dates and note, equal on all cards
 	head    area
 	heading arrangement
 	info    block
@@ -58,10 +61,11 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 		{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)},
 		{"source", batch.Source}, {"grafter", batch.Grafter}, {"note", batch.Note},
 	}
-	if errs := checkGlyphs(o.Face, batch, cells); errs != nil {
+	if errs := checkText(o.Face, batch, cells); errs != nil {
 		return nil, errors.Join(errs...)
 	}
-	code, err := batch.Code.Tray(widestTray(batch))
+	d.pair, d.about = pair(o.Face, batch, largestCardText, largestCardName), d.aboutParagraphs()
+	code, err := batch.Code.Tray(batch.Trays())
 	if err != nil {
 		return nil, &PlaceError{batch.Row, "tray", err}
 	}
@@ -69,10 +73,13 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	if err != nil {
 		return nil, &PlaceError{batch.Row, "", err}
 	}
+	heading, err := d.widestHeading()
+	if err != nil {
+		return nil, &PlaceError{batch.Row, "tray", err}
+	}
 	safe := o.Stock.Safe()
 	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: goodCardModule, mostText: largestCardText}
-	heading := d.headingParagraphs(code)
-	way, ok := arrange(o.Face, heading, d.head, candidates, o.DPI)
+	way, ok := arrange(heading, d.head, candidates, o.DPI)
 	switch {
 	case !ok && way.symbolMissed != nil:
 		return nil, &PlaceError{batch.Row, "", way.symbolMissed}
@@ -83,24 +90,39 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	used := max(way.symbolY+way.fitted.Height, way.text.Y+way.block.height)
 	_, rest := safe.CutTop(used, cardGap)
 
-	info := d.infoParagraphs()
+	about := measured(o.Face, d.about)
 	room := layouts.Size{Width: rest.Width, Height: safe.Height * 0.3}
-	if d.info, ok = fit(o.Face, info, room, largestCardInfo); !ok {
-		return nil, d.misfit(info, room)
+	if d.info, ok = fit(about, room, largestCardInfo); !ok {
+		return nil, d.misfit(about, room)
 	}
 	d.infoBox, d.table = rest.CutTop(d.info.height, cardGap)
 	d.ruleColumns()
-	if d.table.Height < penHead+leastPenRows*leastPenRow || d.penText < LeastSize {
-		return nil, d.misfit(nil, layouts.Size{Width: safe.Width, Height: safe.Height})
+	const least = penHead + leastPenRows*leastPenRow + penLine
+	if d.table.Height < least || d.penText < LeastSize {
+		return nil, &PenError{batch.Row, o.Stock.Name, layouts.Size{Width: d.table.Width, Height: d.table.Height}, least}
 	}
 	return d, nil
 }
 
-// widestTray is the tray whose texts are the widest: the last full one.
-func widestTray(batch records.Batch) int { return max(1, batch.Trays()-1) }
+// widestHeading is a heading that reaches as far as that of every tray.
+func (d *TrayDesign) widestHeading() ([]paragraph, error) {
+	var widest []paragraph
+	for tray := 1; tray <= d.batch.Trays(); tray++ {
+		code, err := d.batch.Code.Tray(tray)
+		if err != nil {
+			return nil, err
+		}
+		heading := measured(d.options.Face, d.headingParagraphs(code))
+		if widest == nil {
+			widest = heading
+		}
+		widest = widened(widest, heading)
+	}
+	return widest, nil
+}
 
 func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
-	column, text := misfit(d.options.Face, paragraphs, room)
+	column, text := misfit(paragraphs, room)
 	return &FitError{Row: d.batch.Row, Column: column, Text: text, Stock: d.options.Stock.Name, Room: room}
 }
 
@@ -115,10 +137,15 @@ func (d *TrayDesign) Slip(tray int) (Slip, error) {
 	if err != nil {
 		return Slip{}, err
 	}
-	c := canvas{&slip, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
-	d.heading.draw(c, d.headingParagraphs(code), modules, code.Compact())
-	whole := canvas{&slip, d.options.Face, layouts.Placed{Rect: layouts.Rect{Width: d.options.Stock.Face().Width, Height: d.options.Stock.Face().Height}}}
-	d.info.draw(whole, d.infoParagraphs(), d.infoBox)
+	face := layouts.Rect{Width: d.options.Stock.Face().Width, Height: d.options.Stock.Face().Height}
+	head := canvas{&slip, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
+	whole := canvas{&slip, d.options.Face, layouts.Placed{Rect: face}}
+	err = errors.Join(
+		d.heading.draw(head, d.headingParagraphs(code), modules, code.Compact()),
+		d.info.draw(whole, d.about, d.infoBox, false))
+	if err != nil {
+		return Slip{}, fmt.Errorf("card %v: %w", code, err)
+	}
 	d.drawTable(whole)
 	return slip, nil
 }
@@ -136,13 +163,13 @@ func (d *TrayDesign) headingParagraphs(code codes.Code) []paragraph {
 		stems = fmt.Sprintf(words.Stem, from)
 	}
 	number := fmt.Sprintf(words.Tray, tray, d.batch.Trays())
-	return append(pair(d.options.Face, d.batch, largestCardText, largestCardName),
+	return append(slices.Clone(d.pair),
 		paragraph{ways: [][]string{{number + ", " + stems}, {number, stems}}, share: 0.6, most: largestCardName},
 		paragraph{ways: codeParagraph(code, 1).ways, share: 0.55, most: largestCardName},
 	)
 }
 
-func (d *TrayDesign) infoParagraphs() []paragraph {
+func (d *TrayDesign) aboutParagraphs() []paragraph {
 	words := d.options.Words
 	line := func(column, text string) paragraph {
 		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})

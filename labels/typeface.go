@@ -68,7 +68,7 @@ func BuiltIn() (*Typeface, error) {
 }
 
 // NewTypeface reads a TrueType font, which then serves for both weights. The
-// error wraps ErrTypeface or ErrDigits.
+// error wraps ErrTypeface, ErrDigits or ErrEmbedding.
 func NewTypeface(name string, data []byte) (*Typeface, error) {
 	single, err := newFace(data)
 	if err != nil {
@@ -85,6 +85,9 @@ func newFace(data []byte) (*face, error) {
 	parsed, err := sfnt.Parse(data)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrTypeface, err)
+	}
+	if err := embeddable(data); err != nil {
+		return nil, err
 	}
 	f := &face{data: data, font: parsed, unitsPerEm: float64(parsed.UnitsPerEm()), glyphs: map[rune]glyph{}}
 	for digit := '1'; digit <= '9'; digit++ {
@@ -120,17 +123,10 @@ func (f *face) glyph(r rune) glyph {
 // Data returns a copy of the font file for a weight.
 func (t *Typeface) Data(w Weight) []byte { return bytes.Clone(t.faces[w].data) }
 
-// Missing returns the first character of a text that the typeface cannot set
-// in one of its weights.
-func (t *Typeface) Missing(text string) (rune, bool) {
-	for _, r := range text {
-		for _, f := range t.faces {
-			if f.glyph(r).missing {
-				return r, true
-			}
-		}
-	}
-	return 0, false
+// missing reports whether the typeface cannot set a character in one of its
+// weights.
+func (t *Typeface) missing(r rune) bool {
+	return t.faces[Regular].glyph(r).missing || t.faces[Bold].glyph(r).missing
 }
 
 // extent is what a line of text measures in mm: the advance, and its ink
@@ -141,6 +137,11 @@ type extent struct {
 }
 
 func (e extent) width() float64 { return max(e.advance, e.right) - min(0, e.left) }
+
+// scaled is the extent of the same line at another size.
+func (e extent) scaled(factor float64) extent {
+	return extent{e.advance * factor, e.left * factor, e.right * factor, e.top * factor, e.bottom * factor}
+}
 
 // measure sets a text at a size in points.
 func (t *Typeface) measure(text string, size float64, w Weight) extent {
@@ -157,6 +158,5 @@ func (t *Typeface) measure(text string, size float64, w Weight) extent {
 	if math.IsInf(e.left, 1) {
 		return extent{advance: e.advance * size * millimetresPerPoint}
 	}
-	scale := size * millimetresPerPoint
-	return extent{e.advance * scale, e.left * scale, e.right * scale, e.top * scale, e.bottom * scale}
+	return e.scaled(size * millimetresPerPoint)
 }
