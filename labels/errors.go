@@ -11,18 +11,33 @@ import (
 	"graftslip/records"
 )
 
+// Where is the cell of a manifest to which an error belongs.
+type Where struct {
+	Row    int
+	Column string // empty when the fault lies in no single column
+}
+
+// ManifestRow is the row of the manifest, 0 when it is not known.
+func (w Where) ManifestRow() int { return w.Row }
+
+func (w Where) String() string {
+	if w.Column == "" {
+		return fmt.Sprintf("row %d, label", w.Row)
+	}
+	return fmt.Sprintf("row %d, %s", w.Row, w.Column)
+}
+
 // GlyphError says that the typeface cannot set a character of a manifest's
 // cell.
 type GlyphError struct {
-	Row       int
-	Column    string
+	Where
 	Text      string
 	Character rune
 	Typeface  string
 }
 
 func (e *GlyphError) Error() string {
-	return fmt.Sprintf("row %d, %s: %s has no character %q (U+%04X), found in %q", e.Row, e.Column, e.Typeface, e.Character, e.Character, e.Text)
+	return fmt.Sprintf("%v: %s has no character %q (U+%04X), found in %q", e.Where, e.Typeface, e.Character, e.Character, e.Text)
 }
 
 // Hint says how to go on.
@@ -32,12 +47,11 @@ func (e *GlyphError) Hint() string {
 
 // FitError says that a text does not fit on a slip even at the smallest size.
 type FitError struct {
-	Row    int
-	Column string // empty when the fault lies in no single column
-	Text   string
-	Stock  string
-	Wrap   layouts.Wrap // 0 on a card
-	Room   layouts.Size // what there is for text and symbol, mm
+	Where
+	Text  string
+	Stock string
+	Wrap  layouts.Wrap // 0 on a card
+	Room  layouts.Size // what there is for text and symbol, mm
 }
 
 func (e *FitError) Error() string {
@@ -49,8 +63,7 @@ func (e *FitError) Error() string {
 	if e.Wrap != 0 {
 		where += " as a " + e.Wrap.String()
 	}
-	return fmt.Sprintf("row %d, %s: %s does not fit in %s × %s mm on %s, not even in %s pt and two lines", e.Row, columnOr(e.Column, "label"),
-		what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize))
+	return fmt.Sprintf("%v: %s does not fit in %s × %s mm on %s, not even in %s pt and two lines", e.Where, what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize))
 }
 
 // tenth writes a length rounded down to a tenth of a millimetre.
@@ -58,50 +71,41 @@ func tenth(mm float64) string { return layouts.FormatNumber(math.Floor(mm*10) / 
 
 // PenError says that a card leaves too little room for the pen table.
 type PenError struct {
-	Row   int
+	Where
 	Stock string
 	Left  layouts.Size // mm
 	Least float64      // height, mm
 }
 
 func (e *PenError) Error() string {
-	return fmt.Sprintf("row %d, label: on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words", e.Row, e.Stock,
+	return fmt.Sprintf("%v: on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words", e.Where, e.Stock,
 		tenth(e.Left.Width), tenth(e.Left.Height), layouts.FormatNumber(e.Least))
 }
 
 // PlaceError ties an error of geometry or of a symbol to a row.
 type PlaceError struct {
-	Row    int
-	Column string
-	Err    error
+	Where
+	Err error
 }
 
 func (e *PlaceError) Error() string {
-	return fmt.Sprintf("row %d, %s: %v", e.Row, columnOr(e.Column, "label"), e.Err)
+	return fmt.Sprintf("%v: %v", e.Where, e.Err)
 }
 
 // Unwrap returns the error itself, whose hint holds here too.
 func (e *PlaceError) Unwrap() error { return e.Err }
 
-func columnOr(column, other string) string {
-	if column == "" {
-		return other
-	}
-	return column
-}
-
 // ScriptError says that a name is in a script that the printer of the pages
 // cannot set: one written from right to left, or one whose letters change
 // their shapes in a word.
 type ScriptError struct {
-	Row       int
-	Column    string
+	Where
 	Text      string
 	Character rune
 }
 
 func (e *ScriptError) Error() string {
-	return fmt.Sprintf("row %d, %s: the script of %q (U+%04X) cannot be set, found in %q", e.Row, e.Column, e.Character, e.Character, e.Text)
+	return fmt.Sprintf("%v: the script of %q (U+%04X) cannot be set, found in %q", e.Where, e.Character, e.Character, e.Text)
 }
 
 // Hint says how to go on.
@@ -115,11 +119,11 @@ func checkText(face *Typeface, batch records.Batch, cells []cell) []error {
 	for _, cell := range cells {
 		for _, r := range cell.text {
 			if needsShaping(r) {
-				errs = append(errs, &ScriptError{batch.Row, cell.column, cell.text, r})
+				errs = append(errs, &ScriptError{Where{batch.Row, cell.column}, cell.text, r})
 				break
 			}
 			if face.missing(r) {
-				errs = append(errs, &GlyphError{Row: batch.Row, Column: cell.column, Text: cell.text, Character: r, Typeface: face.Name})
+				errs = append(errs, &GlyphError{Where: Where{batch.Row, cell.column}, Text: cell.text, Character: r, Typeface: face.Name})
 				break
 			}
 		}

@@ -190,7 +190,7 @@ func TestDesignErrors(t *testing.T) {
 		{"a word that cannot be broken", testBatch(t, strings.Repeat("Morgenröte", 5), "Anchor"), "letter-3x10", layouts.Flag, `row 7, variety: `},
 		{"a character that the font lacks", testBatch(t, "月光", "Anchor"), "letter-2x10", layouts.Flag,
 			`row 7, variety: DejaVu Sans Condensed has no character '月' (U+6708), found in "‘月光’"`},
-		{"a card is not wrapped", testBatch(t, "Amber", "Anchor"), "card-4x6in", layouts.Flag, `row 7, label: card-4x6in cannot wrap`},
+		{"a card is not wrapped", testBatch(t, "Amber", "Anchor"), "card-4x6in", layouts.Flag, `row 7, label: card-4x6in is a card`},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, err := DesignStem(test.batch, testOptions(t, face, test.stock, test.wrap, 8))

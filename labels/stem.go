@@ -74,16 +74,16 @@ func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
 	}
 	wrapped, err := o.Stock.Wrap(wrap, stem)
 	if err != nil {
-		return nil, &PlaceError{batch.Row, column, err}
+		return nil, &PlaceError{Where{batch.Row, column}, err}
 	}
 	d.wrap, d.creases = wrap, wrapped.Creases
 	code, err := batch.Code.Stem(batch.Grafts)
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "grafts", err}
+		return nil, &PlaceError{Where{batch.Row, "grafts"}, err}
 	}
 	candidates, err := encodeAll(o.Symbols, code.Compact())
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "", err}
+		return nil, &PlaceError{Where{batch.Row, ""}, err}
 	}
 	d.panels, err = d.arrange(designPanels(wrapped), code, candidates)
 	if err != nil {
@@ -174,7 +174,7 @@ func (d *StemDesign) arrangePanel(panel designedPanel, code codes.Code, candidat
 	case ok:
 		return way, nil
 	case way.symbolMissed != nil:
-		return arrangement{}, &PlaceError{d.batch.Row, "", way.symbolMissed}
+		return arrangement{}, &PlaceError{Where{d.batch.Row, ""}, way.symbolMissed}
 	}
 	return arrangement{}, d.misfit(paragraphs, inner)
 }
@@ -189,7 +189,7 @@ func goodModule(panel layouts.Size) float64 {
 
 func (d *StemDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
 	column, text := misfit(paragraphs, room)
-	return &FitError{Row: d.batch.Row, Column: column, Text: text, Stock: d.options.Stock.Name, Wrap: d.wrap, Room: room}
+	return &FitError{Where: Where{d.batch.Row, column}, Text: text, Stock: d.options.Stock.Name, Wrap: d.wrap, Room: room}
 }
 
 func (d *StemDesign) count(stem int) string {

@@ -67,22 +67,22 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	d.pair, d.about = pair(o.Face, batch, largestCardText, largestCardName), d.aboutParagraphs()
 	code, err := batch.Code.Tray(batch.Trays())
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "tray", err}
+		return nil, &PlaceError{Where{batch.Row, "tray"}, err}
 	}
 	candidates, err := encodeAll(o.Symbols, code.Compact())
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "", err}
+		return nil, &PlaceError{Where{batch.Row, ""}, err}
 	}
 	heading, err := d.widestHeading()
 	if err != nil {
-		return nil, &PlaceError{batch.Row, "tray", err}
+		return nil, &PlaceError{Where{batch.Row, "tray"}, err}
 	}
 	safe := o.Stock.Safe()
 	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: goodCardModule, mostText: largestCardText}
 	way, ok := arrange(heading, d.head, candidates, o.DPI)
 	switch {
 	case !ok && way.symbolMissed != nil:
-		return nil, &PlaceError{batch.Row, "", way.symbolMissed}
+		return nil, &PlaceError{Where{batch.Row, ""}, way.symbolMissed}
 	case !ok:
 		return nil, d.misfit(heading, d.head.Size)
 	}
@@ -99,7 +99,7 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	d.ruleColumns()
 	const least = penHead + leastPenRows*leastPenRow + penLine
 	if d.table.Height < least || d.penText < LeastSize {
-		return nil, &PenError{batch.Row, o.Stock.Name, layouts.Size{Width: d.table.Width, Height: d.table.Height}, least}
+		return nil, &PenError{Where{Row: batch.Row}, o.Stock.Name, layouts.Size{Width: d.table.Width, Height: d.table.Height}, least}
 	}
 	return d, nil
 }
@@ -123,7 +123,7 @@ func (d *TrayDesign) widestHeading() ([]paragraph, error) {
 
 func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
 	column, text := misfit(paragraphs, room)
-	return &FitError{Row: d.batch.Row, Column: column, Text: text, Stock: d.options.Stock.Name, Room: room}
+	return &FitError{Where: Where{d.batch.Row, column}, Text: text, Stock: d.options.Stock.Name, Room: room}
 }
 
 // Slip fills in the card of one tray.

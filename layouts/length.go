@@ -66,7 +66,7 @@ func parseNumber(s string) (float64, bool) {
 	}
 	s = strings.Replace(s, ",", ".", 1)
 	before, after, decimal := strings.Cut(s, ".")
-	if _, ok := parseDigits(before); !ok {
+	if _, ok := parseDigits(before); !ok && !(decimal && before == "") {
 		return 0, false
 	}
 	if _, ok := parseDigits(after); decimal && !ok {

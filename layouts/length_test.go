@@ -23,6 +23,7 @@ func TestParseLength(t *testing.T) {
 		{"the double prime", "1″", 25.4},
 		{"the word", "2 inches", 50.8},
 		{"capitals and spaces around", " 8 MM ", 8},
+		{"no digit before the point", ".5in", 12.7},
 		{"zero is a length", "0mm", 0},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
@@ -44,7 +45,7 @@ func TestParseLengthRefuses(t *testing.T) {
 		{"a hexadecimal number", "0x8mm", "it has no number that can be read"},
 		{"infinity", "Infmm", "it has no number that can be read"},
 		{"not a number", "NaNmm", "it has no number that can be read"},
-		{"no digit before the point", ".5mm", "it has no number that can be read"},
+		{"a point alone", ".mm", "it has no number that can be read"},
 		{"no digit after the point", "5.mm", "it has no number that can be read"},
 		{"two points", "1.2.3mm", "it has no number that can be read"},
 		{"a division by nothing", "5/0in", "it has no number that can be read"},

@@ -117,12 +117,16 @@ type WrapError struct {
 	Stem    Stem
 	Left    Size // what the wrap leaves for print on a panel
 	Least   Size // what a panel needs
+	Card    bool // the stock is cards
 	WouldDo []string
 }
 
 func (e *WrapError) Error() string {
-	return fmt.Sprintf("%s cannot wrap a stem of %s as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
-		e.Stock, FormatLength(e.Stem.Diameter), e.Wrap,
+	if e.Card {
+		return fmt.Sprintf("%s is a card, and cards are not wrapped round stems", e.Stock)
+	}
+	return fmt.Sprintf("%s cannot wrap a stem of %s, with %s of room, as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
+		e.Stock, FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Ease), e.Wrap,
 		FormatNumber(math.Floor(e.Left.Width*10)/10), FormatNumber(math.Floor(e.Left.Height*10)/10),
 		FormatNumber(e.Least.Width), FormatNumber(e.Least.Height))
 }
@@ -130,7 +134,7 @@ func (e *WrapError) Error() string {
 // Hint names stock that would do, the nearest in size first.
 func (e *WrapError) Hint() string {
 	if len(e.WouldDo) == 0 {
-		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s as a %s: use another wrap", FormatLength(e.Stem.Diameter), e.Wrap)
+		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room", FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Ease), e.Wrap)
 	}
 	return fmt.Sprintf("a stem of %s as a %s goes with %s", FormatLength(e.Stem.Diameter), e.Wrap, strings.Join(e.WouldDo, ", "))
 }
@@ -141,7 +145,7 @@ func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 	if fits(w, left) && s.Medium != Card {
 		return wrapped, nil
 	}
-	err := &WrapError{Stock: s.Name, Wrap: w, Stem: stem, Left: left, Least: leastPanel(w)}
+	err := &WrapError{Stock: s.Name, Wrap: w, Stem: stem, Left: left, Least: leastPanel(w), Card: s.Medium == Card}
 	others := slices.DeleteFunc(Catalogue(), func(other Stock) bool {
 		_, left := other.wrap(w, stem)
 		return other.Medium == Card || !fits(w, left)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -19,7 +20,7 @@ import (
 // issued or written when it is returned.
 type faultyError struct {
 	faults []error
-	advice string
+	advice []string
 }
 
 func (e *faultyError) Error() string {
@@ -30,110 +31,124 @@ func (e *faultyError) Error() string {
 func (e *faultyError) Unwrap() []error {
 	faults := slices.Clone(e.faults)
 	last := &faults[len(faults)-1]
-	for _, advice := range []string{e.advice, "nothing was issued and no file was written: mend these and print again"} {
-		if advice != "" {
-			*last = &command.HintedError{Err: *last, Advice: advice}
-		}
+	for _, advice := range append(slices.Clone(e.advice), "nothing was issued and no file was written: mend these and print again") {
+		*last = &command.HintedError{Err: *last, Advice: advice}
 	}
 	return faults
+}
+
+// trial is what came of designing the slips of all rows.
+type trial struct {
+	file         string // of the manifest
+	faults       []error
+	stems, cards []records.Batch // those for which the label stock is too small
+}
+
+// add takes the errors of one batch's designs.
+func (t *trial) add(batch records.Batch, stemErr, cardErr error) {
+	seen := map[string]bool{} // a character that lacks is lacking on both
+	for _, each := range []struct {
+		err   error
+		tight *[]records.Batch
+	}{{stemErr, &t.stems}, {cardErr, &t.cards}} {
+		if each.err == nil {
+			continue
+		}
+		small := false
+		for _, err := range command.Flatten(each.err) {
+			var glyph *labels.GlyphError
+			var script *labels.ScriptError
+			small = small || !errors.As(err, &glyph) && !errors.As(err, &script)
+			if !seen[err.Error()] {
+				seen[err.Error()] = true
+				t.faults = append(t.faults, fmt.Errorf("%s %w", t.file, err))
+			}
+		}
+		if small {
+			*each.tight = append(*each.tight, batch)
+		}
+	}
+}
+
+// err returns all that is wrong, with what was wrong before, by row; nil when
+// nothing is.
+func (t *trial) err(before []error, s *session) error {
+	faults := append(slices.Clone(before), t.faults...)
+	if len(faults) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
+	return &faultyError{faults, t.advice(s)}
 }
 
 // tryDesigns finds what does not fit on a label or card before any code is
-// issued.
-func (s *session) tryDesigns(file string, drafts []records.Draft) []error {
-	var faults []error
+// issued. The only error is the context's.
+func (s *session) tryDesigns(ctx context.Context, file string, drafts []records.Draft) (trial, error) {
+	t := trial{file: file}
 	for _, draft := range drafts {
-		faults = append(faults, tryDraft(draft, s.stemOptions, s.trayOptions)...)
+		if ctx.Err() != nil {
+			return t, ctx.Err()
+		}
+		code, err := codes.New(draft.Date, codes.MaxBatch) // never printed
+		if err != nil {
+			return t, err
+		}
+		batch := records.Batch{Code: code, Draft: draft}
+		_, stemErr := labels.DesignStem(batch, s.stemOptions)
+		_, cardErr := labels.DesignTray(batch, s.trayOptions)
+		t.add(batch, stemErr, cardErr)
 	}
-	for i, fault := range faults {
-		faults[i] = fmt.Errorf("%s %w", file, fault)
-	}
-	return faults
+	return t, nil
 }
 
-// tryDraft designs the slips of a draft with a code that is never printed.
-func tryDraft(draft records.Draft, stems, trays labels.Options) []error {
-	code, err := codes.New(draft.Date, codes.MaxBatch)
-	if err != nil {
-		return []error{err}
-	}
-	batch := records.Batch{Code: code, Draft: draft}
-	_, stemErr := labels.DesignStem(batch, stems)
-	_, trayErr := labels.DesignTray(batch, trays)
-	var faults []error
-	seen := map[string]bool{} // a character that lacks is lacking on both
-	for _, err := range []error{stemErr, trayErr} {
-		if err == nil {
+// advice names label stock on which what does not fit would fit. It tries the
+// rows with the longest names, which are the hardest.
+func (t *trial) advice(s *session) []string {
+	var advice []string
+	for _, kind := range []struct {
+		tight   []records.Batch
+		flag    string
+		options labels.Options
+		design  func(records.Batch, labels.Options) error
+	}{
+		{t.stems, "--stems", s.stemOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
+		{t.cards, "--trays", s.trayOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
+	} {
+		if len(kind.tight) == 0 {
 			continue
 		}
-		for _, each := range command.Flatten(err) {
-			if !seen[each.Error()] {
-				seen[each.Error()] = true
-				faults = append(faults, each)
+		const hardest = 5
+		length := func(b records.Batch) int { return len(b.Variety) + len(b.Stock) + len(b.Note) + int(b.Stem) }
+		rows := slices.SortedStableFunc(slices.Values(kind.tight), func(a, b records.Batch) int { return cmp.Compare(length(b), length(a)) })
+		rows = rows[:min(hardest, len(rows))]
+		var would []layouts.Stock
+		for _, stock := range layouts.Catalogue() {
+			options := kind.options
+			options.Stock = stock
+			if !slices.ContainsFunc(rows, func(b records.Batch) bool { return kind.design(b, options) != nil }) {
+				would = append(would, stock)
 			}
 		}
-	}
-	return faults
-}
-
-// advice names stock on which everything that does not fit would fit.
-func (s *session) advice(faults []error, drafts []records.Draft) string {
-	tight := map[int]bool{}
-	cards := false
-	for _, fault := range faults {
-		var fit *labels.FitError
-		if errors.As(fault, &fit) {
-			tight[fit.Row] = true
-			cards = cards || fit.Wrap == 0
+		if len(would) == 0 {
+			advice = append(advice, fmt.Sprintf("no label stock of the catalogue fits all these for %s: print them apart, or with another --wrap or --symbol", kind.flag))
+			continue
 		}
+		advice = append(advice, fmt.Sprintf("these fit for %s: %s", kind.flag, strings.Join(kind.options.Stock.Nearest(would), ", ")))
 	}
-	if len(tight) == 0 {
-		return ""
-	}
-	var would []layouts.Stock
-	for _, stock := range layouts.Catalogue() {
-		stems, trays := s.stemOptions, s.trayOptions
-		if cards {
-			trays.Stock = stock
-		} else {
-			stems.Stock = stock
-		}
-		fits := !slices.ContainsFunc(drafts, func(draft records.Draft) bool {
-			return tight[draft.Row] && len(tryDraft(draft, stems, trays)) > 0
-		})
-		if fits {
-			would = append(would, stock)
-		}
-	}
-	flag, present := "--stems", s.stems.Stock
-	if cards {
-		flag, present = "--trays", s.trays.Stock
-	}
-	if len(would) == 0 {
-		return "shorten the names, or take larger label stock or another wrap"
-	}
-	return fmt.Sprintf("shorten the names, or take one of these for %s: %s", flag, strings.Join(present.Nearest(would), ", "))
-}
-
-// sortByRow puts faults in the order of a manifest's rows.
-func sortByRow(faults []error) {
-	slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
+	return advice
 }
 
 func rowOf(err error) int {
 	var cell *manifest.CellError
-	var glyph *labels.GlyphError
-	var fit *labels.FitError
-	var place *labels.PlaceError
+	var located interface {
+		error
+		ManifestRow() int
+	}
 	switch {
 	case errors.As(err, &cell):
 		return cell.Row
-	case errors.As(err, &glyph):
-		return glyph.Row
-	case errors.As(err, &fit):
-		return fit.Row
-	case errors.As(err, &place):
-		return place.Row
+	case errors.As(err, &located):
+		return located.ManifestRow()
 	}
 	return 0
 }

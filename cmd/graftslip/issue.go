@@ -19,12 +19,17 @@ import (
 // The files are whole on the disk, under temporary names, before the ledger
 // commits; after that they only take their names, and if even that fails,
 // printing again gives the same labels.
-func (s *session) issue(ctx context.Context, book *ledger.Ledger, drafts []records.Draft) ([]records.Issued, []string, error) {
+func (s *session) issue(ctx context.Context, ledgerPath string, drafts []records.Draft) ([]records.Issued, []string, error) {
 	staged, err := command.Stage(s.folder)
 	if err != nil {
 		return nil, nil, err
 	}
 	defer staged.Discard()
+	book, err := ledger.Open(ctx, ledgerPath)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer book.Close()
 	issued, err := book.Issue(ctx, drafts, func(issued []records.Issued) error {
 		return s.write(ctx, staged, drafts, issued)
 	})
@@ -33,13 +38,13 @@ func (s *session) issue(ctx context.Context, book *ledger.Ledger, drafts []recor
 	}
 	paths, err := staged.Keep()
 	if err != nil {
-		err = &command.HintedError{Err: err, Advice: "the codes are issued; print again, and the labels will be the same"}
+		err = &command.HintedError{Err: err, Advice: "the codes are issued: mend this, print again, and the labels will be the same"}
 	}
 	return issued, paths, err
 }
 
 func (s *session) write(ctx context.Context, staged *command.Staged, drafts []records.Draft, issued []records.Issued) error {
-	stems, trays, err := s.designs(drafts, issued)
+	stems, trays, err := s.designs(ctx, drafts, issued)
 	if err != nil {
 		return err
 	}
@@ -63,19 +68,21 @@ func (s *session) write(ctx context.Context, staged *command.Staged, drafts []re
 
 // designs lays out every batch as the ledger now has it, round the stem and in
 // the wrap of this manifest: an earlier one's do not hold for these labels.
-func (s *session) designs(drafts []records.Draft, issued []records.Issued) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
+func (s *session) designs(ctx context.Context, drafts []records.Draft, issued []records.Issued) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
 	var stems []*labels.StemDesign
 	var trays []*labels.TrayDesign
+	t := trial{file: s.manifest}
 	for n, i := range issued {
+		if ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
 		batch := i.Batch
 		batch.Row, batch.Stem, batch.Wrap = i.Row, drafts[n].Stem, drafts[n].Wrap
-		stem, err := labels.DesignStem(batch, s.stemOptions)
-		if err != nil {
-			return nil, nil, err
-		}
-		tray, err := labels.DesignTray(batch, s.trayOptions)
-		if err != nil {
-			return nil, nil, err
+		stem, stemErr := labels.DesignStem(batch, s.stemOptions)
+		tray, trayErr := labels.DesignTray(batch, s.trayOptions)
+		if stemErr != nil || trayErr != nil {
+			t.add(batch, stemErr, trayErr)
+			continue
 		}
 		s.noteModule(stem.Small())
 		s.noteModule(tray.Small())
@@ -83,7 +90,7 @@ func (s *session) designs(drafts []records.Draft, issued []records.Issued) ([]*l
 		s.stemSlips += batch.Grafts + s.spare.Of(batch.Grafts)
 		s.trayCards += batch.Trays()
 	}
-	return stems, trays, nil
+	return stems, trays, t.err(nil, s)
 }
 
 func (s *session) noteModule(module float64, small bool) {

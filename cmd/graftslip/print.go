@@ -3,11 +3,15 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -16,7 +20,6 @@ import (
 	"graftslip/labels"
 	"graftslip/layouts"
 	"graftslip/records"
-	"graftslip/records/ledger"
 	"graftslip/records/manifest"
 )
 
@@ -86,7 +89,8 @@ Print at 100 %, never "fit to page".`,
 // session is one run of "print".
 type session struct {
 	printFlags
-	name           string // of the manifest, without folder and extension
+	manifest       string // its file, without folder
+	name           string // of the files to write
 	stemOptions    labels.Options
 	trayOptions    labels.Options
 	stemSlips      int
@@ -98,17 +102,18 @@ type session struct {
 }
 
 func (p program) print(ctx context.Context, path string, f printFlags, stdout, stderr io.Writer) error {
-	if f.date.IsZero() {
-		year, month, day := p.now().Date()
-		if err := f.date.Set(fmt.Sprintf("%04d-%02d-%02d", year, month, day)); err != nil {
-			return fmt.Errorf("today cannot be a graft date: %w", err)
-		}
+	if err := f.check(); err != nil {
+		return err
 	}
-	s := &session{printFlags: f, name: strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)), stderr: stderr}
+	s := &session{printFlags: f, manifest: filepath.Base(path), stderr: stderr}
+	s.name = strings.TrimLeft(strings.TrimSuffix(s.manifest, filepath.Ext(path)), ".")
+	if s.name == "" {
+		s.name = "session"
+	}
 	if err := s.options(); err != nil {
 		return err
 	}
-	drafts, err := s.read(path)
+	drafts, err := s.read(ctx, path, p.now())
 	if err != nil {
 		return err
 	}
@@ -116,23 +121,46 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	if err != nil {
 		return err
 	}
-	book, err := ledger.Open(ctx, ledgerPath)
+	_, err = os.Stat(ledgerPath)
+	fresh := errors.Is(err, fs.ErrNotExist)
+	issued, paths, err := s.issue(ctx, ledgerPath, drafts)
+	if err != nil && ctx.Err() != nil {
+		return &command.HintedError{Err: err, Advice: "nothing was issued and no file was written"}
+	}
 	if err != nil {
 		return err
 	}
-	defer book.Close()
-	issued, paths, err := s.issue(ctx, book, drafts)
-	if err != nil {
-		return err
-	}
-	if s.smallestModule > 0 {
-		command.Hint(stderr, fmt.Sprintf("the smallest modules are %s mm, phones read 0.33 mm and more with ease: larger labels or another symbol or wrap would help",
-			layouts.FormatNumber(s.smallestModule)))
-	}
+	s.hints(issued, fresh)
 	if f.asJSON {
 		return s.summaryJSON(stdout, issued, paths)
 	}
-	return s.summary(stdout, issued, paths, book.Path())
+	return s.summary(stdout, issued, paths, ledgerPath)
+}
+
+// check finds lengths that no stem has.
+func (f *printFlags) check() error {
+	const mostEase = 20
+	if f.stem < manifest.MinStem || f.stem > manifest.MaxStem {
+		return &command.UsageError{Err: fmt.Errorf("--stem: a stem measures from %v mm to %v mm", manifest.MinStem, manifest.MaxStem)}
+	}
+	if f.ease > mostEase {
+		return &command.UsageError{Err: fmt.Errorf("--ease: the room between stem and label is at most %d mm", mostEase)}
+	}
+	return nil
+}
+
+// hints tells what a grower should know although nothing is wrong.
+func (s *session) hints(issued []records.Issued, fresh bool) {
+	if fresh {
+		command.Hint(s.stderr, "this ledger is new: it is all that keeps a code from being given twice, so keep one for the whole nursery and keep copies of it")
+	}
+	if slices.ContainsFunc(issued, func(i records.Issued) bool { return i.State != records.New }) {
+		command.Hint(s.stderr, "a row that is not new prints the labels its plants have already; other plants of the pair need a row with another source, or more grafts in this one")
+	}
+	if s.smallestModule > 0 {
+		command.Hint(s.stderr, fmt.Sprintf("the smallest modules are %s mm, phones read 0.33 mm and more with ease: larger labels or another symbol or wrap would help",
+			layouts.FormatNumber(s.smallestModule)))
+	}
 }
 
 func (s *session) options() error {
@@ -161,21 +189,23 @@ func (s *session) options() error {
 
 // read returns the manifest's drafts, or everything that is wrong with it: its
 // cells and what does not fit on a label, in order of rows.
-func (s *session) read(path string) ([]records.Draft, error) {
+func (s *session) read(ctx context.Context, path string, today time.Time) ([]records.Draft, error) {
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the manifest: %w", err), Advice: "name a CSV file with the columns date, variety, stock, grafts"}
 	}
 	defer file.Close()
-	read, err := manifest.Read(filepath.Base(path), file, manifest.Options{Date: s.date.Time})
-	var faults []error
-	if err != nil {
-		faults = command.Flatten(err)
+	read, err := manifest.Read(s.manifest, file, manifest.Options{Date: s.date.Time, Today: today})
+	var faults manifest.Errors
+	if err != nil && !errors.As(err, &faults) {
+		return nil, err
 	}
-	faults = append(faults, s.tryDesigns(filepath.Base(path), read.Drafts)...)
-	if len(faults) > 0 {
-		sortByRow(faults)
-		return nil, &faultyError{faults, s.advice(faults, read.Drafts)}
+	tried, err := s.tryDesigns(ctx, s.manifest, read.Drafts)
+	if err == nil {
+		err = tried.err(faults.Unwrap(), s)
+	}
+	if err != nil {
+		return nil, err
 	}
 	for _, hint := range read.Hints {
 		command.Hint(s.stderr, hint)
@@ -209,19 +239,24 @@ func (s *session) summaryJSON(w io.Writer, issued []records.Issued, paths []stri
 
 func (s *session) summary(w io.Writer, issued []records.Issued, paths []string, ledgerPath string) error {
 	count := map[records.State]int{}
-	var notes []string
+	var notes strings.Builder
 	for _, i := range issued {
 		count[i.State]++
-		for _, note := range i.Notes {
-			notes = append(notes, fmt.Sprintf("row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note))
+		said := i.Notes
+		if i.State == records.Extended {
+			said = append([]string{fmt.Sprintf("stems %d–%d are new, those before were printed already", i.Before+1, i.Grafts)}, said...)
+		}
+		for _, note := range said {
+			fmt.Fprintf(&notes, "row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note)
 		}
 	}
-	_, err := fmt.Fprintf(w, "%d rows: %d new, %d known, %d extended, %d kept\n%s", len(issued),
-		count[records.New], count[records.Known], count[records.Extended], count[records.Kept], strings.Join(notes, ""))
+	absolute, err := filepath.Abs(ledgerPath)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(w, "%d stem labels, sheets of %s: %d, %s\n%d tray cards, sheets of %s: %d, %s\nledger %s\n",
-		s.stemSlips, s.stems.Name, s.stemSheets, paths[0], s.trayCards, s.trays.Name, s.traySheets, paths[1], ledgerPath)
+	_, err = fmt.Fprintf(w, "rows: %d (new %d, known %d, extended %d, kept %d)\n%s"+
+		"stem labels: %d, sheets of %s: %d, %s\ntray cards: %d, sheets of %s: %d, %s\nledger: %s\n",
+		len(issued), count[records.New], count[records.Known], count[records.Extended], count[records.Kept], notes.String(),
+		s.stemSlips, s.stems.Name, s.stemSheets, paths[0], s.trayCards, s.trays.Name, s.traySheets, paths[1], absolute)
 	return err
 }

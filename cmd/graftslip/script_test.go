@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"codeberg.org/go-fonts/dejavu/dejavusans"
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
 
@@ -36,6 +37,11 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("TESTDATA", testdata)
+			font := filepath.Join(env.WorkDir, "mine.ttf")
+			env.Setenv("FONT", font)
+			if err := os.WriteFile(font, dejavusans.TTF, 0o600); err != nil {
+				return err
+			}
 			env.Setenv("HOME", env.WorkDir)
 			env.Setenv("XDG_DATA_HOME", "")
 			env.Setenv("GRAFTSLIP_LEDGER", "")

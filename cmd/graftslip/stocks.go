@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -80,8 +81,9 @@ type stockLine struct {
 func stocksJSON(w io.Writer, ease float64) error {
 	out := json.NewEncoder(w)
 	for _, s := range layouts.Catalogue() {
-		line := stockLine{s.Name, s.Medium.String(), s.Paper.Width, s.Paper.Height, s.Columns, s.Rows, s.Label.Width, s.Label.Height,
-			s.PitchX, s.PitchY, s.Left, s.Top, s.EdgesInReach(), map[string]float64{}}
+		mm := func(length float64) float64 { return math.Round(length*1000) / 1000 }
+		line := stockLine{s.Name, s.Medium.String(), mm(s.Paper.Width), mm(s.Paper.Height), s.Columns, s.Rows, mm(s.Label.Width), mm(s.Label.Height),
+			mm(s.PitchX), mm(s.PitchY), mm(s.Left), mm(s.Top), s.EdgesInReach(), map[string]float64{}}
 		for _, wrap := range layouts.Wraps() {
 			line.Thickest[wrap.String()] = s.Thickest(wrap, ease)
 		}

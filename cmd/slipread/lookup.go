@@ -119,22 +119,50 @@ func joined(args []string) []string {
 	return all
 }
 
-// stream answers the lines of a scanner or a pipe as they come.
+// stream answers the lines of a scanner or a pipe as they come. It ends with
+// ctx even while it waits for a line; what waits to be read is then left.
 func (l *lookup) stream(ctx context.Context, lines io.Reader) error {
-	for line, err := range scan.Lines(lines) {
-		switch {
-		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-			err = l.fault(place{}, "", wrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
-		case err != nil:
-			return fmt.Errorf("reading codes: %w", err)
-		case strings.TrimSpace(line) != "":
-			err = l.text(ctx, line, place{})
+	type read struct {
+		line string
+		err  error
+	}
+	reads := make(chan read)
+	go func() {
+		defer close(reads)
+		for line, err := range scan.Lines(lines) {
+			select {
+			case reads <- read{line, err}:
+			case <-ctx.Done():
+				return
+			}
 		}
-		if err != nil {
-			return err
+	}()
+	for {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case r, more := <-reads:
+			if !more {
+				return nil
+			}
+			if err := l.line(ctx, r.line, r.err); err != nil {
+				return err
+			}
 		}
 	}
-	return nil
+}
+
+// line answers a line of a stream, or reports why it is none.
+func (l *lookup) line(ctx context.Context, line string, err error) error {
+	switch {
+	case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
+		return l.fault(place{}, "", wrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+	case err != nil:
+		return fmt.Errorf("reading codes: %w", err)
+	case strings.TrimSpace(line) == "":
+		return nil
+	}
+	return l.text(ctx, line, place{})
 }
 
 // text answers one text that should be a code.
@@ -167,7 +195,7 @@ func (l *lookup) file(ctx context.Context, path string) error {
 		at := place{file: path, page: found.Page}
 		switch {
 		case ctx.Err() != nil:
-			return context.Cause(ctx)
+			return ctx.Err()
 		case err != nil:
 			failed = true
 			err = l.fault(at, "", unreadable, fmt.Errorf("%s: %w", at, err))

@@ -5,14 +5,13 @@ import (
 	"context"
 	"io"
 	"os"
-	"os/signal"
 	"time"
 
 	"graftslip/cmd/internal/command"
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := command.Interruptible()
 	status := program{now: time.Now}.run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(status)

@@ -8,7 +8,9 @@ import (
 	"io"
 	"iter"
 	"strconv"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/jung-kurt/gofpdf"
 
@@ -36,13 +38,10 @@ type Document struct {
 // the number of pages. The bytes depend on the arguments alone. Errors are
 // those of w and of the slips, and fonts that cannot be embedded.
 func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages int, err error) {
-	// The library panics on some broken fonts.
-	defer func() {
-		if fault := recover(); fault != nil {
-			err = fmt.Errorf("font %s cannot be embedded: %v", d.Face.Name, fault)
-		}
-	}()
-	sheet := newSheet(d)
+	var sheet *sheet
+	if err := d.guarded(func() error { sheet = newSheet(d); return sheet.pdf.Error() }); err != nil {
+		return 0, err
+	}
 	n := 0
 	for slip, err := range slips {
 		if err != nil {
@@ -55,7 +54,7 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 		n++
 	}
 	var content bytes.Buffer
-	if err := sheet.pdf.Output(&content); err != nil {
+	if err := d.guarded(func() error { return sheet.pdf.Output(&content) }); err != nil {
 		return 0, fmt.Errorf("writing a PDF: %w", err)
 	}
 	marked, err := withLanguage(content.Bytes(), d.Language)
@@ -64,6 +63,27 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 	}
 	_, err = w.Write(marked)
 	return d.Stock.Sheets(n), err
+}
+
+// guarded runs what reads the font: the library panics on some broken ones.
+func (d Document) guarded(run func() error) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("font %s cannot be embedded: %v", d.Face.Name, fault)
+		}
+	}()
+	return run()
+}
+
+// plain makes a title of a text that may be no text, such as a file's name:
+// the library takes neither broken UTF-8 nor characters beyond U+FFFF.
+func plain(title string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xFFFF || r == utf8.RuneError {
+			return '?'
+		}
+		return r
+	}, title)
 }
 
 // sheet draws on the current page in millimetres.
@@ -82,8 +102,8 @@ func newSheet(d Document) *sheet {
 	f.SetCatalogSort(true)
 	f.SetCreationDate(d.Date)
 	f.SetModificationDate(d.Date)
-	f.SetTitle(d.Title, true)
-	f.SetAuthor(d.Author, true)
+	f.SetTitle(plain(d.Title), true)
+	f.SetAuthor(plain(d.Author), true)
 	f.SetCreator("graftslip", false)
 	f.AddUTF8FontFromBytes(family, "", d.Face.Data(labels.Regular))
 	f.AddUTF8FontFromBytes(family, "B", d.Face.Data(labels.Bold))

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 )
@@ -39,7 +40,7 @@ func Stage(folder string) (*Staged, error) {
 		break
 	}
 	for _, folder := range s.made {
-		if err := os.Mkdir(folder, 0o777); err != nil {
+		if err := os.Mkdir(folder, 0o777); err != nil && !errors.Is(err, os.ErrExist) { // another run may make it too
 			s.Discard()
 			return nil, fmt.Errorf("cannot make the folder: %w", err)
 		}
@@ -48,10 +49,15 @@ func Stage(folder string) (*Staged, error) {
 }
 
 // Write writes one file under a temporary name and puts it safely on the disk.
+// What stands in the way of its name is found now, not when it is too late.
 func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
-	file, err := os.CreateTemp(s.folder, "."+name+".*")
+	path := filepath.Join(s.folder, name)
+	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("cannot write %s: something that is no file has this name", path)
+	}
+	file, err := temporary(s.folder, name)
 	if err != nil {
-		return fmt.Errorf("cannot write %s: %w", filepath.Join(s.folder, name), cause(err))
+		return fmt.Errorf("cannot write %s: %w", path, cause(err))
 	}
 	s.waiting = append(s.waiting, staged{file.Name(), name})
 	buffered := bufio.NewWriter(file)
@@ -62,16 +68,25 @@ func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	if err == nil {
 		err = file.Sync()
 	}
-	if err == nil {
-		err = file.Chmod(0o644)
-	}
 	if closing := file.Close(); err == nil {
 		err = closing
 	}
 	if err != nil {
-		return fmt.Errorf("cannot write %s: %w", filepath.Join(s.folder, name), cause(err))
+		return fmt.Errorf("cannot write %s: %w", path, cause(err))
 	}
 	return nil
+}
+
+// temporary makes a file of a name that nobody uses. Unlike os.CreateTemp it
+// leaves the rights of the file to the person's settings.
+func temporary(folder, name string) (*os.File, error) {
+	for {
+		path := filepath.Join(folder, fmt.Sprintf(".%s.%08x.part", name, rand.Uint32()))
+		file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, os.ErrExist) {
+			return file, err
+		}
+	}
 }
 
 // Keep gives every file its name and returns their paths.
@@ -81,7 +96,7 @@ func (s *Staged) Keep() ([]string, error) {
 		file := s.waiting[0]
 		path := filepath.Join(s.folder, file.name)
 		if err := os.Rename(file.temporary, path); err != nil {
-			return paths, fmt.Errorf("cannot write %s: %w", path, cause(err))
+			return paths, fmt.Errorf("cannot write %s, is it open in another program? %w", path, cause(err))
 		}
 		s.waiting = s.waiting[1:]
 		paths = append(paths, path)

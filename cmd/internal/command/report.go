@@ -10,8 +10,10 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"os/signal"
 	"slices"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -96,12 +98,23 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		Report(stderr, err)
 		Hint(stderr, root.Name()+" --help shows how it is called")
 		return Misuse
-	case errors.Is(err, context.Canceled):
-		Report(stderr, errors.New("stopped before the end; nothing was changed"))
+	case ctx.Err() != nil:
+		fmt.Fprintln(stderr, "error: stopped before the end")
+		for _, hint := range advice(err) {
+			Hint(stderr, hint)
+		}
 		return Failed
 	}
 	Report(stderr, err)
 	return Failed
+}
+
+// Interruptible returns a context that ends when a person or the system asks
+// the program to end. The second time it ends at once.
+func Interruptible() (ctx context.Context, stop func()) {
+	ctx, stop = signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop)
+	return ctx, stop
 }
 
 // Report writes an "error:" line for each error that err joins, then a "hint:"
