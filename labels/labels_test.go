@@ -121,12 +121,17 @@ func TestDesignProperties(t *testing.T) {
 			if stock.Medium == layouts.Card {
 				var d *TrayDesign
 				if d, err = DesignTray(batch, o); err == nil {
-					slip, err = d.Slip(1)
+					slip, err = d.Slip(batch.Trays())
+					require.NoError(t, err)
 				}
 			} else {
 				var d *StemDesign
 				if d, err = DesignStem(batch, o); err == nil {
+					spare, spareErr := d.Spare()
+					require.NoError(t, spareErr)
+					requireProper(t, spare, stock, batch)
 					slip, err = d.Slip(batch.Grafts)
+					require.NoError(t, err)
 				}
 			}
 			if err != nil {
@@ -209,6 +214,43 @@ func TestDesignErrors(t *testing.T) {
 		require.ErrorContains(t, err, "row 7, stock")
 		require.ErrorContains(t, err, "row 7, note")
 	})
+}
+
+// On a panel narrower than high long names are turned along the stem, short
+// ones stay upright where that is large enough.
+func TestNarrowPanels(t *testing.T) {
+	face := builtIn(t)
+	for _, test := range []struct {
+		reason, variety, stock string
+		want                   layouts.Turn
+	}{
+		{"two long words", "Velvet Midnight Over Cairnholm", "letter-3x10", layouts.Clockwise},
+		{"a short name", "Ash", "letter-3x10", layouts.Upright},
+		{"a wide panel", "Velvet Midnight Over Cairnholm", "letter-2x10", layouts.Upright},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			d, err := DesignStem(testBatch(t, test.variety, "Oak"), testOptions(t, face, test.stock, layouts.Flag, 8))
+			require.NoError(t, err)
+			slip, err := d.Slip(1)
+			require.NoError(t, err)
+			require.Equal(t, test.want, slip.Texts[0].Turn)
+		})
+	}
+}
+
+// Modules of 0.33 mm and more are worth smaller letters.
+func TestLargerModulesFirst(t *testing.T) {
+	small, large := arrangement{score: 0.9}, arrangement{score: 0.1}
+	small.fitted.Small = true
+	require.True(t, large.better(small))
+	require.False(t, small.better(large))
+	require.True(t, arrangement{score: 0.9}.better(large))
+
+	face := builtIn(t)
+	d, err := DesignStem(testBatch(t, "Velvet Midnight Over Cairnholm", "Marlpit Hedge"), testOptions(t, face, "letter-2x10", layouts.Loop, 12))
+	require.NoError(t, err)
+	module, isSmall := d.Small()
+	require.False(t, isSmall, "%v mm a module", module)
 }
 
 // A symbol on a band keeps to the 30° rule: 0.5236 of the diameter.

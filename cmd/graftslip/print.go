@@ -59,7 +59,11 @@ Print at 100 %, never "fit to page".`,
 		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --wrap flag --stem 8mm --spare 5%",
 		Args:    command.Arguments(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
-			return p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
+			err := p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
+			if err != nil && c.Context().Err() != nil {
+				err = &command.HintedError{Err: err, Advice: "nothing was issued and no file was written"}
+			}
+			return err
 		},
 	}
 	for stock, name := range map[*command.Stock]string{&f.stems: "letter-2x10", &f.trays: "letter-2x2"} {
@@ -124,9 +128,6 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	_, err = os.Stat(ledgerPath)
 	fresh := errors.Is(err, fs.ErrNotExist)
 	issued, paths, err := s.issue(ctx, ledgerPath, drafts)
-	if err != nil && ctx.Err() != nil {
-		return &command.HintedError{Err: err, Advice: "nothing was issued and no file was written"}
-	}
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,6 @@ import (
 
 	"codeberg.org/go-fonts/dejavu/dejavusans"
 	"github.com/rogpeppe/go-internal/testscript"
-	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/scripts"
 )
@@ -27,25 +26,9 @@ func TestMain(m *testing.M) {
 }
 
 func TestScripts(t *testing.T) {
-	testdata, err := filepath.Abs("../../testdata")
-	require.NoError(t, err)
-	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		Cmds:                scripts.Commands(),
-		UpdateScripts:       *update,
-		RequireExplicitExec: true,
-		RequireUniqueNames:  true,
-		Setup: func(env *testscript.Env) error {
-			env.Setenv("TESTDATA", testdata)
-			font := filepath.Join(env.WorkDir, "mine.ttf")
-			env.Setenv("FONT", font)
-			if err := os.WriteFile(font, dejavusans.TTF, 0o600); err != nil {
-				return err
-			}
-			env.Setenv("HOME", env.WorkDir)
-			env.Setenv("XDG_DATA_HOME", "")
-			env.Setenv("GRAFTSLIP_LEDGER", "")
-			return nil
-		},
+	scripts.Run(t, *update, func(env *testscript.Env) error {
+		font := filepath.Join(env.WorkDir, "mine.ttf")
+		env.Setenv("FONT", font)
+		return os.WriteFile(font, dejavusans.TTF, 0o600)
 	})
 }

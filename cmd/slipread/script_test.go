@@ -28,27 +28,14 @@ func TestMain(m *testing.M) {
 
 // TestScripts prints with graftslip, built for it, and reads with slipread.
 func TestScripts(t *testing.T) {
-	testdata, err := filepath.Abs("../../testdata")
-	require.NoError(t, err)
 	maker := filepath.Join(t.TempDir(), "graftslip")
 	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	cache, err := os.UserCacheDir()
 	require.NoError(t, err)
-	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		Cmds:                scripts.Commands(),
-		UpdateScripts:       *update,
-		RequireExplicitExec: true,
-		RequireUniqueNames:  true,
-		Setup: func(env *testscript.Env) error {
-			env.Setenv("TESTDATA", testdata)
-			env.Setenv("HOME", env.WorkDir)
-			env.Setenv("XDG_DATA_HOME", "")
-			env.Setenv("XDG_CACHE_HOME", cache) // the PDF renderer is compiled once
-			env.Setenv("GRAFTSLIP_LEDGER", "")
-			env.Setenv("PATH", filepath.Dir(maker)+string(os.PathListSeparator)+env.Getenv("PATH"))
-			return nil
-		},
+	scripts.Run(t, *update, func(env *testscript.Env) error {
+		env.Setenv("XDG_CACHE_HOME", cache) // the PDF renderer is compiled once
+		env.Setenv("PATH", filepath.Dir(maker)+string(os.PathListSeparator)+env.Getenv("PATH"))
+		return nil
 	})
 }

@@ -6,17 +6,44 @@ import (
 	"bytes"
 	"errors"
 	"os/exec"
+	"path/filepath"
 	"strconv"
+	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// Commands are the commands of scripts beyond those of testscript:
+// Run runs the scripts below testdata/script of a program. Each has a home and
+// no ledger of its own, TESTDATA is the project's folder of that name, and
+// setup may add to that.
+func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
+	t.Helper()
+	testdata, err := filepath.Abs("../../testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		Cmds:                commands(),
+		UpdateScripts:       update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("TESTDATA", testdata)
+			env.Setenv("HOME", env.WorkDir)
+			env.Setenv("XDG_DATA_HOME", "")
+			env.Setenv("GRAFTSLIP_LEDGER", "")
+			return setup(env)
+		},
+	})
+}
+
+// commands are the commands of scripts beyond those of testscript:
 //
 //	exits CODE PROGRAM ARGUMENT...   runs a program that must exit with CODE
 //	same FILE FILE                   compares two files byte by byte
 //	lines COUNT stdout|stderr|FILE   counts lines
-func Commands() map[string]func(*testscript.TestScript, bool, []string) {
+func commands() map[string]func(*testscript.TestScript, bool, []string) {
 	return map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "same": same, "lines": lines}
 }
 
