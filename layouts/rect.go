@@ -11,9 +11,18 @@ type Rect struct {
 }
 
 // Inset returns r made smaller by the given margins. A rectangle that would
-// turn inside out comes back with zero width or height.
+// turn inside out comes back with zero width or height, within r.
 func (r Rect) Inset(left, top, right, bottom float64) Rect {
-	return Rect{r.X + left, r.Y + top, max(0, r.Width-left-right), max(0, r.Height-top-bottom)}
+	x, width := inset(r.X, r.Width, left, right)
+	y, height := inset(r.Y, r.Height, top, bottom)
+	return Rect{x, y, width, height}
+}
+
+func inset(from, length, before, after float64) (start, left float64) {
+	if both := before + after; both > length {
+		return from + length*before/both, 0
+	}
+	return from + before, length - before - after
 }
 
 // Intersect returns what r and s share, with zero width or height where they
