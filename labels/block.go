@@ -143,9 +143,9 @@ type block struct {
 	settings []setting
 }
 
-// fit sets measured paragraphs as large as the room allows, from most down to LeastSize
-// points. A paragraph is rather shrunk than broken, until breaking it gains
-// much. It reports whether everything fits.
+// fit sets measured paragraphs as large as the room allows, from most down to
+// LeastSize points. A paragraph is rather shrunk than broken, until breaking it
+// gains much. It reports whether everything fits.
 func fit(paragraphs []paragraph, room layouts.Size, most float64) (block, bool) {
 	whole, wholeFits := fitWays(paragraphs, room, most, false)
 	broken, brokenFits := fitWays(paragraphs, room, most, true)
@@ -213,8 +213,8 @@ func fitParagraph(p paragraph, ways int, size, width float64) (setting, bool) {
 }
 
 // draw sets fitted paragraphs into an area of the canvas: the feet at its
-// bottom, all others from its top, each line at the left or in the middle. That a line leaves the area is an error of
-// this package, told rather than printed.
+// bottom, all others from its top, each line at the left or in the middle. That
+// a line leaves the area is an error of this package, told rather than printed.
 func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle bool) error {
 	y := area.Y
 	foot := area.Y + area.Height

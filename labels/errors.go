@@ -52,6 +52,7 @@ type FitError struct {
 	Stock string
 	Wrap  layouts.Wrap // 0 on a card
 	Room  layouts.Size // what there is for text and symbol, mm
+	Lines int          // into which the text was broken at the most
 }
 
 func (e *FitError) Error() string {
@@ -63,7 +64,18 @@ func (e *FitError) Error() string {
 	if e.Wrap != 0 {
 		where += " as a " + e.Wrap.String()
 	}
-	return fmt.Sprintf("%v: %s does not fit in %s × %s mm on %s, not even in %s pt and two lines", e.Where, what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize))
+	return fmt.Sprintf("%v: %s does not fit in %s × %s mm on %s, not even in %s pt and %s", e.Where, what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize), lines(e.Lines))
+}
+
+func newFitError(batch records.Batch, stock layouts.Stock, wrap layouts.Wrap, p paragraph, room layouts.Size) *FitError {
+	return &FitError{Where: Where{batch.Row, p.column}, Text: p.ways[0][0], Stock: stock.Name, Wrap: wrap, Room: room, Lines: len(p.ways)}
+}
+
+func lines(n int) string {
+	if n <= 1 {
+		return "one line"
+	}
+	return fmt.Sprintf("%d lines", n)
 }
 
 // tenth writes a length rounded down to a tenth of a millimetre.
@@ -148,19 +160,17 @@ func needsShaping(r rune) bool {
 type cell struct{ column, text string }
 
 // misfit says which paragraph is at fault when a block does not fit: the first
-// name that is too wide in every way, else the longest name.
-func misfit(paragraphs []paragraph, room layouts.Size) (column, text string) {
-	longest := 0.0
+// name that is too wide in every way, else the longest name, or the longest
+// text where none is from the manifest.
+func misfit(paragraphs []paragraph, room layouts.Size) paragraph {
+	worst := paragraphs[0]
 	for _, p := range paragraphs {
-		if p.column == "" {
-			continue
-		}
 		if _, fits := fitParagraph(p, len(p.ways), LeastSize, room.Width); !fits {
-			return p.column, p.ways[0][0]
+			return p
 		}
-		if width := p.reaches[0].width; width > longest {
-			longest, column, text = width, p.column, p.ways[0][0]
+		if p.column != "" && (worst.column == "" || p.reaches[0].width > worst.reaches[0].width) {
+			worst = p
 		}
 	}
-	return column, text
+	return worst
 }

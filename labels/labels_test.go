@@ -189,7 +189,7 @@ func TestDesignErrors(t *testing.T) {
 		says   string
 	}{
 		{"a variety too long for two lines", testBatch(t, long, "Anchor"), "letter-4x20", layouts.Band,
-			`row 7, variety: "‘Velvet Midnight Over Cairnholm’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, not even in 6 pt and two lines`},
+			`row 7, variety: "‘Velvet Midnight Over Cairnholm’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, not even in 6 pt and 2 lines`},
 		{"a rootstock too long for two lines", testBatch(t, "Amber", long+" the Elder"), "letter-4x20", layouts.Band,
 			`row 7, stock: "/ ‘Velvet Midnight Over Cairnholm the Elder’" does not fit`},
 		{"a word that cannot be broken", testBatch(t, strings.Repeat("Morgenröte", 5), "Anchor"), "letter-3x10", layouts.Flag, `row 7, variety: `},

@@ -188,8 +188,7 @@ func goodModule(panel layouts.Size) float64 {
 }
 
 func (d *StemDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
-	column, text := misfit(paragraphs, room)
-	return &FitError{Where: Where{d.batch.Row, column}, Text: text, Stock: d.options.Stock.Name, Wrap: d.wrap, Room: room}
+	return newFitError(d.batch, d.options.Stock, d.wrap, misfit(paragraphs, room), room)
 }
 
 func (d *StemDesign) count(stem int) string {

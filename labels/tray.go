@@ -122,8 +122,7 @@ func (d *TrayDesign) widestHeading() ([]paragraph, error) {
 }
 
 func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
-	column, text := misfit(paragraphs, room)
-	return &FitError{Where: Where{d.batch.Row, column}, Text: text, Stock: d.options.Stock.Name, Room: room}
+	return newFitError(d.batch, d.options.Stock, 0, misfit(paragraphs, room), room)
 }
 
 // Slip fills in the card of one tray.

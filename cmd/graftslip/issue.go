@@ -30,6 +30,7 @@ func (s *session) issue(ctx context.Context, ledgerPath string, drafts []records
 		return nil, nil, err
 	}
 	defer book.Close()
+	s.ledger = book.Path()
 	issued, err := book.Issue(ctx, drafts, func(issued []records.Issued) error {
 		return s.write(ctx, staged, drafts, issued)
 	})
@@ -52,7 +53,7 @@ func (s *session) write(ctx context.Context, staged *command.Staged, drafts []re
 	defer end()
 	write := func(name, title string, options labels.Options, slips iter.Seq2[labels.Slip, error], pages *int) error {
 		document := pdf.Document{
-			Title: title, Author: "graftslip", Language: "en", Date: latest(issued),
+			Title: title, Author: "graftslip", Language: options.Words.Language, Date: latest(issued),
 			Stock: options.Stock, Face: options.Face, Dot: symbol.Dot(options.DPI), Outlines: s.outlines,
 		}
 		return staged.Write(name, func(w io.Writer) (err error) {
@@ -60,10 +61,10 @@ func (s *session) write(ctx context.Context, staged *command.Staged, drafts []re
 			return err
 		})
 	}
-	if err := write(s.name+"-stems.pdf", "Stem labels "+s.name, s.stemOptions, s.stemLabels(stems, issued), &s.stemSheets); err != nil {
+	if err := write(s.name+"-stems.pdf", fmt.Sprintf(s.stemOptions.Words.StemTitle, s.name), s.stemOptions, s.stemLabels(stems, issued), &s.stemSheets); err != nil {
 		return err
 	}
-	return write(s.name+"-trays.pdf", "Tray cards "+s.name, s.trayOptions, trayCards(trays, issued), &s.traySheets)
+	return write(s.name+"-trays.pdf", fmt.Sprintf(s.trayOptions.Words.TrayTitle, s.name), s.trayOptions, trayCards(trays, issued), &s.traySheets)
 }
 
 // designs lays out every batch as the ledger now has it, round the stem and in

@@ -43,6 +43,7 @@ type printFlags struct {
 
 func (p program) printCommand() *cobra.Command {
 	f := printFlags{
+		stems: usualStock("letter-2x10"), trays: usualStock("letter-2x2"),
 		wrap: command.Wrap{Wrap: layouts.Flag}, stem: 8, ease: layouts.Ease,
 		symbols: symbol.Auto(), resolution: 300,
 	}
@@ -66,11 +67,6 @@ Print at 100 %, never "fit to page".`,
 			return err
 		},
 	}
-	for stock, name := range map[*command.Stock]string{&f.stems: "letter-2x10", &f.trays: "letter-2x2"} {
-		if err := stock.Set(name); err != nil {
-			panic(err) // the catalogue lacks its own defaults
-		}
-	}
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.StringVar(&f.folder, "out", ".", "folder for the PDF files, made when missing")
@@ -88,6 +84,15 @@ Print at 100 %, never "fit to page".`,
 	flags.BoolVar(&f.outlines, "outlines", false, "draw edges and creases, for a test on plain paper")
 	flags.BoolVar(&f.asJSON, "json", false, "print the summary as JSON")
 	return c
+}
+
+// usualStock is a flag's value unless another is named. The catalogue has it.
+func usualStock(name string) command.Stock {
+	stock, err := layouts.Lookup(name)
+	if err != nil {
+		panic(err)
+	}
+	return command.Stock{Stock: stock}
 }
 
 // session is one run of "print".
@@ -135,7 +140,7 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	if f.asJSON {
 		return s.summaryJSON(stdout, issued, paths)
 	}
-	return s.summary(stdout, issued, paths, ledgerPath)
+	return s.summary(stdout, issued, paths)
 }
 
 // check finds lengths that no stem has.
@@ -233,12 +238,12 @@ func (s *session) summaryJSON(w io.Writer, issued []records.Issued, paths []stri
 		Files   []string      `json:"files"`
 	}{Stems: s.stemSlips, Trays: s.trayCards, Sheets: s.stemSheets + s.traySheets, Files: paths}
 	for _, i := range issued {
-		summary.Batches = append(summary.Batches, summaryLine{i.Code.String(), i.Date.Format("2006-01-02"), i.Variety, i.Batch.Stock, i.Grafts, i.State.String()})
+		summary.Batches = append(summary.Batches, summaryLine{i.Code.String(), i.Date.Format(time.DateOnly), i.Variety, i.Batch.Stock, i.Grafts, i.State.String()})
 	}
 	return json.NewEncoder(w).Encode(summary)
 }
 
-func (s *session) summary(w io.Writer, issued []records.Issued, paths []string, ledgerPath string) error {
+func (s *session) summary(w io.Writer, issued []records.Issued, paths []string) error {
 	count := map[records.State]int{}
 	var notes strings.Builder
 	for _, i := range issued {
@@ -251,13 +256,9 @@ func (s *session) summary(w io.Writer, issued []records.Issued, paths []string, 
 			fmt.Fprintf(&notes, "row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note)
 		}
 	}
-	absolute, err := filepath.Abs(ledgerPath)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(w, "rows: %d (new %d, known %d, extended %d, kept %d)\n%s"+
+	_, err := fmt.Fprintf(w, "rows: %d (new %d, known %d, extended %d, kept %d)\n%s"+
 		"stem labels: %d, sheets of %s: %d, %s\ntray cards: %d, sheets of %s: %d, %s\nledger: %s\n",
 		len(issued), count[records.New], count[records.Known], count[records.Extended], count[records.Kept], notes.String(),
-		s.stemSlips, s.stems.Name, s.stemSheets, paths[0], s.trayCards, s.trays.Name, s.traySheets, paths[1], absolute)
+		s.stemSlips, s.stems.Name, s.stemSheets, paths[0], s.trayCards, s.trays.Name, s.traySheets, paths[1], s.ledger)
 	return err
 }

@@ -22,18 +22,9 @@ const (
 	maxDecoded = 4 * MaxPixels
 )
 
-// Decode reads a PNG or JPEG picture. Its errors wrap ErrUnsupported (another
-// kind of file), ErrTooLarge (beyond MaxBytes or MaxPixels, told from the
-// header before any pixel is decoded), ErrBroken, or are the context's or the
-// reader's own.
-func Decode(ctx context.Context, r io.Reader) (image.Image, error) {
-	data, err := readAll(ctx, r)
-	if err != nil {
-		return nil, err
-	}
-	return decode(ctx, data)
-}
-
+// decode reads a PNG or JPEG picture. Its errors wrap ErrUnsupported (another
+// kind of file), ErrTooLarge (beyond MaxPixels, told from the header before any
+// pixel is decoded) or ErrBroken, or are the context's.
 func decode(ctx context.Context, data []byte) (image.Image, error) {
 	name := kindOf(data)
 	var header func(io.Reader) (image.Config, error)

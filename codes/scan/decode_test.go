@@ -46,9 +46,18 @@ func smallJPEG(t testing.TB) []byte {
 	return file.Bytes()
 }
 
+// decoded reads a picture as File does.
+func decoded(ctx context.Context, r io.Reader) (image.Image, error) {
+	data, err := readAll(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	return decode(ctx, data)
+}
+
 func TestDecode(t *testing.T) {
 	for _, file := range [][]byte{smallPNG(t), smallJPEG(t)} {
-		picture, err := Decode(context.Background(), bytes.NewReader(file))
+		picture, err := decoded(context.Background(), bytes.NewReader(file))
 		require.NoError(t, err)
 		require.Equal(t, image.Pt(40, 30), picture.Bounds().Size())
 	}
@@ -87,7 +96,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"half as many pixels of 16 bits a channel", pngHeader(10_000, 6_000, 16, 6), ErrTooLarge, "10000 × 6000"},
 		{"more bytes than are taken", make([]byte, MaxBytes+1), ErrTooLarge, "64 MiB"},
 	} {
-		picture, err := Decode(context.Background(), bytes.NewReader(test.file))
+		picture, err := decoded(context.Background(), bytes.NewReader(test.file))
 		require.Nil(t, picture, test.reason)
 		require.ErrorIs(t, err, test.kind, test.reason)
 		require.ErrorContains(t, err, test.says, test.reason)
@@ -101,13 +110,13 @@ func TestDecodeRefuses(t *testing.T) {
 		require.False(t, strings.HasSuffix(h.Hint(), "."))
 	}
 	// Exactly the limit passes the check of the header; then the rest is missing.
-	_, err := Decode(context.Background(), bytes.NewReader(pngHeader(10_000, 10_000, 8, 0)))
+	_, err := decoded(context.Background(), bytes.NewReader(pngHeader(10_000, 10_000, 8, 0)))
 	require.ErrorIs(t, err, ErrBroken)
 }
 
 func TestDecodeOfAFailingReader(t *testing.T) {
 	unplugged := errors.New("the card was pulled out")
-	_, err := Decode(context.Background(), iotest.ErrReader(unplugged))
+	_, err := decoded(context.Background(), iotest.ErrReader(unplugged))
 	require.ErrorIs(t, err, unplugged)
 
 	reason := errors.New("the person has gone")
@@ -116,7 +125,7 @@ func TestDecodeOfAFailingReader(t *testing.T) {
 		cancel(reason)
 		return 1, nil // an endless file
 	}))
-	_, err = Decode(ctx, file)
+	_, err = decoded(ctx, file)
 	require.ErrorIs(t, err, reason)
 }
 
@@ -134,7 +143,7 @@ func FuzzDecode(f *testing.F) {
 		if config, _, err := image.DecodeConfig(bytes.NewReader(file)); err == nil && config.Width*config.Height > 1<<20 {
 			t.Skip("slow")
 		}
-		picture, err := Decode(context.Background(), bytes.NewReader(file))
+		picture, err := decoded(context.Background(), bytes.NewReader(file))
 		if err == nil {
 			_, err = Picture(context.Background(), picture, nil)
 			require.NoError(t, err)

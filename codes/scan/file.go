@@ -9,8 +9,9 @@ import (
 
 // File reads the symbols of a picture (PNG, JPEG) or of a PDF, told apart by
 // their content, and hands those of a page out as soon as it is read at
-// PageDPI. See Picture for what is read and in which order, Decode and
-// Renderer.Pages for the errors. A damaged page does not keep those after it
+// PageDPI. See Picture for what is read and in which order. Errors wrap
+// ErrUnsupported, ErrTooLarge, ErrBroken or ErrLocked, or are the context's or
+// the reader's own. A damaged page does not keep those after it
 // from being read: its error comes in its place, with the number of the page.
 func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[Found, error] {
 	return func(yield func(Found, error) bool) {

@@ -21,11 +21,6 @@ type thresholds struct {
 	span          []byte // from the darkest to the lightest around each block
 }
 
-// of is the threshold at a pixel.
-func (t *thresholds) of(x, y int) int {
-	return int(t.level[(y>>blockPower)*t.columns+x>>blockPower])
-}
-
 // at is the threshold at a position; outside the picture that of its edge.
 func (t *thresholds) at(p point) float64 { return float64(t.level[t.index(p)]) }
 
