@@ -25,11 +25,7 @@ func (l *Ledger) Find(ctx context.Context, code codes.Code) (records.Record, err
 	if err != nil {
 		return records.Record{}, l.failure(err)
 	}
-	issued := batch.Grafts
-	if code.Kind() == codes.Tray {
-		issued = batch.Trays()
-	}
-	if code.Number() > issued {
+	if issued := issuedOf(batch, code.Kind()); code.Number() > issued {
 		return records.Record{}, &NotIssuedError{Path: l.path, Code: code, Issued: issued}
 	}
 	return records.Record{Batch: batch, Code: code}, nil

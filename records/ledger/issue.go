@@ -10,42 +10,45 @@ import (
 	"graftslip/records"
 )
 
-// Issue gives every draft its batch, in one transaction: all or none. The
-// outcomes come in the order of the drafts. Before the transaction is
-// committed, before is called with them, unless it is nil; its error undoes
-// everything and is returned as it is. While before runs other processes wait
-// to issue, up to 30 seconds.
+// Issue gives every draft its batch. The outcomes come in the order of the
+// drafts.
 //
 // Drafts that cannot be issued are returned as Refusals, all at once: a day
-// with more than 999 batches, a batch with more than 999 trays, a draft that
-// does not keep to what records.Draft says. Other errors are a *StoreError or
-// that of ctx. After any error the ledger is as it was.
-func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func([]records.Issued) error) ([]records.Issued, error) {
+// with more than 999 batches, a batch with more than 999 trays, a new batch on
+// a day of which batches were restored, a draft that does not keep to what
+// records.Draft says. Nothing may be done with the Change after an error.
+func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.Issued, error) {
 	if refusals := checkDrafts(drafts); len(refusals) > 0 {
 		return nil, refusals
 	}
-	tx, err := l.db.BeginTx(ctx, nil)
-	if err != nil {
-		return nil, l.failure(err)
-	}
-	defer tx.Rollback() // has no effect after Commit
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), now: l.now().UTC()}
-	if err := issuing.run(ctx, tx); err != nil {
-		return nil, l.failure(err)
-	}
-	if before != nil {
-		if err := before(issuing.issued); err != nil {
-			return nil, err
-		}
-	}
-	if err := tx.Commit(); err != nil {
-		if ctx.Err() != nil {
-			return nil, ctx.Err() // ended while before ran
-		}
-		return nil, l.failure(err)
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), now: c.now}
+	if err := issuing.run(ctx, c.tx); err != nil {
+		return nil, err
 	}
 	return issuing.issued, nil
 }
+
+// Issue is Change.Issue in a change of its own. Before it is committed, before
+// is called with the outcomes, unless it is nil; its error undoes everything
+// and is returned as it is. Errors are those of both; after any of them the
+// ledger is as it was.
+func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(*Change, []records.Issued) error) ([]records.Issued, error) {
+	var issued []records.Issued
+	err := l.Change(ctx, func(c *Change) (err error) {
+		issued, err = c.Issue(ctx, drafts)
+		if err == nil && before != nil {
+			err = before(c, issued)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return issued, nil
+}
+
+const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at, restored)
+	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
 
 // issuing is the state of one Issue.
 type issuing struct {
@@ -55,7 +58,7 @@ type issuing struct {
 	folder   *folder
 	now      time.Time // of issue, in UTC
 
-	onDay, insert, update *sql.Stmt
+	onDay, insert, update, restored *sql.Stmt
 }
 
 func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
@@ -64,8 +67,8 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 		query     string
 	}{
 		{&s.onDay, selectBatches + " WHERE date = ? ORDER BY number"},
-		{&s.insert, `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`},
+		{&s.insert, insertBatch},
+		{&s.restored, "SELECT count(*) FROM batches WHERE restored = 1 AND (date = ?1 OR substr(issued_at, 1, 10) >= ?1)"},
 		{&s.update, "UPDATE batches SET grafts = ?, stem = ?, wrap = ?, grafter = ?, note = ? WHERE date = ? AND number = ?"},
 	} {
 		statement, err := tx.PrepareContext(ctx, prepare.query) // closed with tx
@@ -108,8 +111,17 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 		s.dayFull(indices[codes.MaxBatch], date)
 		return nil
 	}
+	var restored int
+	if err := s.restored.QueryRowContext(ctx, date.Format(time.DateOnly)).Scan(&restored); err != nil {
+		return err
+	}
 	partners := s.folder.pair(s.drafts, indices, batches)
 	for k, i := range indices {
+		if partners[k] < 0 && restored > 0 {
+			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, so other codes of %s may stand on labels", date.Format(time.DateOnly)),
+				"new batches need a later date; a batch that had a card is brought back with slipread import")
+			continue
+		}
 		if partners[k] >= 0 {
 			err = s.bring(ctx, i, batches[partners[k]])
 		} else if highest++; highest > codes.MaxBatch {
@@ -147,7 +159,7 @@ func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) er
 		State: records.New, Row: s.drafts[i].Row, Asked: draft.Grafts,
 	}
 	_, err = s.insert.ExecContext(ctx, date.Format(time.DateOnly), number, draft.Variety, draft.Stock, draft.Source, draft.Grafts,
-		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.now.Format(time.RFC3339))
+		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.now.Format(time.RFC3339), false)
 	return err
 }
 

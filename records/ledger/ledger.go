@@ -37,6 +37,7 @@ package ledger
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"time"
 )
 
@@ -46,7 +47,8 @@ type Ledger struct {
 	db   *sql.DB
 	path string
 	now  func() time.Time
-	find *sql.Stmt
+
+	find, known, reprints *sql.Stmt
 }
 
 // Option changes how a ledger works.
@@ -75,10 +77,7 @@ func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger,
 
 // Close closes the ledger. The error is a *StoreError.
 func (l *Ledger) Close() error {
-	if err := l.find.Close(); err != nil {
-		return l.failure(err)
-	}
-	return l.failure(l.db.Close())
+	return l.failure(errors.Join(l.find.Close(), l.known.Close(), l.reprints.Close(), l.db.Close()))
 }
 
 // Path returns the path of the ledger's file, absolute.

@@ -191,7 +191,7 @@ func TestBeforeSeesTheOutcomeAndCanUndoIt(t *testing.T) {
 	failed := errors.New("the paper is out")
 	more := []records.Draft{draft(func(d *records.Draft) { d.Grafts = 60 }), draft(func(d *records.Draft) { d.Variety = "Bo" })}
 	var seen []records.Issued
-	issued, err := l.Issue(context.Background(), more, func(issued []records.Issued) error {
+	issued, err := l.Issue(context.Background(), more, func(_ *ledger.Change, issued []records.Issued) error {
 		seen = issued
 		_, err := l.Find(context.Background(), issued[1].Code)
 		var missing *ledger.NotIssuedError
@@ -204,11 +204,11 @@ func TestBeforeSeesTheOutcomeAndCanUndoIt(t *testing.T) {
 	require.Equal(t, was, dump(t, l.Path()))
 
 	require.Panics(t, func() {
-		_, _ = l.Issue(context.Background(), more, func([]records.Issued) error { panic("printer on fire") })
+		_, _ = l.Issue(context.Background(), more, func(*ledger.Change, []records.Issued) error { panic("printer on fire") })
 	})
 	require.Equal(t, was, dump(t, l.Path()))
 
-	issued, err = l.Issue(context.Background(), more, func([]records.Issued) error { return nil })
+	issued, err = l.Issue(context.Background(), more, func(*ledger.Change, []records.Issued) error { return nil })
 	require.NoError(t, err)
 	require.Equal(t, seen, issued)
 }
@@ -216,7 +216,7 @@ func TestBeforeSeesTheOutcomeAndCanUndoIt(t *testing.T) {
 func TestCancelledWhilePrinting(t *testing.T) {
 	l := openNew(t)
 	ctx, cancel := context.WithCancel(context.Background())
-	_, err := l.Issue(ctx, []records.Draft{draft(nil)}, func([]records.Issued) error { cancel(); return nil })
+	_, err := l.Issue(ctx, []records.Draft{draft(nil)}, func(*ledger.Change, []records.Issued) error { cancel(); return nil })
 	require.ErrorIs(t, err, context.Canceled)
 	require.Empty(t, dump(t, l.Path()))
 	_, err = l.Issue(ctx, []records.Draft{draft(nil)}, nil)
@@ -229,7 +229,7 @@ func TestCancelledWhilePrinting(t *testing.T) {
 func TestNothingToIssue(t *testing.T) {
 	l := openNew(t)
 	called := false
-	issued, err := l.Issue(context.Background(), nil, func(issued []records.Issued) error { called = true; return nil })
+	issued, err := l.Issue(context.Background(), nil, func(_ *ledger.Change, issued []records.Issued) error { called = true; return nil })
 	require.NoError(t, err)
 	require.Empty(t, issued)
 	require.True(t, called)

@@ -11,6 +11,7 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/ledger"
 )
 
 // meaning is what a batch code stands for, whatever is issued later.
@@ -40,7 +41,7 @@ func TestCodesNeverChangeTheirMeaning(t *testing.T) {
 			}
 			if random.IntN(4) == 0 {
 				was := dump(t, l.Path())
-				_, err := l.Issue(context.Background(), drafts, func([]records.Issued) error { return undone })
+				_, err := l.Issue(context.Background(), drafts, func(*ledger.Change, []records.Issued) error { return undone })
 				require.ErrorIs(t, err, undone)
 				require.Equal(t, was, dump(t, l.Path()))
 				continue

@@ -89,10 +89,19 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		db.Close() // the first error says more
 		return err
 	}
-	l.find, err = db.PrepareContext(ctx, selectBatches+" WHERE date = ? AND number = ?")
-	if err != nil {
-		db.Close() // the first error says more
-		return l.failure(err)
+	for _, prepare := range []struct {
+		statement **sql.Stmt
+		query     string
+	}{
+		{&l.find, selectBatches + " WHERE date = ? AND number = ?"},
+		{&l.known, `SELECT date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note
+			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
+		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
+	} {
+		if *prepare.statement, err = db.PrepareContext(ctx, prepare.query); err != nil {
+			db.Close() // the first error says more
+			return l.failure(err)
+		}
 	}
 	return nil
 }

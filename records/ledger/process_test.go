@@ -146,7 +146,7 @@ func hangWhilePrinting(path string) error {
 	_, err = l.Issue(context.Background(), []records.Draft{
 		draft(func(d *records.Draft) { d.Grafts = 90 }),
 		draft(func(d *records.Draft) { d.Variety = "Bo" }),
-	}, func([]records.Issued) error {
+	}, func(*ledger.Change, []records.Issued) error {
 		fmt.Println("printing")
 		time.Sleep(time.Hour)
 		return nil

@@ -1,0 +1,273 @@
+package ledger_test
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// change makes a change that cannot fail.
+func change(t testing.TB, l *ledger.Ledger, make func(*ledger.Change) error) {
+	t.Helper()
+	require.NoError(t, l.Change(context.Background(), make))
+}
+
+func TestSheetsAreRemembered(t *testing.T) {
+	l := openNew(t)
+	ctx := context.Background()
+	change(t, l, func(c *ledger.Change) error {
+		_, known, err := c.Sheet(ctx, "wet")
+		require.False(t, known)
+		require.NoError(t, err)
+		return c.Remember(ctx, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}})
+	})
+	change(t, l, func(c *ledger.Change) error {
+		sheet, known, err := c.Sheet(ctx, "wet")
+		require.True(t, known)
+		require.Equal(t, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}}, sheet)
+		if err != nil {
+			return err
+		}
+		return c.Remember(ctx, records.Sheet{Name: "wet", Stock: "letter-2x10"})
+	})
+	// What was remembered in a change that failed is not.
+	undone := errors.New("undone")
+	require.Equal(t, undone, l.Change(ctx, func(c *ledger.Change) error {
+		require.NoError(t, c.Remember(ctx, records.Sheet{Name: "other", Stock: "a4-5x13", Free: records.Numbers{1}}))
+		return undone
+	}))
+	sheets, err := l.Sheets(ctx)
+	require.NoError(t, err)
+	require.Equal(t, []records.Sheet{{Name: "wet", Stock: "letter-2x10"}}, sheets)
+}
+
+func TestReprintsAreWrittenDown(t *testing.T) {
+	l := openNew(t)
+	ctx := context.Background()
+	batch := issue(t, l, draft(nil))[0].Code
+	stem, err := batch.Stem(18)
+	require.NoError(t, err)
+	other, err := batch.Stem(24)
+	require.NoError(t, err)
+	tray, err := batch.Tray(1)
+	require.NoError(t, err)
+	stems := records.Reprint{At: issueTime.UTC(), Batch: batch, Kind: codes.Stem, Units: records.Numbers{17, 18, 40}, Count: 3}
+	again := records.Reprint{At: issueTime.UTC(), Batch: batch, Kind: codes.Stem, Units: records.Numbers{18}, Count: 1}
+	spares := records.Reprint{At: issueTime.UTC(), Batch: batch, Kind: codes.Batch, Count: 5}
+	change(t, l, func(c *ledger.Change) error { return c.Reprinted(ctx, []records.Reprint{stems, spares, again}) })
+	for _, row := range []struct {
+		name string
+		code codes.Code
+		want []records.Reprint
+	}{
+		{"a stem that was printed twice more", stem, []records.Reprint{stems, again}},
+		{"a stem between those that were", other, nil},
+		{"a card, although stems were", tray, nil},
+		{"the batch stands for its spare labels", batch, []records.Reprint{spares}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			reprints, err := l.Reprints(ctx, row.code)
+			require.NoError(t, err)
+			require.Equal(t, row.want, reprints)
+		})
+	}
+	// What was printed cannot be taken back, nor can a batch that is not there
+	// have been printed.
+	for _, statement := range []string{"DELETE FROM reprints", "UPDATE reprints SET slips = 1"} {
+		db, err := sql.Open("sqlite", "file:"+l.Path())
+		require.NoError(t, err)
+		_, err = db.Exec(statement)
+		require.ErrorContains(t, err, "cannot be", statement)
+		require.NoError(t, db.Close())
+	}
+	missing, err := codes.New(graftDay, 9)
+	require.NoError(t, err)
+	require.Error(t, l.Change(ctx, func(c *ledger.Change) error {
+		return c.Reprinted(ctx, []records.Reprint{{Batch: missing, Kind: codes.Stem, Units: records.Numbers{1}, Count: 1}})
+	}))
+}
+
+func TestSearch(t *testing.T) {
+	l := openNew(t)
+	ctx := context.Background()
+	later := graftDay.AddDate(0, 0, 3)
+	issued := issue(t, l,
+		draft(nil),
+		draft(func(d *records.Draft) { d.Stock = "Weir Elm" }),
+		draft(func(d *records.Draft) { d.Date = later }),
+		draft(func(d *records.Draft) { d.Variety, d.Date = "Bo’s Lantern", later }),
+	)
+	for _, row := range []struct {
+		name   string
+		wanted ledger.Wanted
+		want   []int
+	}{
+		{"a variety on all days", ledger.Wanted{Variety: "ada lantern"}, []int{0, 1, 2}},
+		{"a variety on one stock", ledger.Wanted{Variety: "Ada  Lantern", Stock: "weir elm"}, []int{1}},
+		{"a variety of a day", ledger.Wanted{Variety: "ADA LANTERN", Date: later}, []int{2}},
+		{"everything of a day", ledger.Wanted{Date: later}, []int{2, 3}},
+		{"a straight apostrophe for a curly one", ledger.Wanted{Variety: "Bo's Lantern"}, []int{3}},
+		{"a part of a name is another name", ledger.Wanted{Variety: "Ada"}, nil},
+		{"a day without batches", ledger.Wanted{Date: graftDay.AddDate(0, 0, 1)}, nil},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			batches, err := l.Search(ctx, row.wanted)
+			require.NoError(t, err)
+			var want []records.Batch
+			for _, i := range row.want {
+				want = append(want, issued[i].Batch)
+			}
+			require.Equal(t, want, batches)
+		})
+	}
+}
+
+func TestKnownKeepsOrderAndLeavesOutWhatWasNotIssued(t *testing.T) {
+	l := openNew(t)
+	issued := issue(t, l, draft(func(d *records.Draft) { d.TraySize = 15 }), draft(func(d *records.Draft) { d.Variety = "Bo" }))
+	unit := func(i int, of func(codes.Code) (codes.Code, error)) codes.Code {
+		code, err := of(issued[i].Code)
+		require.NoError(t, err)
+		return code
+	}
+	stem := func(n int) func(codes.Code) (codes.Code, error) {
+		return func(c codes.Code) (codes.Code, error) { return c.Stem(n) }
+	}
+	tray := func(n int) func(codes.Code) (codes.Code, error) {
+		return func(c codes.Code) (codes.Code, error) { return c.Tray(n) }
+	}
+	missing, err := codes.New(graftDay, 3)
+	require.NoError(t, err)
+	found, err := l.Known(context.Background(), []codes.Code{
+		unit(1, stem(40)), unit(0, tray(4)), missing, unit(0, tray(3)), {}, unit(0, stem(41)), issued[0].Code, unit(1, tray(2)),
+	})
+	require.NoError(t, err)
+	var got []codes.Code
+	for _, record := range found {
+		got = append(got, record.Code)
+		one, err := l.Find(context.Background(), record.Code)
+		require.NoError(t, err)
+		require.Equal(t, one, record)
+	}
+	require.Equal(t, []codes.Code{unit(1, stem(40)), unit(0, tray(3)), issued[0].Code}, got)
+	none, err := l.Known(context.Background(), nil)
+	require.NoError(t, err)
+	require.Empty(t, none)
+}
+
+func TestRestore(t *testing.T) {
+	ctx := context.Background()
+	lost := openNew(t)
+	issued := issue(t, lost,
+		draft(func(d *records.Draft) { d.TraySize, d.Note, d.Grafter, d.Stem = 15, "two eyes", "MK", 7 }),
+		draft(func(d *records.Draft) { d.Variety = "Bo" }),
+		draft(func(d *records.Draft) { d.Variety, d.Date = "Cy", graftDay.AddDate(0, 0, -2) }))
+	restore := func(l *ledger.Ledger, batches ...records.Batch) ([]records.Issued, error) {
+		var outcomes []records.Issued
+		err := l.Change(ctx, func(c *ledger.Change) (err error) { outcomes, err = c.Restore(ctx, batches); return err })
+		return outcomes, err
+	}
+	today := graftDay
+	fresh, err := ledger.Open(ctx, filepath.Join(t.TempDir(), "l.db"), ledger.WithClock(func() time.Time { return today }))
+	require.NoError(t, err)
+	defer fresh.Close()
+
+	outcomes, err := restore(fresh, issued[0].Batch, issued[2].Batch)
+	require.NoError(t, err)
+	require.Equal(t, []records.State{records.New, records.New}, []records.State{outcomes[0].State, outcomes[1].State})
+	record, err := fresh.Find(ctx, issued[0].Code)
+	require.NoError(t, err)
+	require.Equal(t, issued[0].Batch, record.Batch)
+
+	// The days may have had other batches, of which no card is left: the second
+	// of the day here. Their codes must not be given again.
+	row := func(change func(*records.Draft)) error {
+		_, err := fresh.Issue(ctx, []records.Draft{draft(change)}, nil)
+		return err
+	}
+	for _, day := range []time.Time{graftDay, graftDay.AddDate(0, 0, -1), graftDay.AddDate(0, 0, -2)} {
+		err = row(func(d *records.Draft) { d.Variety, d.Date = "Dee", day })
+		var refusals ledger.Refusals
+		require.ErrorAs(t, err, &refusals)
+		require.Equal(t, fmt.Sprintf(`row 2, "Dee": batches were brought back from tray cards, so other codes of %s may stand on labels`, day.Format(time.DateOnly)), refusals[0].Error())
+		require.Contains(t, refusals[0].Hint(), "slipread import")
+	}
+	require.NoError(t, row(func(d *records.Draft) { d.Variety, d.Date = "Dee", graftDay.AddDate(0, 0, 1) }), "a later day is free")
+	require.NoError(t, row(func(d *records.Draft) { d.TraySize = 15 }), "what was brought back is known")
+
+	// What is there stays; a card that is newer extends.
+	grown := issued[0].Batch
+	grown.Grafts = 44
+	outcomes, err = restore(fresh, issued[0].Batch, grown, issued[1].Batch)
+	require.NoError(t, err)
+	require.Equal(t, []records.State{records.Known, records.Extended, records.New}, []records.State{outcomes[0].State, outcomes[1].State, outcomes[2].State})
+	record, err = fresh.Find(ctx, issued[0].Code)
+	require.NoError(t, err)
+	require.Equal(t, 44, record.Batch.Grafts)
+
+	// Another batch under the same code is refused, and nothing of the call is kept.
+	other := issued[0].Batch
+	other.Variety = "Eve"
+	later, err := codes.New(graftDay.AddDate(0, 0, 9), 1)
+	require.NoError(t, err)
+	unknown := records.Batch{Code: later, Draft: issued[1].Draft}
+	_, err = restore(fresh, unknown, other)
+	var conflict *ledger.ConflictError
+	require.ErrorAs(t, err, &conflict)
+	require.Equal(t, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 44 grafts, trays of 15, source Bed 2, what was read says ‘Eve’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2", conflict.Error())
+	_, err = fresh.Find(ctx, later)
+	var notIssued *ledger.NotIssuedError
+	require.ErrorAs(t, err, &notIssued)
+}
+
+// TestLedgerOfTheFirstVersion brings a ledger up to date that only the first
+// migration has made.
+func TestLedgerOfTheFirstVersion(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "l.db")
+	first, err := os.ReadFile("migrations/0001_batches.sql")
+	require.NoError(t, err)
+	db, err := sql.Open("sqlite", "file:"+path)
+	require.NoError(t, err)
+	for _, statement := range []string{string(first), "PRAGMA user_version = 1",
+		`INSERT INTO batches VALUES ('2026-11-25', 1, 'Ada Lantern', 'Fen Hedge', 'Bed 2', 40, 0, 0, '', '', '', '2026-11-24T15:30:00Z')`} {
+		_, err = db.Exec(statement)
+		require.NoError(t, err)
+	}
+	require.NoError(t, db.Close())
+	l, err := ledger.OpenExisting(context.Background(), path)
+	require.NoError(t, err)
+	defer l.Close()
+	require.Equal(t, records.Known, issue(t, l, draft(nil))[0].State)
+	sheets, err := l.Sheets(context.Background())
+	require.NoError(t, err)
+	require.Empty(t, sheets)
+}
+
+// BenchmarkKnown holds the candidates of a repair against a ledger of many
+// batches: 1,000 codes of 1,000 days.
+func BenchmarkKnown(b *testing.B) {
+	l := openNew(b)
+	issue(b, l, tenThousand()...)
+	var of []codes.Code
+	for day := range 1000 {
+		code, err := codes.New(graftDay.AddDate(0, 0, day-500), 1+day%999)
+		require.NoError(b, err)
+		of = append(of, code)
+	}
+	for b.Loop() {
+		if _, err := l.Known(context.Background(), of); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,93 @@
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// ConflictError says that a batch to be restored is not the one that the ledger
+// has under its code.
+type ConflictError struct {
+	Code   codes.Code // of the batch
+	Held   string     // what the ledger has
+	Wanted string     // what was to be restored
+}
+
+// Error names both.
+func (e *ConflictError) Error() string {
+	return fmt.Sprintf("%s: the ledger has %s, what was read says %s", e.Code, e.Held, e.Wanted)
+}
+
+// Hint says what to do, in one line.
+func (e *ConflictError) Hint() string {
+	return "two ledgers have given one code to different plants: keep both, and bring the cards back into a ledger of their own with --ledger FILE"
+}
+
+// Restore takes batches that another ledger issued, under their own codes: a
+// batch that is not there is added, one that has fewer grafts is extended, one
+// that is there stays. The outcomes come in the order of the batches. A day of
+// which a batch was added gets no new batches any more, nor do the days up to
+// today: the ledger that was lost may have issued others, which are not known.
+//
+// Batches that are not those of the ledger under the same codes are returned as
+// *ConflictErrors, joined. Nothing may be done with the Change after an error.
+func (c *Change) Restore(ctx context.Context, batches []records.Batch) ([]records.Issued, error) {
+	var conflicts []error
+	restored := make([]records.Issued, 0, len(batches))
+	names := newFolder()
+	for _, batch := range batches {
+		draft := batch.Draft
+		draft.Date = midnight(batch.Code.Date())
+		if refusals := checkDrafts([]records.Draft{draft}); len(refusals) > 0 {
+			return nil, refusals
+		}
+		held, err := scanBatch(c.tx.QueryRowContext(ctx, selectBatches+" WHERE date = ? AND number = ?", draft.Date.Format(time.DateOnly), batch.Code.Batch()))
+		outcome := records.Issued{Batch: batch, State: records.New, Asked: batch.Grafts}
+		switch {
+		case errors.Is(err, sql.ErrNoRows):
+			err = c.insertRestored(ctx, batch)
+		case err != nil:
+		case names.identity(held.Draft) != names.identity(draft) || held.TraySize != draft.TraySize:
+			conflicts = append(conflicts, &ConflictError{batch.Code, described(held), described(batch)})
+		case held.Grafts < batch.Grafts:
+			outcome.State, outcome.Before, outcome.Batch = records.Extended, held.Grafts, held
+			outcome.Grafts = batch.Grafts
+			_, err = c.tx.ExecContext(ctx, "UPDATE batches SET grafts = ? WHERE date = ? AND number = ?",
+				batch.Grafts, draft.Date.Format(time.DateOnly), batch.Code.Batch())
+		default:
+			outcome.State, outcome.Before, outcome.Batch = records.Known, held.Grafts, held
+		}
+		if err != nil {
+			return nil, err
+		}
+		restored = append(restored, outcome)
+	}
+	if err := errors.Join(conflicts...); err != nil {
+		return nil, err
+	}
+	return restored, nil
+}
+
+func (c *Change) insertRestored(ctx context.Context, b records.Batch) error {
+	_, err := c.tx.ExecContext(ctx, insertBatch, b.Code.Date().Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
+		b.TraySize, b.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, c.now.Format(time.RFC3339), true)
+	return err
+}
+
+// described names a batch in a message.
+func described(b records.Batch) string {
+	text := fmt.Sprintf("%s, %d grafts", records.Pair(b.Variety, b.Draft.Stock), b.Grafts)
+	if b.TraySize > 0 {
+		text += ", " + trays(b.TraySize)
+	}
+	if b.Source != "" {
+		text += ", source " + b.Source
+	}
+	return text
+}

@@ -1,0 +1,107 @@
+package records
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// MaxNumber is the largest number that Numbers hold: as many as a code has
+// units.
+const MaxNumber = 9999
+
+// Numbers are whole numbers from 1 to MaxNumber, rising, each once: stems of a
+// batch, or places of a sheet.
+type Numbers []int
+
+// NumbersError says what is wrong with a list of numbers.
+type NumbersError struct {
+	Text, Reason string
+}
+
+func (e *NumbersError) Error() string { return fmt.Sprintf("%q: %s", e.Text, e.Reason) }
+
+// Hint says how a list is written.
+func (e *NumbersError) Hint() string { return "numbers are written 17-23,40" }
+
+// ParseNumbers reads numbers and ranges with commas between them: "17-23,40".
+// They may come in any order and more than once, with spaces, and with a dash
+// for the hyphen. The error is a *NumbersError.
+func ParseNumbers(text string) (Numbers, error) {
+	const longest = 10_000
+	if len(text) > longest {
+		return nil, &NumbersError{text[:20] + "…", "this list is too long"}
+	}
+	var chosen [MaxNumber + 1]bool
+	for part := range strings.SplitSeq(strings.ReplaceAll(text, "–", "-"), ",") {
+		first, last, isRange := strings.Cut(part, "-")
+		from, err := number(first)
+		to := from
+		if err == nil && isRange {
+			to, err = number(last)
+		}
+		if err != nil {
+			return nil, &NumbersError{text, err.Error()}
+		}
+		if to < from {
+			return nil, &NumbersError{text, fmt.Sprintf("%d comes behind %d", from, to)}
+		}
+		for n := from; n <= to; n++ {
+			chosen[n] = true
+		}
+	}
+	var all Numbers
+	for n, is := range chosen {
+		if is {
+			all = append(all, n)
+		}
+	}
+	return all, nil
+}
+
+func number(text string) (int, error) {
+	text = strings.TrimSpace(text)
+	n, err := strconv.ParseUint(text, 10, 16)
+	switch {
+	case text == "":
+		return 0, fmt.Errorf("a number is missing")
+	case err != nil || n < 1 || n > MaxNumber:
+		return 0, fmt.Errorf("%q is not a number from 1 to %d", text, MaxNumber)
+	}
+	return int(n), nil
+}
+
+// String writes the numbers as ParseNumbers reads them, two or more that
+// follow each other as a range.
+func (n Numbers) String() string {
+	var parts []string
+	for i := 0; i < len(n); {
+		end := i
+		for end+1 < len(n) && n[end+1] == n[end]+1 {
+			end++
+		}
+		part := strconv.Itoa(n[i])
+		if end > i {
+			part += "-" + strconv.Itoa(n[end])
+		}
+		parts = append(parts, part)
+		i = end + 1
+	}
+	return strings.Join(parts, ",")
+}
+
+// Contains reports whether a number is among them.
+func (n Numbers) Contains(number int) bool {
+	_, found := slices.BinarySearch(n, number)
+	return found
+}
+
+// UpTo returns the numbers from 1 to n.
+func UpTo(n int) Numbers {
+	all := make(Numbers, n)
+	for i := range all {
+		all[i] = i + 1
+	}
+	return all
+}
