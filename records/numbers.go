@@ -97,11 +97,11 @@ func (n Numbers) Contains(number int) bool {
 	return found
 }
 
-// UpTo returns the numbers from 1 to n.
-func UpTo(n int) Numbers {
-	all := make(Numbers, n)
-	for i := range all {
-		all[i] = i + 1
+// Range returns the numbers from one to another, both included.
+func Range(from, to int) Numbers {
+	var all Numbers
+	for n := from; n <= to; n++ {
+		all = append(all, n)
 	}
 	return all
 }

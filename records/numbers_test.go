@@ -52,7 +52,7 @@ func TestNumbersContains(t *testing.T) {
 	for n, want := range map[int]bool{2: false, 3: true, 4: false, 6: true, 7: false} {
 		require.Equal(t, want, numbers.Contains(n), n)
 	}
-	require.Equal(t, records.Numbers{1, 2, 3}, records.UpTo(3))
+	require.Equal(t, records.Numbers{3, 4, 5}, records.Range(3, 5))
 }
 
 // FuzzParseNumbers: what is read is written as something that reads the same.

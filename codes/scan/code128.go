@@ -37,6 +37,7 @@ func readBars(ctx context.Context, g *grey, accept func(string) bool) []find {
 // bandRead is what was read in one band of a region.
 type bandRead struct {
 	text     string
+	module   float64 // pixels
 	from, to float64 // of the symbol, in pixels across from the region's middle
 }
 
@@ -68,7 +69,7 @@ func (r *region) read(g *grey, reader rowReader, accept func(string) bool) (find
 func (r *region) find(b bandRead) find {
 	from, to := r.middle.add(r.across.mul(b.from)), r.middle.add(r.across.mul(b.to))
 	half := r.along.mul(r.height / 2)
-	return find{text: b.text, symbol: Code128,
+	return find{text: b.text, symbol: Code128, module: b.module,
 		corners: [4]point{from.sub(half), to.sub(half), to.add(half), from.add(half)}}
 }
 
@@ -198,7 +199,7 @@ func readEdges(reader rowReader, edges []float64, length int) (bandRead, bool) {
 		if reversed {
 			from, to = float64(length)-to, float64(length)-from
 		}
-		return bandRead{text, from, to}, true
+		return bandRead{text, module / rowScale, from, to}, true
 	}
 	return bandRead{}, false
 }

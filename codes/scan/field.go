@@ -9,6 +9,7 @@ import (
 type find struct {
 	text    string
 	symbol  string
+	module  float64 // pixels; 0 when it is not known
 	corners [4]point
 }
 

@@ -143,7 +143,7 @@ func readMatrix(g *grey, t *thresholds, b border, sizes [][2]int, inverted bool,
 	slices.SortStableFunc(likely, func(a, b sized) int { return cmp.Compare(b.match, a.match) })
 	for _, try := range likely {
 		if text, ok := try.field.readMatrix(t, inverted, accept); ok {
-			return find{text: text, symbol: DataMatrix, corners: try.field.corners()}, true
+			return find{text: text, symbol: DataMatrix, module: try.field.module(), corners: try.field.corners()}, true
 		}
 	}
 	return find{}, false

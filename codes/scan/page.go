@@ -20,7 +20,6 @@ const pointsPerInch = 72
 // drawer draws the pages of one document.
 type drawer struct {
 	in       pdfium.Pdfium
-	dpi      float64
 	document references.FPDF_DOCUMENT
 }
 
@@ -50,9 +49,10 @@ func brokenPDF(text string, cause error) error {
 	return &fault{ErrBroken, text, "make or send the file again", cause}
 }
 
-// page draws one page; index counts from 0.
-func (d *drawer) page(index int) (*image.Gray, error) {
-	picture, err := d.draw(index)
+// page draws one page at dpi dots an inch; index counts from 0. Unless texts is
+// nil it is filled with what is written on the page.
+func (d *drawer) page(index int, dpi float64, texts *[]PageText) (*image.Gray, error) {
+	picture, err := d.draw(index, dpi, texts)
 	var told *fault
 	if err != nil && !errors.As(err, &told) {
 		return nil, brokenPDF(fmt.Sprintf("page %d of the PDF is damaged", index+1), err)
@@ -60,7 +60,7 @@ func (d *drawer) page(index int) (*image.Gray, error) {
 	return picture, err
 }
 
-func (d *drawer) draw(index int) (*image.Gray, error) {
+func (d *drawer) draw(index int, dpi float64, texts *[]PageText) (*image.Gray, error) {
 	loaded, err := d.in.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: d.document, Index: index})
 	if err != nil {
 		return nil, err
@@ -76,14 +76,20 @@ func (d *drawer) draw(index int) (*image.Gray, error) {
 		return nil, err
 	}
 	const slack = 0.01 // of a dot: page sizes are written with two decimals
-	scale := d.dpi / pointsPerInch
+	scale := dpi / pointsPerInch
 	w, h := math.Ceil(float64(wide.PageWidth)*scale-slack), math.Ceil(float64(high.PageHeight)*scale-slack)
 	if w*h > MaxPixels {
 		return nil, &fault{kind: ErrTooLarge,
 			text: fmt.Sprintf("page %d of the PDF would be %.0f × %.0f pixels", index+1, w, h),
-			hint: fmt.Sprintf("make the page smaller: %d megapixels at most at %g dots an inch", MaxPixels/1_000_000, d.dpi)}
+			hint: fmt.Sprintf("make the page smaller: %d megapixels at most at %g dots an inch", MaxPixels/1_000_000, dpi)}
 	}
-	return d.bitmap(page, max(int(w), 1), max(int(h), 1), float32(scale))
+	width, height := max(int(w), 1), max(int(h), 1)
+	if texts != nil {
+		if *texts, err = d.texts(page, width, height); err != nil {
+			return nil, err
+		}
+	}
+	return d.bitmap(page, width, height, float32(scale))
 }
 
 // bitmap draws a page on white.

@@ -39,7 +39,7 @@ func readQR(ctx context.Context, g *grey, t *thresholds, accept func(string) boo
 			continue
 		}
 		used[try.corner], used[try.right], used[try.below] = true, true, true
-		finds = append(finds, find{text: text, symbol: QR, corners: f.corners()})
+		finds = append(finds, find{text: text, symbol: QR, module: f.module(), corners: f.corners()})
 	}
 	return finds
 }

@@ -32,7 +32,7 @@ type Renderer struct {
 	cancel context.CancelCauseFunc
 
 	mutex  sync.Mutex
-	users  int           // loops over pages that go on
+	users  int           // documents that are open
 	closed bool          // the last user closes the pool
 	ready  chan struct{} // nil: not started; closed when pool and err are set
 	pool   pdfium.Pool
@@ -54,7 +54,7 @@ func NewRenderer(ctx context.Context) (*Renderer, error) {
 }
 
 // Close stops what is being drawn and frees the memory, at the latest when the
-// last loop over pages has seen that it is stopped.
+// last open document is closed.
 func (r *Renderer) Close() error {
 	r.cancel(errClosed)
 	r.mutex.Lock()
@@ -137,66 +137,42 @@ func (r *Renderer) instance(ctx context.Context) (pdfium.Pdfium, error) {
 // it follow; any other error is the last value.
 func (r *Renderer) Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2[*image.Gray, error] {
 	return func(yield func(*image.Gray, error) bool) {
-		if err := checkPDF(pdf, dpi); err != nil {
+		if err := checkDPI(dpi); err != nil {
 			yield(nil, err)
 			return
 		}
-		if err := r.enter(); err != nil {
-			yield(nil, err)
-			return
-		}
-		defer r.leave()
-		// Closing the renderer ends the work, too.
-		ctx, cancel := context.WithCancelCause(ctx)
-		defer cancel(nil)
-		defer context.AfterFunc(r.ctx, func() { cancel(context.Cause(r.ctx)) })()
-		in, err := r.instance(ctx)
+		document, err := r.Open(ctx, pdf)
 		if err != nil {
 			yield(nil, err)
 			return
 		}
-		d := &drawer{in: in, dpi: dpi}
-		killed := make(chan struct{})
-		unwatch := context.AfterFunc(ctx, func() {
-			defer close(killed)
-			_ = in.Kill()
-		})
-		defer func() {
-			if unwatch() {
-				_ = in.Close()
-			} else {
-				<-killed
-			}
-		}()
-		count, err := d.open(pdf)
-		if ctx.Err() != nil {
-			err = context.Cause(ctx)
-		}
-		if err != nil {
-			yield(nil, err)
-			return
-		}
-		for index := range count {
-			page, err := d.page(index)
-			if ctx.Err() != nil {
-				yield(nil, context.Cause(ctx))
+		defer document.Close()
+		for index := range document.Pages {
+			picture, err := document.drawer.page(index, dpi, nil)
+			if document.ctx.Err() != nil {
+				yield(nil, context.Cause(document.ctx))
 				return
 			}
-			if !yield(page, err) {
+			if !yield(picture, err) {
 				return
 			}
 		}
 	}
 }
 
-func checkPDF(pdf []byte, dpi float64) error {
-	switch {
-	case !(dpi > 0) || math.IsInf(dpi, 0):
+func checkDPI(dpi float64) error {
+	if !(dpi > 0) || math.IsInf(dpi, 0) {
 		return fmt.Errorf("a page cannot be drawn at %v dots an inch", dpi)
+	}
+	return nil
+}
+
+func checkPDF(pdf []byte) error {
+	switch {
 	case len(pdf) > MaxBytes:
 		return &fault{kind: ErrTooLarge, text: fmt.Sprintf("the PDF is larger than %d MiB", MaxBytes>>20), hint: "split the PDF"}
 	case !IsPDF(pdf):
-		return &fault{kind: ErrUnsupported, text: "this is no PDF", hint: "send a PDF, or a PNG or JPEG picture"}
+		return &fault{kind: ErrUnsupported, text: "this is no PDF", hint: "name a PDF"}
 	}
 	return nil
 }

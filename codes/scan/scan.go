@@ -26,6 +26,7 @@ type Found struct {
 	Symbol string          // QR, DataMatrix or Code128
 	Page   int             // of a PDF, from 1; 0 for a picture
 	Place  image.Rectangle // the box around the symbol, in pixels of the picture or of the rendered page
+	Module float64         // the side of a module, in the same pixels; 0 when it is not known
 }
 
 // leastSide is the shorter side, in pixels, of the smallest picture that is
@@ -58,7 +59,7 @@ func Picture(ctx context.Context, picture image.Image, wanted func(text string) 
 	}
 	founds := make([]Found, len(finds))
 	for i, f := range finds {
-		founds[i] = Found{Text: f.text, Symbol: f.symbol, Place: f.box(g).Add(picture.Bounds().Min)}
+		founds[i] = Found{Text: f.text, Symbol: f.symbol, Place: f.box(g).Add(picture.Bounds().Min), Module: f.module}
 	}
 	sortReading(founds)
 	return founds, context.Cause(ctx)
@@ -93,6 +94,7 @@ func search(ctx context.Context, g *grey, accept func(string) bool) []find {
 
 func scaled(finds []find, scale float64) []find {
 	for i := range finds {
+		finds[i].module *= scale
 		for c := range finds[i].corners {
 			finds[i].corners[c] = finds[i].corners[c].mul(scale)
 		}

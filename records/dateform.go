@@ -1,0 +1,61 @@
+package records
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+// DateForm is how a date is written. All forms are ISO 8601 in its extended
+// format.
+type DateForm uint8
+
+// The forms.
+const (
+	DateDay     DateForm = iota // 2026-11-25, the calendar date
+	DateWeek                    // 2026-W48-3, the week date: week and day of the week, Monday first
+	DateOrdinal                 // 2026-329, the ordinal date: day of the year, as in a code
+)
+
+// DateForms lists the forms in the order in which they are offered.
+func DateForms() []DateForm { return []DateForm{DateDay, DateWeek, DateOrdinal} }
+
+// String returns "day", "week" or "ordinal".
+func (f DateForm) String() string { return [...]string{"day", "week", "ordinal"}[f] }
+
+// Format writes the calendar day of t in its own location. Around the new year
+// the year of a week date may be the one before or after that of the calendar.
+func (f DateForm) Format(t time.Time) string {
+	switch f {
+	case DateWeek:
+		year, week := t.ISOWeek()
+		day := (int(t.Weekday())+6)%7 + 1 // Sunday is 7
+		return fmt.Sprintf("%04d-W%02d-%d", year, week, day)
+	case DateOrdinal:
+		return fmt.Sprintf("%04d-%03d", t.Year(), t.YearDay())
+	}
+	return t.Format(time.DateOnly)
+}
+
+// DateFormError says that a word names no form of dates.
+type DateFormError struct {
+	Word string
+}
+
+func (e *DateFormError) Error() string { return fmt.Sprintf("%q is not a way to write dates", e.Word) }
+
+// Hint lists the forms.
+func (e *DateFormError) Hint() string {
+	return "day writes 2026-11-25, week 2026-W48-3, ordinal 2026-329"
+}
+
+// ParseDateForm reads the name of a form in any case. The error is a
+// *DateFormError.
+func ParseDateForm(s string) (DateForm, error) {
+	for _, form := range DateForms() {
+		if strings.EqualFold(strings.TrimSpace(s), form.String()) {
+			return form, nil
+		}
+	}
+	return 0, &DateFormError{s}
+}

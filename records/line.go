@@ -1,0 +1,142 @@
+package records
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"graftslip/codes"
+)
+
+// Line writes a record as one line of text that a person can read and that
+// ParseLine reads, such as
+//
+//	26329-001-9002-58 Amber Weathercock / Marlpit Hedge; 60 grafts; 30 a tray;
+//	tray 2 of 2: stems 31-60; source House bed 2; by IV; stem 7 mm; flag; note two eyes
+//
+// without the break. It begins with the code as printed, which holds the date,
+// and the bare names of scion and rootstock. Parts are left out when nothing is
+// said. The words about a tray or stem follow from the code and are there for
+// the reader. In names and texts a backslash stands before a semicolon and a
+// backslash, in names before a bar too.
+//
+// Line is for records as the manifest makes them; see ParseLine.
+func Line(r Record) string {
+	batch := r.Batch
+	parts := []string{
+		r.Code.String() + " " + escaped(batch.Variety, inNames) + " / " + escaped(batch.Stock, inNames),
+		counted(batch.Grafts, "graft"),
+	}
+	if batch.TraySize != 0 {
+		parts = append(parts, strconv.Itoa(batch.TraySize)+afterTraySize)
+	}
+	if words := r.unitWords(); words != "" {
+		parts = append(parts, words)
+	}
+	if batch.Source != "" {
+		parts = append(parts, beforeSource+escaped(batch.Source, inTexts))
+	}
+	if batch.Grafter != "" {
+		parts = append(parts, beforeGrafter+escaped(batch.Grafter, inTexts))
+	}
+	if batch.Stem != 0 {
+		parts = append(parts, beforeStem+strconv.FormatFloat(batch.Stem, 'f', -1, 64)+afterStem)
+	}
+	if batch.Wrap != 0 {
+		parts = append(parts, batch.Wrap.String())
+	}
+	if batch.Note != "" {
+		parts = append(parts, beforeNote+escaped(batch.Note, inTexts))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// Words of a line around its values.
+const (
+	afterTraySize = " a tray"
+	beforeSource  = "source "
+	beforeGrafter = "by "
+	beforeStem    = "stem "
+	afterStem     = " mm"
+	beforeNote    = "note "
+)
+
+// Characters that have a backslash before them.
+const (
+	inTexts = `\;`
+	inNames = `\;/`
+)
+
+// unitWords say which tray or stem the record is of, "" for a whole batch.
+func (r Record) unitWords() string {
+	number := r.Code.Number()
+	switch r.Code.Kind() {
+	case codes.Stem:
+		return fmt.Sprintf("stem %d of %d", number, r.Batch.Grafts)
+	case codes.Tray:
+		from, to := r.Batch.StemsIn(number)
+		tray := fmt.Sprintf("tray %d of %d: ", number, r.Batch.Trays())
+		if from == to {
+			return tray + fmt.Sprintf("stem %d", from)
+		}
+		return tray + fmt.Sprintf("stems %d-%d", from, to)
+	}
+	return ""
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// escaped puts a backslash before each of the special characters of a text.
+func escaped(text, special string) string {
+	if !strings.ContainsAny(text, special) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range text {
+		if strings.ContainsRune(special, r) {
+			b.WriteByte('\\')
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// unescaped takes the backslashes of escaped off again.
+func unescaped(text string) string {
+	if !strings.Contains(text, `\`) {
+		return text
+	}
+	var b strings.Builder
+	for i := 0; i < len(text); i++ {
+		if text[i] == '\\' && i+1 < len(text) {
+			i++
+		}
+		b.WriteByte(text[i])
+	}
+	return b.String()
+}
+
+// LineError says why a text is no line of a record.
+type LineError struct {
+	Text, Reason string
+}
+
+func (e *LineError) Error() string {
+	const most = 60
+	text := e.Text
+	if utf8.RuneCountInString(text) > most {
+		text = string([]rune(text)[:most]) + "…"
+	}
+	return fmt.Sprintf("%q is no record: %s", text, e.Reason)
+}
+
+// Hint says how to go on.
+func (e *LineError) Hint() string {
+	return "scan the card once more, or look up the code that is printed on it"
+}
