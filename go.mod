@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	codeberg.org/go-fonts/dejavu v0.4.0
+	github.com/BurntSushi/toml v1.6.0
 	github.com/boombuler/barcode v1.1.0
 	github.com/jung-kurt/gofpdf v1.16.2
 	github.com/klippa-app/go-pdfium v1.21.4

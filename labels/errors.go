@@ -1,6 +1,7 @@
 package labels
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"unicode"
@@ -13,18 +14,22 @@ import (
 
 // Where is the cell of a manifest to which an error belongs.
 type Where struct {
-	Row    int
+	Row    int    // 0 for what stands in no row, such as the name of the nursery
 	Column string // empty when the fault lies in no single column
 }
+
+// nurseryColumn stands for a column where the name of the nursery is at fault.
+const nurseryColumn = "nursery"
 
 // ManifestRow is the row of the manifest, 0 when it is not known.
 func (w Where) ManifestRow() int { return w.Row }
 
 func (w Where) String() string {
-	if w.Column == "" {
-		return fmt.Sprintf("row %d, label", w.Row)
+	column := cmp.Or(w.Column, "label")
+	if w.Row == 0 {
+		return column
 	}
-	return fmt.Sprintf("row %d, %s", w.Row, w.Column)
+	return fmt.Sprintf("row %d, %s", w.Row, column)
 }
 
 // GlyphError says that the typeface cannot set a character of a manifest's
@@ -68,7 +73,11 @@ func (e *FitError) Error() string {
 }
 
 func newFitError(batch records.Batch, stock layouts.Stock, wrap layouts.Wrap, p paragraph, room layouts.Size) *FitError {
-	return &FitError{Where: Where{batch.Row, p.column}, Text: p.ways[0][0], Stock: stock.Name, Wrap: wrap, Room: room, Lines: len(p.ways)}
+	where := Where{batch.Row, p.column}
+	if p.column == nurseryColumn {
+		where.Row = 0
+	}
+	return &FitError{Where: where, Text: p.ways[0][0], Stock: stock.Name, Wrap: wrap, Room: room, Lines: len(p.ways)}
 }
 
 func lines(n int) string {
@@ -107,9 +116,13 @@ func (e *PlaceError) Error() string {
 // Unwrap returns the error itself, whose hint holds here too.
 func (e *PlaceError) Unwrap() error { return e.Err }
 
+// highestCharacter is the last one that the printer of the pages can set. A
+// manifest has none above it.
+const highestCharacter = 0xFFFF
+
 // ScriptError says that a name is in a script that the printer of the pages
-// cannot set: one written from right to left, or one whose letters change
-// their shapes in a word.
+// cannot set: one written from right to left, one whose letters change their
+// shapes in a word, or one beyond U+FFFF.
 type ScriptError struct {
 	Where
 	Text      string
@@ -130,7 +143,7 @@ func checkText(face *Typeface, batch records.Batch, cells []cell) []error {
 	var errs []error
 	for _, cell := range cells {
 		for _, r := range cell.text {
-			if needsShaping(r) {
+			if needsShaping(r) || r > highestCharacter {
 				errs = append(errs, &ScriptError{Where{batch.Row, cell.column}, cell.text, r})
 				break
 			}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
 
 	"graftslip/codes"
 	"graftslip/codes/symbol"
@@ -21,6 +20,17 @@ type Options struct {
 	Stem    layouts.Stem  // for batches that name no diameter; stem labels only
 	Symbols []symbol.Kind // in order of preference
 	DPI     float64
+
+	CardSymbol CardSymbol       // what the symbol of a tray card says
+	Link       string           // address of the phone page, as ParseLink returns it; for CardLink
+	Nursery    string           // stands on tray cards; may be empty
+	Dates      records.DateForm // how dates are written
+}
+
+// Check finds what cannot be set of that which stands on the slips of every
+// batch, the name of the nursery: a *GlyphError or *ScriptError.
+func (o Options) Check() error {
+	return errors.Join(checkText(o.Face, records.Batch{}, []cell{{nurseryColumn, o.Nursery}})...)
 }
 
 // Largest sizes of text, in points.
@@ -243,7 +253,7 @@ func (d *StemDesign) Small() (module float64, small bool) {
 }
 
 func (d *StemDesign) names(u unit) []paragraph {
-	paragraphs := append(slices.Clone(d.pair), dateAndCount(d.batch, u.count))
+	paragraphs := append(slices.Clone(d.pair), d.dateAndCount(u.count))
 	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
 	return paragraphs
 }
@@ -268,8 +278,8 @@ func pair(face *Typeface, batch records.Batch, mostVariety, mostStock float64) [
 	}
 }
 
-func dateAndCount(batch records.Batch, count string) paragraph {
-	date := batch.Date.Format(time.DateOnly)
+func (d *StemDesign) dateAndCount(count string) paragraph {
+	date := d.options.Dates.Format(d.batch.Date)
 	return paragraph{ways: [][]string{{date + "   " + count}, {date, count}}, share: 0.6, most: largestCodeText}
 }
 

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
 
 	"graftslip/codes"
 	"graftslip/codes/symbol"
@@ -12,9 +11,13 @@ import (
 	"graftslip/records"
 )
 
-// goodCardModule is the module of a card's symbol beyond which text gains more
-// than the symbol, in mm. Cards are read at arm's length.
-const goodCardModule = 0.8
+// The module of a card's symbol beyond which text gains more than the symbol,
+// in mm. Cards are read at arm's length; a record, which has more modules and
+// would crowd out the names, from nearer by.
+const (
+	goodCardModule   = 0.8
+	goodRecordModule = 0.6
+)
 
 // Largest sizes of text on a tray card, in points.
 const (
@@ -54,31 +57,43 @@ type TrayDesign struct {
 
 // DesignTray lays out the tray card of a batch: names, tray and code beside the
 // symbol, then where the grafts come from and when to look at them, then a
-// table for the pen. Errors are those of DesignStem.
+// table for the pen. Errors are those of DesignStem and *PenError, and a
+// *CardSymbolError around one of them where the code alone as symbol would do.
 func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
+	if err := checkSymbolText(batch, o); err != nil {
+		return nil, err
+	}
+	d, err := designTray(batch, o)
+	if err != nil {
+		return nil, explained(err, batch, o)
+	}
+	return d, nil
+}
+
+func designTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	d := &TrayDesign{batch: batch, options: o}
-	cells := []cell{
+	errs := checkText(o.Face, batch, []cell{
 		{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)},
 		{"source", batch.Source}, {"grafter", batch.Grafter}, {"note", batch.Note},
-	}
-	if errs := checkText(o.Face, batch, cells); errs != nil {
-		return nil, errors.Join(errs...)
+	})
+	if err := errors.Join(append(errs, o.Check())...); err != nil {
+		return nil, err
 	}
 	d.pair, d.about = pair(o.Face, batch, largestCardText, largestCardName), d.aboutParagraphs()
-	code, err := batch.Code.Tray(batch.Trays())
+	trays, err := d.trayCodes()
 	if err != nil {
 		return nil, &PlaceError{Where{batch.Row, "tray"}, err}
 	}
-	candidates, err := encodeAll(o.Symbols, code.Compact())
+	candidates, err := d.largestSymbols(trays)
 	if err != nil {
 		return nil, &PlaceError{Where{batch.Row, ""}, err}
 	}
-	heading, err := d.widestHeading()
-	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, "tray"}, err}
+	heading := d.widestHeading(trays)
+	safe, module := o.Stock.Safe(), goodCardModule
+	if o.CardSymbol == CardRecord {
+		module = goodRecordModule
 	}
-	safe := o.Stock.Safe()
-	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: goodCardModule, mostText: largestCardText}
+	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: module, mostText: largestCardText}
 	way, ok := arrange(heading, d.head, candidates, o.DPI)
 	switch {
 	case !ok && way.symbolMissed != nil:
@@ -104,21 +119,29 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	return d, nil
 }
 
-// widestHeading is a heading that reaches as far as that of every tray.
-func (d *TrayDesign) widestHeading() ([]paragraph, error) {
-	var widest []paragraph
-	for tray := 1; tray <= d.batch.Trays(); tray++ {
-		code, err := d.batch.Code.Tray(tray)
-		if err != nil {
+// trayCodes are the codes of all trays.
+func (d *TrayDesign) trayCodes() ([]codes.Code, error) {
+	trays := make([]codes.Code, d.batch.Trays())
+	for i := range trays {
+		var err error
+		if trays[i], err = d.batch.Code.Tray(i + 1); err != nil {
 			return nil, err
 		}
+	}
+	return trays, nil
+}
+
+// widestHeading is a heading that reaches as far as that of every tray.
+func (d *TrayDesign) widestHeading(trays []codes.Code) []paragraph {
+	var widest []paragraph
+	for _, code := range trays {
 		heading := measured(d.options.Face, d.headingParagraphs(code))
 		if widest == nil {
 			widest = heading
 		}
 		widest = widened(widest, heading)
 	}
-	return widest, nil
+	return widest
 }
 
 func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
@@ -132,7 +155,8 @@ func (d *TrayDesign) Slip(tray int) (Slip, error) {
 	if err != nil {
 		return Slip{}, err
 	}
-	modules, err := symbol.Encode(d.heading.fitted.Kind(), code.Compact())
+	text := d.says(code)
+	modules, err := symbol.Encode(d.heading.fitted.Kind(), text)
 	if err != nil {
 		return Slip{}, err
 	}
@@ -140,7 +164,7 @@ func (d *TrayDesign) Slip(tray int) (Slip, error) {
 	head := canvas{&slip, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
 	whole := canvas{&slip, d.options.Face, layouts.Placed{Rect: face}}
 	err = errors.Join(
-		d.heading.draw(head, d.headingParagraphs(code), modules, code.Compact()),
+		d.heading.holding(modules).draw(head, d.headingParagraphs(code), modules, text),
 		d.info.draw(whole, d.about, d.infoBox, false))
 	if err != nil {
 		return Slip{}, fmt.Errorf("card %v: %w", code, err)
@@ -173,7 +197,7 @@ func (d *TrayDesign) aboutParagraphs() []paragraph {
 	line := func(column, text string) paragraph {
 		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})
 	}
-	grafted := fmt.Sprintf(words.Grafted, d.batch.Date.Format(time.DateOnly))
+	grafted := fmt.Sprintf(words.Grafted, d.options.Dates.Format(d.batch.Date))
 	column := ""
 	if d.batch.Grafter != "" {
 		grafted, column = grafted+" "+fmt.Sprintf(words.By, d.batch.Grafter), "grafter"
@@ -182,11 +206,14 @@ func (d *TrayDesign) aboutParagraphs() []paragraph {
 	if d.batch.Source != "" {
 		info = append(info, line("source", fmt.Sprintf(words.Source, d.batch.Source)))
 	}
-	look := line("", fmt.Sprintf(words.LookFrom, d.batch.LookFrom().Format(time.DateOnly)))
+	look := line("", fmt.Sprintf(words.LookFrom, d.options.Dates.Format(d.batch.LookFrom())))
 	look.weight = Bold
 	info = append(info, look)
 	if d.batch.Note != "" {
 		info = append(info, line("note", fmt.Sprintf(words.Note, d.batch.Note)))
+	}
+	if d.options.Nursery != "" {
+		info = append(info, line(nurseryColumn, d.options.Nursery))
 	}
 	return info
 }

@@ -16,22 +16,20 @@ import (
 	"graftslip/records/manifest"
 )
 
-// faultyError is everything that is wrong with a manifest. Nothing has been
-// issued or written when it is returned.
+// faultyError is everything that is wrong with what was to be printed. Nothing
+// has been issued or written when it is returned.
 type faultyError struct {
 	faults []error
 	advice []string
 }
 
-func (e *faultyError) Error() string {
-	return fmt.Sprintf("the manifest has %d faults", len(e.faults))
-}
+func (e *faultyError) Error() string { return fmt.Sprintf("there are %d faults", len(e.faults)) }
 
 // Unwrap returns the faults; the last one carries the advice for all.
 func (e *faultyError) Unwrap() []error {
 	faults := slices.Clone(e.faults)
 	last := &faults[len(faults)-1]
-	for _, advice := range append(slices.Clone(e.advice), "nothing was issued and no file was written: mend these and print again") {
+	for _, advice := range e.advice {
 		*last = &command.HintedError{Err: *last, Advice: advice}
 	}
 	return faults
@@ -39,13 +37,13 @@ func (e *faultyError) Unwrap() []error {
 
 // trial is what came of designing the slips of all rows.
 type trial struct {
-	file         string // of the manifest
 	faults       []error
 	stems, cards []records.Batch // those for which the label stock is too small
 }
 
-// add takes the errors of one batch's designs.
-func (t *trial) add(batch records.Batch, stemErr, cardErr error) {
+// add takes the errors of one batch's designs; what a message begins with says
+// where the batch comes from.
+func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr error) {
 	seen := map[string]bool{} // a character that lacks is lacking on both
 	for _, each := range []struct {
 		err   error
@@ -61,7 +59,7 @@ func (t *trial) add(batch records.Batch, stemErr, cardErr error) {
 			small = small || !errors.As(err, &glyph) && !errors.As(err, &script)
 			if !seen[err.Error()] {
 				seen[err.Error()] = true
-				t.faults = append(t.faults, fmt.Errorf("%s %w", t.file, err))
+				t.faults = append(t.faults, fmt.Errorf("%s %w", beginning, err))
 			}
 		}
 		if small {
@@ -72,19 +70,19 @@ func (t *trial) add(batch records.Batch, stemErr, cardErr error) {
 
 // err returns all that is wrong, with what was wrong before, by row; nil when
 // nothing is.
-func (t *trial) err(before []error, s *session) error {
+func (t *trial) err(before []error, p *press) error {
 	faults := append(slices.Clone(before), t.faults...)
 	if len(faults) == 0 {
 		return nil
 	}
 	slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
-	return &faultyError{faults, t.advice(s)}
+	return &faultyError{faults, append(t.advice(p), p.undone())}
 }
 
 // tryDesigns finds what does not fit on a label or card before any code is
 // issued. The only error is the context's.
-func (s *session) tryDesigns(ctx context.Context, file string, drafts []records.Draft) (trial, error) {
-	t := trial{file: file}
+func (p *press) tryDesigns(ctx context.Context, drafts []records.Draft) (trial, error) {
+	var t trial
 	for _, draft := range drafts {
 		if ctx.Err() != nil {
 			return t, ctx.Err()
@@ -94,16 +92,16 @@ func (s *session) tryDesigns(ctx context.Context, file string, drafts []records.
 			return t, err
 		}
 		batch := records.Batch{Code: code, Draft: draft}
-		_, stemErr := labels.DesignStem(batch, s.stemOptions)
-		_, cardErr := labels.DesignTray(batch, s.trayOptions)
-		t.add(batch, stemErr, cardErr)
+		_, stemErr := labels.DesignStem(batch, p.stemOptions)
+		_, cardErr := labels.DesignTray(batch, p.trayOptions)
+		t.add(p.named(batch), batch, stemErr, cardErr)
 	}
 	return t, nil
 }
 
 // advice names label stock on which what does not fit would fit. It tries the
 // rows with the longest names, which are the hardest.
-func (t *trial) advice(s *session) []string {
+func (t *trial) advice(p *press) []string {
 	var advice []string
 	for _, kind := range []struct {
 		tight   []records.Batch
@@ -111,8 +109,8 @@ func (t *trial) advice(s *session) []string {
 		options labels.Options
 		design  func(records.Batch, labels.Options) error
 	}{
-		{t.stems, "--stems", s.stemOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
-		{t.cards, "--trays", s.trayOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
+		{t.stems, "--stems", p.stemOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
+		{t.cards, "--trays", p.trayOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
 	} {
 		if len(kind.tight) == 0 {
 			continue

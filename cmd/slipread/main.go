@@ -23,5 +23,7 @@ type program struct {
 }
 
 func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	return command.Execute(ctx, p.lookupCommand(), args, stdin, stdout, stderr)
+	root := p.lookupCommand()
+	root.AddCommand(p.importCommand())
+	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

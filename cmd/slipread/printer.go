@@ -17,6 +17,13 @@ type printer struct {
 	stdout, stderr io.Writer
 	asJSON         bool
 	today          time.Time
+	dates          records.DateForm
+}
+
+// origin is where a record comes from.
+type origin struct {
+	place
+	carried bool // the slip's own symbol holds it
 }
 
 // line is an object of "slipread --json". What does not apply is left out.
@@ -39,29 +46,66 @@ type line struct {
 	Width   float64 `json:"stem_mm,omitempty"`
 	Wrap    string  `json:"wrap,omitempty"`
 	Note    string  `json:"note,omitempty"`
+	Reprint int     `json:"reprints,omitempty"`
+	Last    string  `json:"reprinted,omitempty"`
+	Carried bool    `json:"carried,omitempty"`
 	File    string  `json:"file,omitempty"`
 	Page    int     `json:"page,omitempty"`
 	Read    string  `json:"read,omitempty"`
 	Fault   string  `json:"fault,omitempty"`
 	Message string  `json:"message,omitempty"`
+	May     []maybe `json:"candidates,omitempty"`
+	Tried   string  `json:"tried,omitempty"`
 }
 
-func (p printer) record(r records.Record, at place) error {
+// maybe is a code that a damaged one may have been.
+type maybe struct {
+	line
+	Faults  int      `json:"faults"`
+	Changes []string `json:"changes"`
+}
+
+func (p printer) record(r records.Record, from origin, reprints []records.Reprint) error {
 	if p.asJSON {
-		return json.NewEncoder(p.stdout).Encode(p.object(r, at))
+		l := p.object(r, from)
+		if l.Reprint = len(reprints); l.Reprint > 0 {
+			l.Last = reprints[l.Reprint-1].At.Format(time.DateOnly)
+		}
+		return json.NewEncoder(p.stdout).Encode(l)
 	}
-	parts := []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), unit(r),
-		fmt.Sprintf("grafted %s, %s", r.Batch.Date.Format(time.DateOnly), since(r.DaysSince(p.today)))}
+	parts := p.described(r)
+	if n := len(reprints); n > 0 {
+		said := "reprinted"
+		if n > 1 {
+			said = fmt.Sprintf("reprinted %d times, last", n)
+		}
+		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At))
+	}
+	if from.carried {
+		parts = append(parts, "as the card says, not the ledger")
+	}
+	if from.page > 0 {
+		parts = append(parts, fmt.Sprintf("page %d", from.page))
+	}
+	_, err := fmt.Fprintln(p.stdout, strings.Join(parts, "  "))
+	return err
+}
+
+// named is what tells a record from others, part by part.
+func (p printer) named(r records.Record) []string {
+	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), unit(r),
+		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), since(r.DaysSince(p.today)))}
+}
+
+// described is what a record says, part by part.
+func (p printer) described(r records.Record) []string {
+	parts := p.named(r)
 	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
 		if also.text != "" {
 			parts = append(parts, fmt.Sprintf(also.what, also.text))
 		}
 	}
-	if at.page > 0 {
-		parts = append(parts, fmt.Sprintf("page %d", at.page))
-	}
-	_, err := fmt.Fprintln(p.stdout, strings.Join(parts, "  "))
-	return err
+	return parts
 }
 
 // unit says what a code stands for within its batch.
@@ -94,13 +138,13 @@ func since(days int) string {
 	return fmt.Sprintf("%d days ago", days)
 }
 
-func (p printer) object(r records.Record, at place) line {
+func (p printer) object(r records.Record, from origin) line {
 	b, days := r.Batch, r.DaysSince(p.today)
 	l := line{
 		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
 		Look:    b.LookFrom().Format(time.DateOnly),
 		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
-		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, File: at.file, Page: at.page,
+		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, Carried: from.carried, File: from.file, Page: from.page,
 	}
 	if b.Wrap != 0 {
 		l.Wrap = b.Wrap.String()
@@ -116,10 +160,22 @@ func (p printer) object(r records.Record, at place) line {
 	return l
 }
 
+// fault reports why there is no record. It returns command.ErrReported.
 func (p printer) fault(at place, text string, kind faultKind, err error) error {
 	if p.asJSON {
-		return json.NewEncoder(p.stdout).Encode(line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, Fault: string(kind), Message: err.Error()})
+		return p.faultLine(newFault(at, text, kind, err))
 	}
 	command.Report(p.stderr, err)
-	return nil
+	return command.ErrReported
+}
+
+func newFault(at place, text string, kind faultKind, err error) line {
+	return line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, Fault: string(kind), Message: err.Error()}
+}
+
+func (p printer) faultLine(l line) error {
+	if err := json.NewEncoder(p.stdout).Encode(l); err != nil {
+		return err
+	}
+	return command.ErrReported
 }

@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// turnedTexts is a PDF with a text in each of four directions, one broken into
-// two lines, and the keywords "stock=thimble".
+// turnedTexts is a PDF with texts in each of four directions, some broken into
+// two lines, one of them at a hyphen, and the keywords "stock=thimble".
 func turnedTexts(t testing.TB) []byte {
 	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: 90, Ht: 70}})
 	pdf.SetKeywords("stock=thimble", false)
@@ -21,6 +21,8 @@ func turnedTexts(t testing.TB) []byte {
 	pdf.AddPage()
 	pdf.Text(30, 10, "26329-004")
 	pdf.Text(30, 15, "0017-63")
+	pdf.Text(30, 20, "Marlpit-")
+	pdf.Text(30, 25, "Hedge")
 	for _, text := range []struct {
 		says    string
 		x, y    float64
@@ -61,7 +63,7 @@ func TestTextsOfAPage(t *testing.T) {
 			texts = append(texts, text.Text)
 			boxes[i] = text.Place.Inset(-int(math.Ceil(test.dpi / 100)))
 		}
-		require.Equal(t, []string{"26329-004", "0017-63", "down the right side", "upside down", "up the left side"}, texts, test.reason)
+		require.Equal(t, []string{"26329-004", "0017-63", "Marlpit-", "Hedge", "down the right side", "upside down", "up the left side"}, texts, test.reason)
 		first := page.Texts[0].Place
 		require.Greater(t, first.Dx()*test.right.X+first.Dy()*test.right.Y, 3*(first.Dx()*test.right.Y+first.Dy()*test.right.X), test.reason)
 

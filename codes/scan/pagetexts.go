@@ -16,6 +16,10 @@ type PageText struct {
 	Place image.Rectangle // around it, in pixels of the page's picture; seldom as narrow as its ink
 }
 
+// brokenHyphen is what PDFium gives for a hyphen at which a line may have been
+// broken.
+const brokenHyphen = "\x02"
+
 // keywords are those of the document's information dictionary.
 func (d *drawer) keywords() string {
 	told, err := d.in.FPDF_GetMetaText(&requests.FPDF_GetMetaText{Document: d.document, Tag: "Keywords"})
@@ -56,7 +60,7 @@ func (d *drawer) texts(page requests.Page, width, height int) ([]PageText, error
 		if err != nil {
 			return nil, err
 		}
-		text := PageText{Text: strings.TrimSpace(strings.ToValidUTF8(said.Text, ""))}
+		text := PageText{Text: strings.TrimSpace(strings.ReplaceAll(said.Text, brokenHyphen, "-"))}
 		if text.Text == "" {
 			continue
 		}

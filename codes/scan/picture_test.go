@@ -118,13 +118,13 @@ func TestSymbolsOfAllSizes(t *testing.T) {
 func mixedPage(t *testing.T) (*image.Gray, []Found) {
 	page := canvas(900, 500)
 	founds := []Found{
-		{Text: labelCode(1), Symbol: QR, Place: image.Rect(60, 50, 60+21*3, 50+21*3)},
-		{Text: labelCode(2), Symbol: DataMatrix, Place: image.Rect(300, 60, 300+14*3, 60+14*3)},
-		{Text: labelCode(1), Symbol: QR, Place: image.Rect(600, 55, 600+21*4, 55+21*4)},
-		{Text: labelCode(1), Symbol: Code128, Place: image.Rect(200, 300, 200+112*3, 300+60)},
+		{Text: labelCode(1), Symbol: QR, Place: image.Rect(60, 50, 60+21*3, 50+21*3), Module: 3},
+		{Text: labelCode(2), Symbol: DataMatrix, Place: image.Rect(300, 60, 300+14*3, 60+14*3), Module: 3},
+		{Text: labelCode(1), Symbol: QR, Place: image.Rect(600, 55, 600+21*4, 55+21*4), Module: 4},
+		{Text: labelCode(1), Symbol: Code128, Place: image.Rect(200, 300, 200+112*3, 300+60), Module: 3},
 	}
-	for i, f := range founds {
-		drawSymbol(page, pattern(t, f.Symbol, f.Text), f.Place.Min, []int{3, 3, 4, 3}[i], 60, false)
+	for _, f := range founds {
+		drawSymbol(page, pattern(t, f.Symbol, f.Text), f.Place.Min, int(f.Module), 60, false)
 	}
 	return page, founds
 }
@@ -136,7 +136,8 @@ func TestPictureGivesEachSymbolOnceInReadingOrder(t *testing.T) {
 	require.Len(t, got, len(want))
 	for i := range want {
 		requireNear(t, want[i].Symbol, want[i].Place, got[i].Place)
-		got[i].Place = want[i].Place
+		require.InEpsilon(t, want[i].Module, got[i].Module, 0.03)
+		got[i].Place, got[i].Module = want[i].Place, want[i].Module
 	}
 	require.Equal(t, want, got)
 }

@@ -19,6 +19,7 @@ func TestWholePictureTries(t *testing.T) {
 			require.Equal(t, labelCode(5), finds[0].text)
 			require.Equal(t, kind, finds[0].symbol)
 			require.Equal(t, page.Rect, finds[0].box(newGrey(picture)))
+			require.Zero(t, finds[0].module, "it is not known")
 		}
 		require.Empty(t, readWhole(context.Background(), newGrey(page), func(string) bool { return false }))
 		ended, cancel := context.WithCancel(context.Background())

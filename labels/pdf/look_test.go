@@ -122,7 +122,12 @@ func (l *look) onPage(s labels.Symbol, place layouts.Placed) layouts.Placed {
 // it should be.
 func (l *look) checkSymbol(t *testing.T, s labels.Symbol, place layouts.Placed) {
 	t.Helper()
-	on := l.onPage(s, place)
+	l.checkModules(t, s, l.onPage(s, place))
+}
+
+// checkModules is checkSymbol for a symbol that is known to lie on a place.
+func (l *look) checkModules(t *testing.T, s labels.Symbol, on layouts.Placed) {
+	t.Helper()
 	quietX, quietY := s.Quiet()
 	tall := s.Module
 	if s.Modules.Height() == 1 {
@@ -157,7 +162,12 @@ func (l *look) read(s labels.Symbol, place layouts.Placed) (string, error) {
 // enlarged is a symbol with its quiet zone as a camera would see it close by,
 // on white.
 func (l *look) enlarged(s labels.Symbol, place layouts.Placed) *image.Gray {
-	area := l.pixels(l.onPage(s, place).Rect, 0)
+	return l.near(l.onPage(s, place).Rect)
+}
+
+// near is a part of the page as a camera would see it close by, on white.
+func (l *look) near(r layouts.Rect) *image.Gray {
+	area := l.pixels(r, 0)
 	const enlarge = 3
 	const border = 4 * enlarge
 	near := image.NewGray(image.Rect(0, 0, area.Dx()*enlarge+2*border, area.Dy()*enlarge+2*border))

@@ -120,7 +120,7 @@ func (m matrixCase) print(t *testing.T, full bool) printed {
 		}
 	}
 	var content bytes.Buffer
-	document := pdf.Document{Title: "matrix", Author: "graftslip", Language: "en", Date: date, Stock: p.stock, Face: face, Dot: symbol.Dot(m.dpi)}
+	document := pdf.Document{Title: "matrix", Author: "graftslip", Language: "en", Date: date, Face: face, Setup: labels.Setup{Stock: p.stock, DPI: m.dpi}}
 	pages, err := pdf.Write(&content, document, func(yield func(labels.Slip, error) bool) {
 		for _, slip := range p.slips {
 			if !yield(slip, nil) {

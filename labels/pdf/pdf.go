@@ -14,6 +14,7 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
 )
@@ -28,29 +29,35 @@ const (
 type Document struct {
 	Title, Author, Language string    // language as in BCP 47
 	Date                    time.Time // stands as the file's date, so that equal slips give equal bytes
-	Stock                   layouts.Stock
 	Face                    *labels.Typeface
-	Dot                     float64 // size of a printer dot in mm; symbols begin on whole dots
-	Outlines                bool    // draw the edges and creases of the labels, for a test on plain paper
+	labels.Setup
+	Free []int // places that are free on the first sheet, as in layouts.Filling
 }
+
+// Filling is the order in which slips take their places.
+func (d Document) Filling() layouts.Filling { return layouts.Filling{Stock: d.Stock, Free: d.Free} }
 
 // Write writes the slips in order, a sheet of the stock a page, and returns
 // the number of pages. The bytes depend on the arguments alone. Errors are
-// those of w and of the slips, and fonts that cannot be embedded.
+// those of w and of the slips, fonts that cannot be embedded, and a *PlaceError.
 func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages int, err error) {
+	if err := d.checkFree(); err != nil {
+		return 0, err
+	}
 	var sheet *sheet
 	if err := d.guarded(func() error { sheet = newSheet(d); return sheet.pdf.Error() }); err != nil {
 		return 0, err
 	}
-	n := 0
+	n, filling := 0, d.Filling()
 	for slip, err := range slips {
 		if err != nil {
 			return 0, err
 		}
-		if n%d.Stock.Count() == 0 {
+		page, place := filling.Place(n)
+		for ; pages <= page; pages++ {
 			sheet.pdf.AddPage()
 		}
-		sheet.draw(slip, d.Stock.Position(n))
+		sheet.draw(slip, d.Stock.Position(place))
 		n++
 	}
 	var content bytes.Buffer
@@ -62,7 +69,30 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 		return 0, err
 	}
 	_, err = w.Write(marked)
-	return d.Stock.Sheets(n), err
+	return pages, err
+}
+
+// PlaceError says that a place is free which the stock does not have, or which
+// does not come behind the one before it.
+type PlaceError struct {
+	Stock string
+	Place int // counted from 1
+}
+
+func (e *PlaceError) Error() string {
+	return fmt.Sprintf("the free places of a sheet of %s are wrong at place %d", e.Stock, e.Place)
+}
+
+// checkFree finds free places that would put a slip on a used label.
+func (d Document) checkFree() error {
+	before := 0
+	for _, place := range d.Free {
+		if place <= before || place > d.Stock.Count() {
+			return &PlaceError{d.Stock.Name, place}
+		}
+		before = place
+	}
+	return nil
 }
 
 // guarded runs what reads the font: the library panics on some broken ones.
@@ -91,6 +121,7 @@ type sheet struct {
 	Document
 	pdf    *gofpdf.Fpdf
 	height float64 // of the page, points
+	dot    float64 // of the printer, mm; symbols begin on whole dots
 	buffer []byte
 }
 
@@ -105,9 +136,10 @@ func newSheet(d Document) *sheet {
 	f.SetTitle(plain(d.Title), true)
 	f.SetAuthor(plain(d.Author), true)
 	f.SetCreator("graftslip", false)
+	f.SetKeywords(d.Setup.String(), false)
 	f.AddUTF8FontFromBytes(family, "", d.Face.Data(labels.Regular))
 	f.AddUTF8FontFromBytes(family, "B", d.Face.Data(labels.Bold))
-	return &sheet{Document: d, pdf: f, height: size.Ht}
+	return &sheet{Document: d, pdf: f, height: size.Ht, dot: symbol.Dot(d.DPI)}
 }
 
 func (s *sheet) draw(slip labels.Slip, place layouts.Placed) {
@@ -131,8 +163,7 @@ func (s *sheet) text(t labels.Text, place layouts.Placed) {
 		style = "B"
 	}
 	s.pdf.SetFont(family, style, t.Size)
-	x, y := place.Point(t.X, t.Y)
-	x, y = x*pointsPerMillimetre, y*pointsPerMillimetre
+	x, y := s.point(place.Point(t.X, t.Y))
 	turn := place.Turn.Add(t.Turn)
 	if turn == layouts.Upright {
 		s.pdf.Text(x, y, t.String)
@@ -145,22 +176,29 @@ func (s *sheet) text(t labels.Text, place layouts.Placed) {
 }
 
 func (s *sheet) line(l labels.Line, place layouts.Placed) {
-	fromX, fromY := place.Point(l.FromX, l.FromY)
-	toX, toY := place.Point(l.ToX, l.ToY)
+	fromX, fromY := s.point(place.Point(l.FromX, l.FromY))
+	toX, toY := s.point(place.Point(l.ToX, l.ToY))
 	s.pdf.SetLineWidth(l.Thickness * pointsPerMillimetre)
 	s.pdf.SetLineCapStyle("square")
-	s.pdf.Line(fromX*pointsPerMillimetre, fromY*pointsPerMillimetre, toX*pointsPerMillimetre, toY*pointsPerMillimetre)
+	s.pdf.Line(fromX, fromY, toX, toY)
 }
 
 func (s *sheet) outline(slip labels.Slip, place layouts.Placed) {
 	s.pdf.SetLineWidth(outlineThickness * pointsPerMillimetre)
-	s.pdf.Rect(place.X*pointsPerMillimetre, place.Y*pointsPerMillimetre, place.Width*pointsPerMillimetre, place.Height*pointsPerMillimetre, "D")
+	edge := s.Correction.Area(place.Rect)
+	s.pdf.Rect(edge.X*pointsPerMillimetre, edge.Y*pointsPerMillimetre, edge.Width*pointsPerMillimetre, edge.Height*pointsPerMillimetre, "D")
 	height := place.Inner().Height
 	for _, x := range slip.Creases {
 		s.pdf.SetDashPattern([]float64{2, 2}, 0)
 		s.line(labels.Line{FromX: x, FromY: 0, ToX: x, ToY: height, Thickness: outlineThickness}, place)
 		s.pdf.SetDashPattern(nil, 0)
 	}
+}
+
+// point returns where a point of the paper is printed, in points.
+func (s *sheet) point(x, y float64) (pointX, pointY float64) {
+	x, y = s.Correction.Point(x, y)
+	return x * pointsPerMillimetre, y * pointsPerMillimetre
 }
 
 // append writes a coordinate in points; four decimals hold a printer dot

@@ -14,7 +14,10 @@ func (s *sheet) symbol(sym labels.Symbol, place layouts.Placed) {
 	if sym.Turned {
 		on.Turn = on.Turn.Add(layouts.Clockwise)
 	}
-	on.X, on.Y = s.wholeDots(on.X), s.wholeDots(on.Y)
+	// The middle of the symbol is brought to its corrected place. Its modules
+	// keep their size: they are dots of the printer, whatever those measure.
+	middleX, middleY := s.Correction.Point(on.X+on.Width/2, on.Y+on.Height/2)
+	on.X, on.Y = s.wholeDots(middleX-on.Width/2), s.wholeDots(middleY-on.Height/2)
 	quietX, quietY := sym.Quiet()
 	module, tall := sym.Module, sym.Module
 	if sym.Modules.Height() == 1 {
@@ -39,7 +42,7 @@ func (s *sheet) symbol(sym labels.Symbol, place layouts.Placed) {
 }
 
 // wholeDots moves a place on the page to the nearest printer dot.
-func (s *sheet) wholeDots(mm float64) float64 { return math.Round(mm/s.Dot) * s.Dot }
+func (s *sheet) wholeDots(mm float64) float64 { return math.Round(mm/s.dot) * s.dot }
 
 func (s *sheet) rectangle(r layouts.Rect) {
 	s.append(r.X*pointsPerMillimetre, ' ')

@@ -5,23 +5,24 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+
+	"github.com/spf13/pflag"
 )
 
-// LedgerVariable names the ledger in the environment.
-const LedgerVariable = "GRAFTSLIP_LEDGER"
+// LedgerFlag adds the flag that names the ledger.
+func LedgerFlag(flags *pflag.FlagSet, path *string) {
+	flags.StringVar(path, "ledger", "", "ledger `FILE` (else that of the settings, else ledger.db in the user's data folder)")
+}
 
-// LedgerPath is where the ledger is: the flag's value, else the environment's,
-// else ledger.db in the user's data folder.
+// LedgerPath is where the ledger is: the flag's value, else ledger.db in the
+// user's data folder.
 func LedgerPath(flag string) (string, error) {
 	if flag != "" {
 		return flag, nil
 	}
-	if path := os.Getenv(LedgerVariable); path != "" {
-		return path, nil
-	}
 	folder, err := dataFolder()
 	if err != nil {
-		return "", &HintedError{err, "name a ledger with --ledger FILE or " + LedgerVariable}
+		return "", &HintedError{err, "name a ledger with --ledger FILE or " + Variable("ledger")}
 	}
 	return filepath.Join(folder, "graftslip", "ledger.db"), nil
 }

@@ -83,6 +83,14 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(FlagUsage)
+	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
+		settings, err := LoadSettings()
+		if err != nil {
+			return err
+		}
+		_, err = settings.Apply(c.Flags())
+		return err
+	}
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
@@ -148,6 +156,9 @@ func advice(err error) []string {
 
 // Hint writes a line of advice.
 func Hint(w io.Writer, advice string) { fmt.Fprintf(w, "hint: %s\n", oneLine(advice)) }
+
+// Caution writes a line on what can hurt somebody or break a law.
+func Caution(w io.Writer, text string) { fmt.Fprintf(w, "caution: %s\n", oneLine(text)) }
 
 // Flatten lists the errors that err joins, however deep, in order.
 func Flatten(err error) []error {

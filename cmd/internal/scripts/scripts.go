@@ -5,16 +5,18 @@ package scripts
 import (
 	"bytes"
 	"errors"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 // Run runs the scripts below testdata/script of a program. Each has a home and
-// no ledger of its own, TESTDATA is the project's folder of that name, and
+// neither ledger nor settings, TESTDATA is the project's folder of that name, and
 // setup may add to that.
 func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 	t.Helper()
@@ -32,7 +34,12 @@ func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 			env.Setenv("TESTDATA", testdata)
 			env.Setenv("HOME", env.WorkDir)
 			env.Setenv("XDG_DATA_HOME", "")
-			env.Setenv("GRAFTSLIP_LEDGER", "")
+			env.Setenv("XDG_CONFIG_HOME", "")
+			for _, variable := range os.Environ() {
+				if name, _, _ := strings.Cut(variable, "="); strings.HasPrefix(name, "GRAFTSLIP_") {
+					env.Setenv(name, "")
+				}
+			}
 			return setup(env)
 		},
 	})

@@ -1,0 +1,202 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// reprintFlags are the flags of "reprint".
+type reprintFlags struct {
+	slipFlags
+	tray    command.Numbers
+	slips   slipKinds
+	variety string
+	stock   string
+	date    command.Date
+	missing string
+	spare   command.Spare
+}
+
+func (p program) reprintCommand() *cobra.Command {
+	f := reprintFlags{slipFlags: newSlipFlags()}
+	c := &cobra.Command{
+		Use:   "reprint [CODE|BATCH [STEMS]]...",
+		Short: "Print slips that were lost once more, with the codes they had",
+		Long: `Print slips that were lost once more, with the codes they had.
+
+CODE is what stands on the slip: that of a stem gives its label, of a tray its card, of a spare label another one.
+BATCH is how a code begins, 26329-004: it gives all labels and cards of the batch, or the labels of the STEMS behind it.
+With --missing a scan of a tray is read, and the labels of the stems that it did not show are printed.`,
+		Example: `  graftslip reprint 26329-004-0017-63
+  graftslip reprint 26329-004 17-23,40
+  graftslip reprint 26329-004 --tray 2 --slips both
+  graftslip reprint --variety "Amber Weathercock" --date 2026-11-25
+  slipread tray.jpg | graftslip reprint --missing -`,
+		Args: command.Arguments(cobra.ArbitraryArgs),
+		RunE: func(c *cobra.Command, args []string) error {
+			err := p.reprint(c.Context(), args, f, c.InOrStdin(), c.OutOrStdout(), c.ErrOrStderr())
+			if err != nil && c.Context().Err() != nil {
+				err = &command.HintedError{Err: err, Advice: "no file was written"}
+			}
+			return err
+		},
+	}
+	flags := c.Flags()
+	flags.SortFlags = false
+	flags.Var(&f.tray, "tray", "trays of the batches named")
+	flags.Var(&f.slips, "slips", "which slips of what is named")
+	flags.StringVar(&f.variety, "variety", "", "batches of a variety, by its `NAME`")
+	flags.StringVar(&f.stock, "stock", "", "batches on a rootstock, by its `NAME`")
+	flags.Var(&f.date, "date", "batches of a graft date")
+	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - : the stems of the tray that it does not hold")
+	flags.Var(&f.spare, "spare", "spare labels for each batch, besides")
+	f.slipFlags.register(flags)
+	return c
+}
+
+func (p program) reprint(ctx context.Context, args []string, f reprintFlags, stdin io.Reader, stdout, stderr io.Writer) error {
+	press, err := newPress(f.slipFlags, "reprint", stderr)
+	if err != nil {
+		return err
+	}
+	asked, err := readArguments(args)
+	if err != nil {
+		return err
+	}
+	ledgerPath, err := command.LedgerPath(f.ledger)
+	if err != nil {
+		return err
+	}
+	book, err := ledger.OpenExisting(ctx, ledgerPath, ledger.WithClock(p.now))
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	press.ledger = book.Path()
+	s := &selection{reprintFlags: f, book: book, stderr: stderr}
+	pieces, err := s.choose(ctx, asked, stdin)
+	if err != nil {
+		return err
+	}
+	if err := press.again(ctx, book, pieces); err != nil {
+		return err
+	}
+	if f.asJSON {
+		return press.reprintedJSON(stdout, pieces)
+	}
+	return press.reprinted(stdout, pieces)
+}
+
+// again prints pieces of batches and writes down that it was done.
+func (p *press) again(ctx context.Context, book *ledger.Ledger, pieces []piece) error {
+	staged, err := command.Stage(p.folder)
+	if err != nil {
+		return err
+	}
+	defer staged.Discard()
+	err = book.Change(ctx, func(c *ledger.Change) error {
+		if err := p.write(ctx, c, staged, pieces); err != nil {
+			return err
+		}
+		return c.Reprinted(ctx, reprintsOf(pieces))
+	})
+	if err == nil {
+		_, err = staged.Keep()
+	}
+	return err
+}
+
+func reprintsOf(pieces []piece) []records.Reprint {
+	var reprints []records.Reprint
+	for _, piece := range pieces {
+		for _, r := range []records.Reprint{
+			{Kind: codes.Stem, Units: piece.stems, Count: len(piece.stems)},
+			{Kind: codes.Tray, Units: piece.trays, Count: len(piece.trays)},
+			{Kind: codes.Batch, Count: piece.spares},
+		} {
+			if r.Count > 0 {
+				r.Batch = piece.batch.Code
+				reprints = append(reprints, r)
+			}
+		}
+	}
+	return reprints
+}
+
+func (p *press) reprinted(w io.Writer, pieces []piece) error {
+	var said strings.Builder
+	for _, piece := range pieces {
+		var what []string
+		if len(piece.stems) > 0 {
+			what = append(what, "stems "+piece.stems.String())
+		}
+		if piece.spares > 0 {
+			what = append(what, fmt.Sprintf("spare labels: %d", piece.spares))
+		}
+		if len(piece.trays) > 0 {
+			what = append(what, "cards of trays "+piece.trays.String())
+		}
+		fmt.Fprintf(&said, "%s  %s  %s\n", batchName(piece.batch.Code), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
+	}
+	_, err := io.WriteString(w, said.String()+p.filesSaid())
+	return err
+}
+
+func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
+	type line struct {
+		batchLine
+		Stems  string `json:"stem_numbers,omitempty"`
+		Spares int    `json:"spare,omitempty"`
+		Trays  string `json:"tray_numbers,omitempty"`
+	}
+	summary := struct {
+		Batches []line `json:"batches"`
+		printed
+	}{printed: p.printed()}
+	for _, piece := range pieces {
+		summary.Batches = append(summary.Batches, line{newBatchLine(piece.batch), piece.stems.String(), piece.spares, piece.trays.String()})
+	}
+	return json.NewEncoder(w).Encode(summary)
+}
+
+// batchName is how the codes of a batch begin, which is how a person names it.
+func batchName(code codes.Code) string {
+	const dateAndBatch = len("26329-004")
+	return code.String()[:dateAndBatch]
+}
+
+// slipKinds is a flag's value: which slips of what is named are printed.
+type slipKinds string
+
+const (
+	asNamed    slipKinds = ""
+	onlyLabels slipKinds = "labels"
+	onlyCards  slipKinds = "cards"
+	bothKinds  slipKinds = "both"
+)
+
+// Set reads "labels", "cards" or "both".
+func (s *slipKinds) Set(name string) error {
+	switch kinds := slipKinds(strings.ToLower(name)); kinds {
+	case onlyLabels, onlyCards, bothKinds:
+		*s = kinds
+		return nil
+	}
+	return errors.New("say labels, cards or both")
+}
+
+func (s *slipKinds) String() string { return string(*s) }
+
+// Type names the value in the help.
+func (s *slipKinds) Type() string { return "labels|cards|both" }

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/labels"
+	"graftslip/labels/pdf"
+	"graftslip/layouts"
+)
+
+// rulerFlags are the flags of "ruler".
+type rulerFlags struct {
+	folder     string
+	printer    string
+	shift      command.Shift
+	scale      command.Scale
+	resolution command.Resolution
+}
+
+func rulerCommand() *cobra.Command {
+	f := rulerFlags{resolution: 300}
+	c := &cobra.Command{
+		Use:   "ruler STOCK",
+		Short: "Print a page that shows how far a printer is off, and by what to correct it",
+		Long: `Print a page that shows how far a printer is off, and by what to correct it.
+
+The page has the outline and number of every label of the stock and a millimetre rule both ways. Print it on plain
+paper, on a roll on a label, at 100 %, never "fit to page". It says what to measure. A printer that prints 100 mm
+as 100.2 mm needs --scale 0.998; one that prints 0.5 mm too far right and 1 mm too high needs --shift -0.5mm,1mm.
+Give both here again to see whether they are right.`,
+		Example: "  graftslip ruler letter-2x10\n  graftslip ruler letter-2x10 --shift -0.5mm,1mm --scale 0.998,1.001",
+		Args:    command.Arguments(cobra.ExactArgs(1)),
+		RunE: func(c *cobra.Command, args []string) error {
+			stock, err := layouts.Lookup(args[0])
+			if err != nil {
+				return &command.UsageError{Err: err}
+			}
+			return f.write(stock, c.OutOrStdout(), c.ErrOrStderr())
+		},
+	}
+	flags := c.Flags()
+	flags.SortFlags = false
+	flags.StringVar(&f.folder, "out", ".", "folder for the PDF file, made when missing")
+	flags.Var(&f.shift, "shift", "how far to move print on the paper, to make up for the printer")
+	flags.Var(&f.scale, "scale", "by which factor to stretch distances, to make up for the printer")
+	flags.Var(&f.resolution, "dpi", "printer dots an inch")
+	flags.StringVar(&f.printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
+	return c
+}
+
+func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error {
+	face, err := labels.BuiltIn()
+	if err != nil {
+		return err
+	}
+	words, correction := labels.EnglishRuler(), command.Correction(f.shift, f.scale)
+	ruler := labels.DesignRuler(stock, words, correction, face, float64(f.resolution))
+	document := pdf.Document{
+		Title: fmt.Sprintf(words.Title, stock.Name), Author: "graftslip", Language: words.Language, Face: face,
+		// A ruler is of no day. A fixed one gives the same bytes every time.
+		Date:  time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC),
+		Setup: labels.Setup{Stock: ruler.Stock, DPI: float64(f.resolution), Correction: correction},
+	}
+	staged, err := command.Stage(f.folder)
+	if err != nil {
+		return err
+	}
+	defer staged.Discard()
+	err = staged.Write("ruler-"+stock.Name+".pdf", func(w io.Writer) error {
+		_, err := pdf.Write(w, document, func(yield func(labels.Slip, error) bool) { yield(ruler.Slip, nil) })
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	paths, err := staged.Keep()
+	if err != nil {
+		return err
+	}
+	// On a small label the words have no room.
+	for _, words := range ruler.LeftOut {
+		command.Hint(stderr, words)
+	}
+	_, err = fmt.Fprintf(stdout, "%s\nPrint it at 100 %%, never \"fit to page\", then measure as it says and give --shift and --scale when you print.\n", paths[0])
+	return err
+}

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// asked is what one argument of "reprint", or two, ask for.
+type asked struct {
+	text  string
+	code  codes.Code
+	whole bool            // a batch was named by how its codes begin
+	stems records.Numbers // behind the name of a batch
+}
+
+// readArguments reads codes, batches, and the stems behind these.
+func readArguments(args []string) ([]asked, error) {
+	var all []asked
+	for _, arg := range args {
+		if batch, err := codes.ParseBatch(arg); err == nil {
+			all = append(all, asked{text: arg, code: batch, whole: true})
+			continue
+		}
+		if code, err := codes.FromSymbol(arg); err == nil {
+			all = append(all, asked{text: arg, code: code})
+			continue
+		} else if stems, listErr := records.ParseNumbers(arg); listErr == nil && len(all) > 0 && all[len(all)-1].code.Kind() == codes.Batch {
+			last := &all[len(all)-1]
+			last.stems = merged(last.stems, stems)
+			continue
+		} else {
+			return nil, &command.HintedError{Err: fmt.Errorf("%q: %w", arg, err),
+				Advice: "a code, or a batch such as 26329-004 with stems such as 17-23,40 behind it; slipread finds out what a worn code may have been"}
+		}
+	}
+	return all, nil
+}
+
+func merged(a, b records.Numbers) records.Numbers {
+	all := slices.Concat(a, b)
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// selection finds what is to be printed once more.
+type selection struct {
+	reprintFlags
+	book   *ledger.Ledger
+	stderr io.Writer
+	pieces map[codes.Code]*piece
+}
+
+// choose returns what the arguments and flags ask for, in the order of the
+// codes.
+func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) ([]piece, error) {
+	s.pieces = map[codes.Code]*piece{}
+	bySearch := s.variety != "" || s.stock != "" || !s.date.IsZero()
+	switch {
+	case s.missing != "":
+		if bySearch || s.slips != asNamed || s.spare.Number > 0 {
+			return nil, &command.UsageError{Err: errors.New("--missing goes with trays, named by code or with --tray, and with nothing else")}
+		}
+		if err := s.chooseMissing(ctx, asked, stdin); err != nil {
+			return nil, err
+		}
+		return s.sorted(), nil
+	case len(asked) == 0 && !bySearch:
+		return nil, &command.UsageError{Err: errors.New("nothing is named that was lost")}
+	case len(asked) > 0 && bySearch:
+		return nil, &command.UsageError{Err: errors.New("name codes, or --variety, --stock and --date, not both")}
+	case bySearch:
+		batches, err := s.search(ctx)
+		if err != nil {
+			return nil, err
+		}
+		for _, batch := range batches {
+			s.addBatch(batch)
+		}
+	}
+	for _, a := range asked {
+		if err := s.add(ctx, a); err != nil {
+			return nil, err
+		}
+	}
+	return s.sorted(), nil
+}
+
+func (s *selection) sorted() []piece {
+	var all []piece
+	for _, code := range slices.SortedFunc(maps.Keys(s.pieces), codes.Compare) {
+		p := s.pieces[code]
+		p.spares += s.spare.Of(p.batch.Grafts)
+		if len(p.stems)+len(p.trays)+p.spares > 0 {
+			all = append(all, *p)
+		}
+	}
+	return all
+}
+
+func (s *selection) piece(batch records.Batch) *piece {
+	if s.pieces[batch.Code] == nil {
+		s.pieces[batch.Code] = &piece{batch: batch}
+	}
+	return s.pieces[batch.Code]
+}
+
+// search returns the batches of a variety, a stock and a date. Without a date
+// there must be but one.
+func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
+	found, err := s.book.Search(ctx, ledger.Wanted{Date: s.date.Time, Variety: s.variety, Stock: s.stock})
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case len(found) == 0:
+		return nil, &command.HintedError{Err: errors.New("the ledger has no such batch"), Advice: "names are written in full, as on the label; leave one out to find more"}
+	case len(found) > 1 && s.date.IsZero():
+		const most = 8
+		var list []string
+		for _, batch := range found[:min(most, len(found))] {
+			list = append(list, fmt.Sprintf("%s %s", batchName(batch.Code), records.Pair(batch.Variety, batch.Stock)))
+		}
+		if len(found) > most {
+			list = append(list, "…")
+		}
+		return nil, &command.HintedError{Err: fmt.Errorf("%d batches are meant: %s", len(found), strings.Join(list, ", ")), Advice: "name one of them by its code, or its day with --date"}
+	}
+	return found, nil
+}
+
+// addBatch adds what is asked of a batch that is named as a whole: the trays of
+// --tray, else all of it.
+func (s *selection) addBatch(batch records.Batch) {
+	p := s.piece(batch)
+	if len(s.tray.Numbers) > 0 {
+		for _, tray := range s.tray.Numbers {
+			if tray <= batch.Trays() {
+				s.addTray(p, tray)
+			}
+		}
+		return
+	}
+	if s.slips != onlyCards {
+		p.stems = records.Range(1, batch.Grafts)
+	}
+	if s.slips != onlyLabels {
+		p.trays = records.Range(1, batch.Trays())
+	}
+}
+
+func (s *selection) addTray(p *piece, tray int) {
+	if s.slips == onlyLabels || s.slips == bothKinds {
+		p.stems = merged(p.stems, records.Range(p.batch.StemsIn(tray)))
+	}
+	if s.slips != onlyLabels {
+		p.trays = merged(p.trays, records.Numbers{tray})
+	}
+}
+
+func (s *selection) addStem(p *piece, stem int) {
+	if s.slips != onlyCards {
+		p.stems = merged(p.stems, records.Numbers{stem})
+	}
+	if s.slips == onlyCards || s.slips == bothKinds {
+		p.trays = merged(p.trays, records.Numbers{p.batch.TrayOf(stem)})
+	}
+}
+
+// add adds what one argument asks for. What the batch does not have is an
+// error.
+func (s *selection) add(ctx context.Context, a asked) error {
+	record, err := s.book.Find(ctx, a.code)
+	if err != nil {
+		return err
+	}
+	batch, p := record.Batch, s.piece(record.Batch)
+	if last := len(a.stems) - 1; last >= 0 && a.stems[last] > batch.Grafts {
+		return s.beyond(batch, "stem", a.stems[last], batch.Grafts)
+	}
+	if last := len(s.tray.Numbers) - 1; last >= 0 && s.tray.Numbers[last] > batch.Trays() {
+		return s.beyond(batch, "tray", s.tray.Numbers[last], batch.Trays())
+	}
+	switch {
+	case len(a.stems) > 0:
+		for _, stem := range a.stems {
+			s.addStem(p, stem)
+		}
+	case a.code.Kind() == codes.Stem:
+		s.addStem(p, a.code.Number())
+	case a.code.Kind() == codes.Tray:
+		s.addTray(p, a.code.Number())
+	case a.whole || s.slips != asNamed || len(s.tray.Numbers) > 0:
+		s.addBatch(batch)
+	default: // the code of a batch stands on its spare labels
+		p.spares = cmp.Or(p.spares, 1)
+		if s.spare.Number > 0 {
+			p.spares = 0 // as many as are asked for
+		}
+	}
+	return nil
+}
+
+func (s *selection) beyond(batch records.Batch, kind string, number, last int) error {
+	return &command.HintedError{
+		Err:    fmt.Errorf("%s has no %s %d", batchName(batch.Code), kind, number),
+		Advice: fmt.Sprintf("%s, %d grafts, goes up to %s %d", records.Pair(batch.Variety, batch.Stock), batch.Grafts, kind, last)}
+}

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"graftslip/cmd/internal/command"
+)
+
+const builtIn = "built in"
+
+func settingsCommand() *cobra.Command {
+	asJSON := false
+	c := &cobra.Command{
+		Use:   "settings",
+		Short: "Show each setting, its value and where it comes from",
+		Long: `Show each setting, its value and where it comes from.
+
+No setting is needed. Those that are always the same can be kept in a file, which is written by hand:
+
+  nursery = "High Weald Grafts"
+  stems = "a4-5x13"
+  dpi = 600
+  printer = "office"
+
+  [printers.office]
+  shift = "0.5mm,-1mm"
+  scale = 0.998
+
+A setting has the name of the flag that it stands for. A flag on the command line comes before the environment
+(GRAFTSLIP_STEMS=a4-5x13), and that before the file. ` + command.SettingsVariable + ` names another file.`,
+		Args: command.Arguments(cobra.NoArgs),
+		RunE: func(c *cobra.Command, _ []string) error {
+			settings, err := command.LoadSettings()
+			if err != nil {
+				return err
+			}
+			f := printFlags{slipFlags: newSlipFlags()}
+			flags := pflag.NewFlagSet("settings", pflag.ContinueOnError)
+			f.register(flags)
+			origins, err := settings.Apply(flags)
+			if err != nil {
+				return err
+			}
+			if f.ledger, err = command.LedgerPath(f.ledger); err != nil {
+				return err
+			}
+			if asJSON {
+				return settingsJSON(c.OutOrStdout(), flags, origins)
+			}
+			return settingsTable(c.OutOrStdout(), settings, flags, origins)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "one object for each setting")
+	return c
+}
+
+// settingNames are the settings, and with them what a printer may have set.
+func settingNames() []string { return append(command.SettingNames(), "shift", "scale") }
+
+func settingsJSON(w io.Writer, flags *pflag.FlagSet, origins map[string]string) error {
+	out := json.NewEncoder(w)
+	for _, name := range settingNames() {
+		line := struct {
+			Name  string `json:"name"`
+			Value string `json:"value"`
+			From  string `json:"from"`
+		}{name, flags.Lookup(name).Value.String(), cmp.Or(origins[name], builtIn)}
+		if err := out.Encode(line); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func settingsTable(w io.Writer, settings *command.Settings, flags *pflag.FlagSet, origins map[string]string) error {
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "SETTING\tVALUE\tFROM")
+	for _, name := range settingNames() {
+		value := cmp.Or(flags.Lookup(name).Value.String(), "-")
+		fmt.Fprintf(table, "%s\t%s\t%s\n", name, value, cmp.Or(origins[name], builtIn))
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	for _, name := range settings.Printers() {
+		var kept []string
+		printer := settings.Printer(name)
+		for _, key := range slices.Sorted(maps.Keys(printer)) {
+			kept = append(kept, key+" "+printer[key])
+		}
+		fmt.Fprintf(w, "printer %s: %s\n", name, strings.Join(kept, ", "))
+	}
+	state := ""
+	if settings.Missing {
+		state = " (there is none, and none is needed)"
+	}
+	_, err := fmt.Fprintf(w, "file: %s%s\n", settings.Path, state)
+	return err
+}

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// batchLine is a batch in a summary as JSON.
+type batchLine struct {
+	Code    string `json:"code"`
+	Date    string `json:"date"`
+	Variety string `json:"variety"`
+	Stock   string `json:"stock"`
+	Grafts  int    `json:"grafts"`
+}
+
+func newBatchLine(b records.Batch) batchLine {
+	return batchLine{b.Code.String(), b.Date.Format(time.DateOnly), b.Variety, b.Stock, b.Grafts}
+}
+
+// printed is what both summaries say of the files as JSON.
+type printed struct {
+	Stems     int      `json:"stems"`
+	Trays     int      `json:"trays"`
+	Sheets    int      `json:"sheets"`
+	StemsLeft string   `json:"stems_left"` // places on the last sheet, as in 3,5-8
+	TraysLeft string   `json:"trays_left"`
+	Files     []string `json:"files"`
+}
+
+func (p *press) printed() printed {
+	all := printed{
+		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.sheets + p.trayPile.sheets,
+		StemsLeft: p.stemPile.left.String(), TraysLeft: p.trayPile.left.String(), Files: []string{},
+	}
+	for _, pile := range []pile{p.stemPile, p.trayPile} {
+		if pile.slips > 0 {
+			all.Files = append(all.Files, pile.path)
+		}
+	}
+	return all
+}
+
+func (p *press) summaryJSON(w io.Writer, issued []records.Issued) error {
+	type line struct {
+		batchLine
+		State string `json:"state"`
+	}
+	summary := struct {
+		Batches []line `json:"batches"`
+		printed
+	}{printed: p.printed()}
+	for _, i := range issued {
+		summary.Batches = append(summary.Batches, line{newBatchLine(i.Batch), i.State.String()})
+	}
+	return json.NewEncoder(w).Encode(summary)
+}
+
+func (p *press) summary(w io.Writer, issued []records.Issued) error {
+	count := map[records.State]int{}
+	var notes strings.Builder
+	for _, i := range issued {
+		count[i.State]++
+		said := i.Notes
+		if i.State == records.Extended {
+			said = append([]string{fmt.Sprintf("stems %d–%d are new, those before were printed already", i.Before+1, i.Grafts)}, said...)
+		}
+		for _, note := range said {
+			fmt.Fprintf(&notes, "row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note)
+		}
+	}
+	_, err := fmt.Fprintf(w, "rows: %d (new %d, known %d, extended %d, kept %d)\n%s%s",
+		len(issued), count[records.New], count[records.Known], count[records.Extended], count[records.Kept], notes.String(), p.filesSaid())
+	return err
+}
+
+// filesSaid says what is in the files, what is left of the sheets, and where
+// the ledger is.
+func (p *press) filesSaid() string {
+	var said strings.Builder
+	for _, kind := range []struct {
+		what  string
+		pile  pile
+		stock layouts.Stock
+	}{{"stem labels", p.stemPile, p.stems.Stock}, {"tray cards", p.trayPile, p.trays.Stock}} {
+		if kind.pile.slips == 0 {
+			continue
+		}
+		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.sheets, left(kind.pile.left, kind.stock))
+		fmt.Fprintf(&said, "%s\n", kind.pile.path)
+	}
+	for _, line := range p.proofs {
+		fmt.Fprintln(&said, line)
+	}
+	fmt.Fprintf(&said, "ledger: %s\n", p.ledger)
+	return said.String()
+}
+
+// left says which places of the last sheet can be used with --start; nothing of
+// a stock that has but one on a sheet.
+func left(free records.Numbers, stock layouts.Stock) string {
+	switch {
+	case stock.Count() == 1:
+		return ""
+	case len(free) == 0:
+		return "left on the last: 0, "
+	}
+	return fmt.Sprintf("left on the last: %d (%s), ", len(free), free)
+}

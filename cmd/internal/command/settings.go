@@ -1,0 +1,234 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/BurntSushi/toml"
+	"github.com/spf13/pflag"
+)
+
+// SettingsVariable names another settings file in the environment.
+const SettingsVariable = "GRAFTSLIP_SETTINGS"
+
+// Settings are values of flags that a person keeps in a file. A value from the
+// environment comes before that of the file, one on the command line before
+// both.
+type Settings struct {
+	Path     string // of the file
+	Missing  bool   // there is no such file, which is no fault
+	values   map[string]string
+	printers map[string]map[string]string
+}
+
+// SettingNames lists the settings: each is a flag that one of the programs has.
+func SettingNames() []string {
+	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "ledger", "cautions"}
+}
+
+// printerNames lists what can be kept of each printer.
+func printerNames() []string { return []string{"shift", "scale", "dpi"} }
+
+// Variable returns the name of a setting in the environment.
+func Variable(setting string) string {
+	return "GRAFTSLIP_" + strings.ToUpper(strings.ReplaceAll(setting, "-", "_"))
+}
+
+// SettingsError says what is wrong with the settings file.
+type SettingsError struct {
+	Path, Problem string
+	Advice        string
+}
+
+func (e *SettingsError) Error() string { return "settings " + e.Path + ": " + e.Problem }
+
+// Hint says what to do.
+func (e *SettingsError) Hint() string { return e.Advice }
+
+// LoadSettings reads the settings file: the one that the environment names,
+// else graftslip/settings.toml in the user's folder for settings. The error is
+// a *SettingsError.
+func LoadSettings() (*Settings, error) {
+	s := &Settings{Path: os.Getenv(SettingsVariable)}
+	if s.Path == "" {
+		folder, err := os.UserConfigDir()
+		if err != nil {
+			s.Missing = true // a system without such a folder has no settings
+			return s, nil
+		}
+		s.Path = filepath.Join(folder, "graftslip", "settings.toml")
+	}
+	text, err := os.ReadFile(s.Path)
+	if errors.Is(err, fs.ErrNotExist) {
+		s.Missing = true
+		return s, nil
+	}
+	if err != nil {
+		return nil, &SettingsError{s.Path, "it cannot be read: " + cause(err).Error(), "mend it, or name another file with " + SettingsVariable}
+	}
+	return s, s.parse(string(text))
+}
+
+func (s *Settings) parse(text string) error {
+	var file map[string]any
+	if _, err := toml.Decode(text, &file); err != nil {
+		var syntax toml.ParseError
+		problem := err.Error()
+		if errors.As(err, &syntax) {
+			problem = fmt.Sprintf("line %d: %s", syntax.Position.Line, syntax.Message)
+		}
+		return &SettingsError{s.Path, problem, `a setting is written dpi = 300 or nursery = "High Weald Grafts"`}
+	}
+	printers, hasPrinters := file["printers"]
+	delete(file, "printers")
+	var err error
+	if s.values, err = s.known("", file, SettingNames()); err != nil || !hasPrinters {
+		return err
+	}
+	tables, ok := printers.(map[string]any)
+	if !ok {
+		return &SettingsError{s.Path, "printers is no table", "a printer is a table of its own: [printers.office]"}
+	}
+	s.printers = map[string]map[string]string{}
+	for _, name := range slices.Sorted(maps.Keys(tables)) {
+		table, ok := tables[name].(map[string]any)
+		if !ok {
+			return &SettingsError{s.Path, fmt.Sprintf("printers.%s is no table", name), "a printer is a table of its own: [printers.office]"}
+		}
+		if s.printers[name], err = s.known("printers."+name+".", table, printerNames()); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// known turns a table into texts as the flags read them, and refuses what no
+// program would heed.
+func (s *Settings) known(prefix string, table map[string]any, names []string) (map[string]string, error) {
+	texts := map[string]string{}
+	for _, key := range slices.Sorted(maps.Keys(table)) {
+		if !slices.Contains(names, key) {
+			advice := "settings are " + strings.Join(names, ", ")
+			if prefix == "" {
+				advice += ", and tables such as [printers.office]"
+			}
+			return nil, &SettingsError{s.Path, fmt.Sprintf("there is no setting %q", prefix+key), advice}
+		}
+		switch value := table[key].(type) {
+		case string, bool, int64, float64:
+			texts[key] = fmt.Sprint(value)
+		default:
+			return nil, &SettingsError{s.Path, fmt.Sprintf("%s has a value of a kind that no setting has", prefix+key), `values are texts, numbers, true and false`}
+		}
+	}
+	return texts, nil
+}
+
+// Printers lists the printers of which something is kept.
+func (s *Settings) Printers() []string { return slices.Sorted(maps.Keys(s.printers)) }
+
+// Printer returns what is kept of a printer, by the name of the flag.
+func (s *Settings) Printer(name string) map[string]string { return s.printers[name] }
+
+// notSetting marks a flag that has the name of a setting and is none.
+const notSetting = "not a setting"
+
+// NotSetting keeps a flag from taking the value of the setting of its name.
+func NotSetting(flags *pflag.FlagSet, name string) {
+	flags.Lookup(name).Annotations = map[string][]string{notSetting: nil}
+}
+
+// isSetting reports whether a flag takes a setting now: it is there, was not
+// named on the command line, and is not marked.
+func isSetting(flag *pflag.Flag) bool {
+	if flag == nil || flag.Changed {
+		return false
+	}
+	_, marked := flag.Annotations[notSetting]
+	return !marked
+}
+
+// Apply gives the flags that were not named on the command line their settings
+// and returns where these came from, by the name of the flag. What a printer
+// has kept comes before the file's own values. Errors name the place of the
+// value that is wrong.
+func (s *Settings) Apply(flags *pflag.FlagSet) (origins map[string]string, err error) {
+	origins = map[string]string{}
+	for _, name := range SettingNames() {
+		flag := flags.Lookup(name)
+		if !isSetting(flag) {
+			continue
+		}
+		if value := os.Getenv(Variable(name)); value != "" {
+			origins[name] = Variable(name)
+			if err := flag.Value.Set(value); err != nil {
+				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", Variable(name), value, err), "give it another value or none"}
+			}
+		} else if value, kept := s.values[name]; kept {
+			origins[name] = s.Path
+			if name == "ledger" || name == "font" {
+				value = s.file(value)
+			}
+			if err := flag.Value.Set(value); err != nil {
+				return nil, &SettingsError{s.Path, fmt.Sprintf("%s = %s: %v", name, value, err), adviceOn(err)}
+			}
+		}
+	}
+	return origins, s.applyPrinter(flags, origins)
+}
+
+func (s *Settings) applyPrinter(flags *pflag.FlagSet, origins map[string]string) error {
+	flag := flags.Lookup("printer")
+	if flag == nil || flag.Value.String() == "" {
+		return nil
+	}
+	name := flag.Value.String()
+	kept, known := s.printers[name]
+	if !known {
+		advice := fmt.Sprintf("a table [printers.%s] in %s keeps shift, scale and dpi of a printer", name, s.Path)
+		if len(s.printers) > 0 {
+			advice = "the settings have " + strings.Join(s.Printers(), ", ")
+		}
+		return &HintedError{fmt.Errorf("there is no printer %q in the settings", name), advice}
+	}
+	for _, key := range printerNames() {
+		flag, value := flags.Lookup(key), kept[key]
+		if !isSetting(flag) || value == "" || origins[key] == Variable(key) {
+			continue
+		}
+		origins[key] = fmt.Sprintf("%s, [printers.%s]", s.Path, name)
+		if err := flag.Value.Set(value); err != nil {
+			return &SettingsError{s.Path, fmt.Sprintf("printers.%s.%s = %s: %v", name, key, value, err), adviceOn(err)}
+		}
+	}
+	return nil
+}
+
+// file makes a path of one that the settings name: from the user's home behind
+// "~/", else from the folder of the settings.
+func (s *Settings) file(path string) string {
+	if rest, ok := strings.CutPrefix(path, "~/"); ok {
+		if home, err := os.UserHomeDir(); err == nil {
+			return filepath.Join(home, rest)
+		}
+	}
+	if filepath.IsAbs(path) || path == "" {
+		return path
+	}
+	return filepath.Join(filepath.Dir(s.Path), path)
+}
+
+// adviceOn is an error's own advice, or the usual one on a wrong value.
+func adviceOn(err error) string {
+	var hinter interface{ Hint() string }
+	if errors.As(err, &hinter) {
+		return hinter.Hint()
+	}
+	return "give it another value, or take the line out"
+}

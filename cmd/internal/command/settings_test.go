@@ -1,0 +1,127 @@
+package command
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/spf13/pflag"
+	"github.com/stretchr/testify/require"
+)
+
+// flagsWith are flags as a program has them, some of them settings.
+func flagsWith(t *testing.T, args ...string) (*pflag.FlagSet, *Resolution, *Shift, *string) {
+	t.Helper()
+	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
+	dpi, shift, ledger, printer := Resolution(300), Shift{}, "", ""
+	flags.Var(&dpi, "dpi", "")
+	flags.Var(&shift, "shift", "")
+	LedgerFlag(flags, &ledger)
+	flags.StringVar(&printer, "printer", "", "")
+	require.NoError(t, flags.Parse(args))
+	return flags, &dpi, &shift, &ledger
+}
+
+func TestSettingsComeInOrder(t *testing.T) {
+	const file = "dpi = 600\nledger = \"book.db\"\n[printers.office]\ndpi = 1200\nshift = \"1mm,-2mm\"\n"
+	for _, row := range []struct {
+		reason, environment string
+		args                []string
+		dpi                 Resolution
+		shift               Shift
+		origin              string
+	}{
+		{"the file beats what is built in", "", nil, 600, Shift{}, "settings.toml"},
+		{"the environment beats the file", "203", nil, 203, Shift{}, "GRAFTSLIP_DPI"},
+		{"a flag beats both", "203", []string{"--dpi", "400"}, 400, Shift{}, ""},
+		{"a printer beats the file", "", []string{"--printer", "office"}, 1200, Shift{1, -2}, "settings.toml, [printers.office]"},
+		{"the environment beats a printer", "203", []string{"--printer", "office"}, 203, Shift{1, -2}, "GRAFTSLIP_DPI"},
+		{"a flag beats a printer", "", []string{"--printer", "office", "--shift", "0mm,3mm", "--dpi", "400"}, 400, Shift{0, 3}, ""},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "settings.toml")
+			require.NoError(t, os.WriteFile(path, []byte(file), 0o600))
+			t.Setenv(SettingsVariable, path)
+			t.Setenv("GRAFTSLIP_DPI", row.environment)
+			settings, err := LoadSettings()
+			require.NoError(t, err)
+			flags, dpi, shift, ledger := flagsWith(t, row.args...)
+			origins, err := settings.Apply(flags)
+			require.NoError(t, err)
+			require.Equal(t, row.dpi, *dpi)
+			require.Equal(t, row.shift, *shift)
+			require.Equal(t, filepath.Join(filepath.Dir(path), "book.db"), *ledger, "a path in the file begins at the file")
+			require.Equal(t, row.origin, trimmed(origins["dpi"]))
+		})
+	}
+}
+
+// trimmed leaves of an origin what does not change from run to run.
+func trimmed(origin string) string {
+	if filepath.IsAbs(origin) {
+		return filepath.Base(origin)
+	}
+	return origin
+}
+
+func TestSettingsWithFaults(t *testing.T) {
+	for _, row := range []struct{ reason, file, want string }{
+		{"a setting that there is not", "dots = 300", `there is no setting "dots"`},
+		{"a setting in a wrong table", "[printers.office]\nnursery = \"Us\"", `there is no setting "printers.office.nursery"`},
+		{"a value that the flag refuses", "dpi = 7", "dpi = 7: a printer has 100 to 2400 dots an inch, most have 203, 300 or 600"},
+		{"a list", "dpi = [300]", "dpi has a value of a kind that no setting has"},
+		{"no TOML", "dpi: 300", "line 1: expected '.' or '=', but got ':' instead"},
+		{"printers that are no tables", "printers = 3", "printers is no table"},
+		{"a printer that is no table", "[printers]\noffice = 3", "printers.office is no table"},
+		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "settings.toml")
+			require.NoError(t, os.WriteFile(path, []byte(row.file), 0o600))
+			t.Setenv(SettingsVariable, path)
+			settings, err := LoadSettings()
+			if err == nil {
+				flags, _, _, _ := flagsWith(t)
+				_, err = settings.Apply(flags)
+			}
+			require.ErrorContains(t, err, "settings "+path+": "+row.want)
+			require.NotEmpty(t, adviceOn(err))
+		})
+	}
+	t.Run("a printer that is not there", func(t *testing.T) {
+		t.Setenv(SettingsVariable, filepath.Join(t.TempDir(), "none.toml"))
+		settings, err := LoadSettings()
+		require.NoError(t, err)
+		require.True(t, settings.Missing)
+		flags, _, _, _ := flagsWith(t, "--printer", "office")
+		_, err = settings.Apply(flags)
+		require.EqualError(t, err, `there is no printer "office" in the settings`)
+	})
+	t.Run("a wrong value in the environment", func(t *testing.T) {
+		t.Setenv("GRAFTSLIP_DPI", "many")
+		settings, err := LoadSettings()
+		require.NoError(t, err)
+		flags, _, _, _ := flagsWith(t)
+		_, err = settings.Apply(flags)
+		require.ErrorContains(t, err, "GRAFTSLIP_DPI=many in the environment: ")
+	})
+}
+
+// FuzzSettings: whatever stands in the file, it is read or refused with advice.
+func FuzzSettings(f *testing.F) {
+	for _, text := range []string{"dpi = 300", "[printers.office]\nscale = 0.998", "dpi = [1]", "=", "\x00", "printers = 1", "ledger = '''a\nb'''", "a.b.c = 1"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		settings := &Settings{Path: "settings.toml"}
+		if err := settings.parse(text); err != nil {
+			require.NotEmpty(t, adviceOn(err))
+			return
+		}
+		flags, _, _, _ := flagsWith(t)
+		_, err := settings.Apply(flags)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+		}
+	})
+}

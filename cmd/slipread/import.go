@@ -1,0 +1,185 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+func (p program) importCommand() *cobra.Command {
+	var ledgerFlag string
+	asJSON := false
+	c := &cobra.Command{
+		Use:   "import FILE|-...",
+		Short: "Bring batches back into a ledger from tray cards that carry their records",
+		Long: `Bring batches back into a ledger from tray cards that carry their records, printed with --card-symbol record.
+
+FILE is a picture, or a PDF, of cards; one card of a batch brings back all of it. With - records come from a scanner, one a line.
+A batch that the ledger has is left as it is. A batch that differs from the one of the same code is refused, and then nothing is taken.`,
+		Example: "  slipread import cards/*.jpg --ledger new.db",
+		Args:    command.Arguments(cobra.MinimumNArgs(1)),
+		RunE: func(c *cobra.Command, args []string) error {
+			path, err := command.LedgerPath(ledgerFlag)
+			if err != nil {
+				return err
+			}
+			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}
+			cards := &cards{out: out, batches: map[codes.Code]*imported{}}
+			failed := read(c.Context(), args, c.InOrStdin(), out, cards.take)
+			if failed != nil && !errors.Is(failed, command.ErrReported) {
+				return failed
+			}
+			if err := cards.restore(c.Context(), path, p.now); err != nil {
+				return err
+			}
+			return failed
+		},
+	}
+	c.Flags().SortFlags = false
+	command.LedgerFlag(c.Flags(), &ledgerFlag)
+	c.Flags().BoolVar(&asJSON, "json", false, "an object for each batch")
+	return c
+}
+
+// cards gathers the records that cards carry.
+type cards struct {
+	out     printer
+	batches map[codes.Code]*imported
+	read    int
+}
+
+// imported is a batch and the trays whose cards were read.
+type imported struct {
+	records.Batch
+	trays map[int]bool
+}
+
+// take adds the record of one text. A card of a batch may have been printed
+// before the batch was extended: the one with the most grafts counts.
+func (c *cards) take(_ context.Context, text string, at place) error {
+	code, err := codes.FromSymbol(text)
+	if err != nil {
+		return c.out.fault(at, text, kindOf(err), fmt.Errorf("%q: %w", strings.TrimSpace(text), err))
+	}
+	record, err := records.ParseLine(text)
+	if err != nil {
+		return c.out.fault(at, text, noRecord, &command.HintedError{
+			Err:    fmt.Errorf("%v: this slip carries a code and no record", code),
+			Advice: "only cards that were printed with --card-symbol record can be brought back"})
+	}
+	c.read++
+	batch := c.batches[record.Batch.Code]
+	if batch == nil {
+		batch = &imported{Batch: record.Batch, trays: map[int]bool{}}
+		c.batches[record.Batch.Code] = batch
+	}
+	if record.Code.Kind() == codes.Tray {
+		batch.trays[record.Code.Number()] = true
+	}
+	if differs := difference(records.Record{Batch: batch.Batch}, record, "on one card", "on another"); differs != "" {
+		return &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s", batch.Code, differs),
+			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
+	}
+	if record.Batch.Grafts > batch.Grafts {
+		batch.Batch = record.Batch
+	}
+	return nil
+}
+
+// restore puts the batches into the ledger at path.
+func (c *cards) restore(ctx context.Context, path string, now func() time.Time) error {
+	if len(c.batches) == 0 {
+		return &command.HintedError{Err: errors.New("no card with a record was read"), Advice: "nothing was taken into a ledger"}
+	}
+	var all []records.Batch
+	for _, code := range slices.SortedFunc(maps.Keys(c.batches), codes.Compare) {
+		all = append(all, c.batches[code].Batch)
+	}
+	book, err := ledger.Open(ctx, path, ledger.WithClock(now))
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	var restored []records.Issued
+	err = book.Change(ctx, func(change *ledger.Change) (err error) {
+		restored, err = change.Restore(ctx, all)
+		return err
+	})
+	if err != nil {
+		return &command.HintedError{Err: err, Advice: "nothing was taken into the ledger"}
+	}
+	if err := c.tell(restored, book.Path()); err != nil {
+		return err
+	}
+	return c.gaps(ctx, book, restored)
+}
+
+func (c *cards) tell(restored []records.Issued, path string) error {
+	if c.out.asJSON {
+		out := json.NewEncoder(c.out.stdout)
+		for _, i := range restored {
+			line := struct {
+				line
+				State string `json:"state"`
+				Cards int    `json:"cards"`
+			}{c.out.object(records.Record{Batch: i.Batch, Code: i.Code}, origin{}), i.State.String(), len(c.batches[i.Code].trays)}
+			if err := out.Encode(line); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	count := map[records.State]int{}
+	var lines strings.Builder
+	for _, i := range restored {
+		count[i.State]++
+		parts := append(c.out.described(records.Record{Batch: i.Batch, Code: i.Code}), fmt.Sprintf("cards read: %d of %d", len(c.batches[i.Code].trays), i.Trays()), i.State.String())
+		fmt.Fprintln(&lines, strings.Join(parts, "  "))
+	}
+	_, err := fmt.Fprintf(c.out.stdout, "%scards read: %d, batches: %d (new %d, known %d, extended %d)\nledger: %s\n",
+		lines.String(), c.read, len(restored), count[records.New], count[records.Known], count[records.Extended], path)
+	return err
+}
+
+// gaps tells which numbers of a day are missing before others: batches of
+// which no card was read.
+func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []records.Issued) error {
+	seen := map[time.Time]bool{}
+	added := false
+	for _, i := range restored {
+		added = added || i.State == records.New
+		if seen[i.Date] {
+			continue
+		}
+		seen[i.Date] = true
+		batches, err := book.Search(ctx, ledger.Wanted{Date: i.Date})
+		if err != nil {
+			return err
+		}
+		var missing records.Numbers
+		next := 1
+		for _, batch := range batches {
+			missing = append(missing, records.Range(next, batch.Code.Batch()-1)...)
+			next = batch.Code.Batch() + 1
+		}
+		if len(missing) > 0 {
+			command.Hint(c.out.stderr, fmt.Sprintf("of %s the batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
+		}
+	}
+	if added {
+		command.Hint(c.out.stderr, "the lost ledger may have given codes of which no card is left, so no new batch is issued for these days, nor for any up to today")
+	}
+	return nil
+}

@@ -1,0 +1,196 @@
+package labels
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/codes/symbol"
+	"graftslip/records"
+)
+
+// CardSymbol is what the symbol of a tray card says.
+type CardSymbol uint8
+
+// What it may say.
+const (
+	CardCode   CardSymbol = iota // the code of the tray
+	CardRecord                   // the record of the tray, as records.Line writes it
+	CardLink                     // an address that ends in the code
+)
+
+// CardSymbols lists what the symbol of a card may say, in the order in which it
+// is offered.
+func CardSymbols() []CardSymbol { return []CardSymbol{CardCode, CardRecord, CardLink} }
+
+// String returns "code", "record" or "link".
+func (c CardSymbol) String() string { return [...]string{"code", "record", "link"}[c] }
+
+// CardSymbolNameError says that a word names nothing that the symbol of a card
+// may say.
+type CardSymbolNameError struct {
+	Word string
+}
+
+func (e *CardSymbolNameError) Error() string {
+	return fmt.Sprintf("%q is nothing that the symbol of a card can say", e.Word)
+}
+
+// Hint lists what it can say.
+func (e *CardSymbolNameError) Hint() string {
+	return "code is the code alone, record the whole record, link the address of the phone page"
+}
+
+// ParseCardSymbol reads what String writes, in any case. The error is a
+// *CardSymbolNameError.
+func ParseCardSymbol(s string) (CardSymbol, error) {
+	for _, says := range CardSymbols() {
+		if strings.EqualFold(strings.TrimSpace(s), says.String()) {
+			return says, nil
+		}
+	}
+	return 0, &CardSymbolNameError{s}
+}
+
+// CardSymbolError says that a card cannot be made because of what its symbol is
+// to say: with the code alone it could.
+type CardSymbolError struct {
+	Says   CardSymbol
+	QRDoes bool // a QR symbol, which is not among those asked for, could say it
+	Err    error
+}
+
+func (e *CardSymbolError) Error() string { return e.Err.Error() }
+
+// Unwrap returns the error itself, whose hint holds here too.
+func (e *CardSymbolError) Unwrap() error { return e.Err }
+
+// Hint says how to go on.
+func (e *CardSymbolError) Hint() string {
+	if e.QRDoes {
+		return "--symbol qr or --card-symbol code would do"
+	}
+	return "--card-symbol code needs less room than " + e.Says.String()
+}
+
+// explained adds to an error of a card's design what would do instead.
+func explained(err error, batch records.Batch, o Options) error {
+	if o.CardSymbol == CardCode {
+		return err
+	}
+	other := o
+	other.CardSymbol = CardCode
+	if _, codeErr := designTray(batch, other); codeErr != nil {
+		return err
+	}
+	fault := &CardSymbolError{Says: o.CardSymbol, Err: err}
+	if !slices.Contains(o.Symbols, symbol.QR) {
+		other = o
+		other.Symbols = []symbol.Kind{symbol.QR}
+		_, qrErr := designTray(batch, other)
+		fault.QRDoes = qrErr == nil
+	}
+	return fault
+}
+
+// checkSymbolText finds what the symbol of no card can say.
+func checkSymbolText(batch records.Batch, o Options) error {
+	switch o.CardSymbol {
+	case CardRecord:
+		// The line is for a reader that takes it from nowhere else.
+		if _, err := records.ParseLine(records.Line(records.Record{Batch: batch, Code: batch.Code})); err != nil {
+			return &PlaceError{Where{batch.Row, ""}, fmt.Errorf("the record could not be read back from a card: %v", err)}
+		}
+	case CardLink:
+		if _, err := ParseLink(o.Link); err != nil {
+			return &PlaceError{Where{}, err}
+		}
+	}
+	return nil
+}
+
+// says is the text of the symbol on the card of one tray.
+func (d *TrayDesign) says(code codes.Code) string {
+	switch d.options.CardSymbol {
+	case CardRecord:
+		return records.Line(records.Record{Batch: d.batch, Code: code})
+	case CardLink:
+		return d.options.Link + "/" + code.Compact()
+	}
+	return code.Compact()
+}
+
+// largestSymbols makes, for each kind of symbol, the largest one that a tray
+// needs. A kind that cannot hold the text is left out as long as another can.
+func (d *TrayDesign) largestSymbols(trays []codes.Code) ([]symbol.Modules, error) {
+	var candidates []symbol.Modules
+	var missed error
+	texts := d.symbolShapes(trays)
+	for _, kind := range d.options.Symbols {
+		modules, err := largestSymbol(kind, texts)
+		if err != nil {
+			missed = cmp.Or(missed, err)
+			continue
+		}
+		candidates = append(candidates, modules)
+	}
+	if len(candidates) == 0 {
+		return nil, missed
+	}
+	return candidates, nil
+}
+
+// symbolShapes are texts of symbols, one for all that differ in the value of
+// digits alone: they need as many modules.
+func (d *TrayDesign) symbolShapes(trays []codes.Code) []string {
+	var texts []string
+	seen := map[string]bool{}
+	for _, code := range trays {
+		text := d.says(code)
+		shape := strings.Map(func(r rune) rune {
+			if r >= '0' && r <= '9' {
+				return '0'
+			}
+			return r
+		}, text)
+		if !seen[shape] {
+			seen[shape] = true
+			texts = append(texts, text)
+		}
+	}
+	return texts
+}
+
+// largestSymbol makes the symbol that needs most modules. All texts of a batch
+// are in one mode of QR, in which the longest needs most.
+func largestSymbol(kind symbol.Kind, texts []string) (symbol.Modules, error) {
+	if kind == symbol.QR {
+		texts = []string{slices.MaxFunc(texts, func(a, b string) int { return cmp.Compare(len(a), len(b)) })}
+	}
+	var largest symbol.Modules
+	for _, text := range texts {
+		modules, err := symbol.Encode(kind, text)
+		if err != nil {
+			return symbol.Modules{}, err
+		}
+		if modules.Width() > largest.Width() {
+			largest = modules
+		}
+	}
+	return largest, nil
+}
+
+// holding is the arrangement with the symbol of one slip in the middle of the
+// place that was kept for the largest. Modules keep their size.
+func (w arrangement) holding(modules symbol.Modules) arrangement {
+	lessX := float64(w.fitted.Modules.Width()-modules.Width()) * w.fitted.Module
+	lessY := float64(w.fitted.Modules.Height()-modules.Height()) * w.fitted.Module
+	if w.fitted.Turned {
+		lessX, lessY = lessY, lessX
+	}
+	w.fitted.Width, w.fitted.Height = w.fitted.Width-lessX, w.fitted.Height-lessY
+	w.symbolX, w.symbolY = w.symbolX+lessX/2, w.symbolY+lessY/2
+	return w
+}

@@ -1,0 +1,222 @@
+package labels
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"graftslip/layouts"
+)
+
+// notice is one thing that a ruler page says.
+type notice struct {
+	text   string
+	weight Weight
+}
+
+// Sizes of the words on a ruler page, in points, and their measures in mm.
+const (
+	largestNotice = 10.0
+	noticeStep    = 0.5
+	labelEdge     = 1.2  // between words and the outline of a label or a number
+	besideNumber  = 0.8  // more of it beside a number
+	widestNotice  = 120. // beyond it a line is hard to follow
+	lineForPen    = 6.0
+	widePen       = 27.0 // a word and its line
+)
+
+// drawNotices sets the words as large as the room between the numbers allows,
+// and returns those for which there is none. Words stay inside labels, so that
+// no outline crosses them: they run on from label to label along the rows.
+func (r *rulerPage) drawNotices(all []notice, pen [3]string) []string {
+	var best *flow
+	for size := largestNotice; size >= LeastSize; size -= noticeStep {
+		for _, slots := range r.slots() {
+			f := &flow{face: r.face, slots: slots, row: len(slots) / len(r.labels) * r.stock.Columns, size: size}
+			for _, n := range all {
+				f.set(n)
+			}
+			f.setPen(pen)
+			if best == nil || f.worth() > best.worth() {
+				best = f
+			}
+		}
+	}
+	for _, l := range best.lines {
+		ink := r.text(l.text, best.size, l.weight, l.x, l.y)
+		if l.penTo > 0 {
+			r.line(ink.X+ink.Width+labelEdge, l.y, l.penTo, l.y, r.thickness)
+		}
+	}
+	return best.missed
+}
+
+// slots are the ways to find room for words in the labels: below the numbers or
+// beside them, on a single label also above and below. All ways have equally
+// many slots in each label.
+func (r *rulerPage) slots() [][]layouts.Rect {
+	var beneath, beside, around []layouts.Rect
+	for i, label := range r.labels {
+		room := r.offRules(grown(label, -labelEdge).Intersect(r.reach))
+		number := grown(r.numbers[i], max(labelEdge, 0.2*r.numbers[i].Height)).Inset(-besideNumber, 0, -besideNumber, 0)
+		above := room.Inset(0, 0, 0, max(0, room.Y+room.Height-number.Y))
+		below := room.Inset(0, max(0, number.Y+number.Height-room.Y), 0, 0)
+		left := room.Inset(0, 0, max(0, room.X+room.Width-number.X), 0)
+		right := room.Inset(max(0, number.X+number.Width-room.X), 0, 0, 0)
+		if below.Height > lineForPen*3 { // room enough for narrower lines
+			side := max(0, (below.Width-widestNotice)/2)
+			below = below.Inset(side, 0, side, 0)
+		}
+		beneath, beside, around = append(beneath, below), append(beside, left, right), append(around, above, below)
+	}
+	if len(r.labels) > 1 {
+		return [][]layouts.Rect{beneath, beside}
+	}
+	return [][]layouts.Rect{beneath, beside, around}
+}
+
+// flow sets notices into slots, one behind the other.
+type flow struct {
+	face   *Typeface
+	slots  []layouts.Rect
+	row    int     // slots of a row of labels
+	size   float64 // points
+	slot   int     // the one in use
+	used   float64 // mm of its height
+	lines  []flowLine
+	breaks int // of notices from one slot to the next
+	penned bool
+	missed []string
+}
+
+// worth is how good a flow is to read, in points of size: large words, none of
+// them missed, not broken over many labels, and lines for the pen.
+func (f *flow) worth() float64 {
+	worth := f.size - float64(f.breaks)/2 - 100*float64(len(f.missed))
+	if f.penned {
+		worth += 3
+	}
+	return worth
+}
+
+// flowLine is a line that has found its place, perhaps with one for the pen
+// behind it.
+type flowLine struct {
+	text   string
+	weight Weight
+	x, y   float64 // start of the baseline
+	penTo  float64 // x where the pen's line ends, 0 without one
+}
+
+// lineHeight is the height of a line with the room above it.
+func (f *flow) lineHeight() float64 {
+	return (leastAscent + leastDescent + leading) * f.size * millimetresPerPoint
+}
+
+// room is what is left of a slot, less a gap behind what stands in it.
+func (f *flow) room(slot int) layouts.Rect {
+	if slot != f.slot || f.used == 0 {
+		return f.slots[slot]
+	}
+	return f.slots[slot].Inset(0, f.used+f.lineHeight()/4, 0, 0)
+}
+
+// holds is how many lines a height holds. The first needs no room above it.
+func (f *flow) holds(height float64) int {
+	const slack = 1e-6
+	return int(math.Floor((height+leading*f.size*millimetresPerPoint)/f.lineHeight() + slack))
+}
+
+// set puts a notice whole into the first slot that holds it, else over as many
+// as it takes, from the beginning of a row.
+func (f *flow) set(n notice) {
+	pieces := unbreakable(n.text)
+	filled := map[float64][]string{} // by width: most slots are of one
+	for slot := f.slot; slot < len(f.slots); slot++ {
+		room := f.room(slot)
+		lines, known := filled[room.Width]
+		if !known {
+			lines = fill(f.face, pieces, n.weight, room.Width/f.size)
+			filled[room.Width] = lines
+		}
+		if len(lines) > 0 && len(lines) <= f.holds(room.Height) {
+			f.put(slot, room, lines, n.weight)
+			return
+		}
+	}
+	before := *f
+	slot := f.slot
+	if f.used > 0 {
+		slot++
+	}
+	slot = (slot + f.row - 1) / f.row * f.row
+	for ; slot < len(f.slots) && len(pieces) > 0; slot++ {
+		room := f.slots[slot]
+		lines := fill(f.face, pieces, n.weight, room.Width/f.size)
+		lines = lines[:min(len(lines), f.holds(room.Height))]
+		if len(lines) > 0 {
+			f.put(slot, room, lines, n.weight)
+			f.breaks++
+			pieces = pieces[len(unbreakable(strings.Join(lines, " "))):]
+		}
+	}
+	if len(pieces) > 0 {
+		*f = before
+		f.missed = append(f.missed, n.text)
+	}
+}
+
+func (f *flow) put(slot int, room layouts.Rect, lines []string, w Weight) {
+	em := f.size * millimetresPerPoint
+	for i, line := range lines {
+		f.lines = append(f.lines, flowLine{text: line, weight: w, x: room.X, y: room.Y + leastAscent*em + float64(i)*f.lineHeight()})
+	}
+	f.slot = slot
+	f.used = room.Y - f.slots[slot].Y + float64(len(lines))*f.lineHeight() - leading*em
+}
+
+// setPen puts the lines for the pen into the first slot that holds them, else
+// each into a slot of its own.
+func (f *flow) setPen(words [3]string) {
+	for slot := f.slot; slot < len(f.slots); slot++ {
+		room := f.room(slot)
+		across, down := 1, len(words)
+		if room.Width >= widePen*float64(len(words)) {
+			across, down = down, across
+		}
+		if room.Height < float64(down)*lineForPen || room.Width < widePen {
+			continue
+		}
+		for i, word := range words {
+			f.putPen(word, room, i%across, across, float64(i/across+1)*lineForPen)
+		}
+		f.penned = true
+		return
+	}
+	slot := f.slot
+	if f.used > 0 {
+		slot++
+	}
+	for _, word := range words {
+		for slot < len(f.slots) && (f.holds(f.slots[slot].Height) < 1 || f.slots[slot].Width < widePen) {
+			slot++
+		}
+		if slot >= len(f.slots) {
+			f.lines = slices.DeleteFunc(f.lines, func(l flowLine) bool { return l.penTo > 0 })
+			return
+		}
+		f.putPen(word, f.slots[slot], 0, 1, min(lineForPen, f.slots[slot].Height))
+		slot++
+	}
+	f.penned = true
+}
+
+// putPen puts one line for the pen into a column of a room, with its descent
+// above the given depth.
+func (f *flow) putPen(word string, room layouts.Rect, column, columns int, depth float64) {
+	width := min(room.Width/float64(columns), 2*widePen)
+	x := room.X + float64(column)*width
+	f.lines = append(f.lines, flowLine{
+		text: word, weight: Regular, x: x, y: room.Y + depth - leastDescent*f.size*millimetresPerPoint, penTo: x + width - labelEdge,
+	})
+}

@@ -1,0 +1,35 @@
+package proof
+
+import "iter"
+
+// ahead yields what a sequence does, while the sequence is at work on the value
+// after it in another goroutine. The sequence has ended when ahead has.
+func ahead[V any](sequence iter.Seq2[V, error]) iter.Seq2[V, error] {
+	return func(yield func(V, error) bool) {
+		type made struct {
+			value V
+			err   error
+		}
+		queue, stop := make(chan made), make(chan struct{})
+		go func() {
+			defer close(queue)
+			for value, err := range sequence {
+				select {
+				case queue <- made{value, err}:
+				case <-stop:
+					return
+				}
+			}
+		}()
+		defer func() {
+			close(stop)
+			for range queue { // until the goroutine has ended
+			}
+		}()
+		for next := range queue {
+			if !yield(next.value, next.err) {
+				return
+			}
+		}
+	}
+}

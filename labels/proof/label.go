@@ -1,0 +1,106 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/codes/scan"
+	"graftslip/codes/symbol"
+)
+
+// label proves one label: nothing on it, or exactly one symbol whose code is
+// known, stands in print and has the names that stand in print.
+func (p *proof) label(l label) error {
+	blank := l.ink.Empty() || p.grid.Outlines
+	if blank && len(l.texts) == 0 && len(l.symbols) == 0 {
+		return nil
+	}
+	p.report.Symbols++
+	p.found = p.found || len(printedCodes(l.texts)) > 0
+	verdict, code, err := p.verdict(l)
+	if err != nil {
+		return err
+	}
+	switch {
+	case verdict == nil:
+		p.report.Read++
+	case verdict.Kind == Missing:
+		p.report.Missing++
+	default:
+		p.report.Wrong++
+	}
+	for _, f := range []*Fault{verdict, p.edge(l)} {
+		if f != nil {
+			f.Place, f.Code = l.place+1, code
+			p.fault(f)
+		}
+	}
+	return nil
+}
+
+func wrong(format string, values ...any) *Fault {
+	return &Fault{Kind: Wrong, Text: fmt.Sprintf(format, values...), advice: adviceDoNotUse}
+}
+
+// verdict is what is wrong with a label's symbol and text, nil when nothing is,
+// and the code to name it by.
+func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
+	printed := printedCodes(l.texts)
+	var beside codes.Code
+	if len(printed) > 0 {
+		beside = printed[0]
+	}
+	switch len(l.symbols) {
+	case 0:
+		return &Fault{Kind: Missing, Text: "there is print, but no symbol that can be read", advice: adviceDoNotUse}, beside, nil
+	case 1:
+	default:
+		var texts []string
+		for _, found := range l.symbols {
+			texts = append(texts, fmt.Sprintf("%q", found.Text))
+		}
+		return wrong("there is more than one symbol: %s", strings.Join(texts, ", ")), beside, nil
+	}
+	found := l.symbols[0]
+	if module := p.module(found); module > 0 && (p.report.SmallestModule == 0 || module < p.report.SmallestModule) {
+		p.report.SmallestModule = module
+	}
+	code, err := codes.FromSymbol(found.Text)
+	if err != nil {
+		return wrong("the symbol says %q, which holds no code: %v", found.Text, err), beside, nil
+	}
+	if p.leaves(l.place, found) {
+		return wrong("the symbol lies across the edge of the label"), code, nil
+	}
+	record, known, err := p.Find(code)
+	switch {
+	case err != nil:
+		return nil, codes.Code{}, err
+	case !known:
+		f := wrong("the code of the symbol is not in the ledger")
+		f.advice = adviceLedger
+		return f, code, nil
+	}
+	return contradiction(found.Text, code, record, printed, l.texts), code, nil
+}
+
+// module is the side of a symbol's modules in mm. They were printed as a whole
+// number of dots, to which the measure is brought when it is near to one.
+func (p *proof) module(found scan.Found) float64 {
+	const near = 0.25
+	module, dot := found.Module*p.grid.pixel, symbol.Dot(p.grid.DPI)
+	if dots := math.Round(module / dot); math.Abs(module/dot-dots) <= near {
+		return dots * dot
+	}
+	return module
+}
+
+// leaves reports whether a symbol reaches over its label's edge, by more than
+// the box around it is rounded.
+func (p *proof) leaves(place int, found scan.Found) bool {
+	slack := -1.5 * p.grid.pixel
+	label := p.grid.Stock.Position(place).Rect.Inset(slack, slack, slack, slack)
+	return found.Module > 0 && !label.Contains(p.grid.area(found.Place))
+}

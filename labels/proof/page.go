@@ -1,0 +1,124 @@
+package proof
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+
+	"graftslip/codes/scan"
+	"graftslip/codes/symbol"
+	"graftslip/labels"
+	"graftslip/layouts"
+)
+
+// proof is the proof of one file.
+type proof struct {
+	Check
+	grid   grid
+	report Report
+	found  bool // a symbol or a printed code
+}
+
+func newProof(c Check, setup labels.Setup, dpi float64) *proof {
+	pixel := layouts.MillimetresPerInch / dpi
+	return &proof{
+		Check:  c,
+		grid:   grid{setup, pixel},
+		report: Report{Outlines: setup.Outlines, LeastDistance: math.Inf(1), Pixel: pixel},
+	}
+}
+
+// label is what was found on one label of a page.
+type label struct {
+	place   int // from 0
+	texts   []string
+	symbols []scan.Found
+	ink     image.Rectangle
+}
+
+// page proves one page.
+func (p *proof) page(ctx context.Context, page scan.Page) error {
+	p.report.Pages++
+	p.paper(page.Picture.Rect)
+	deviation := p.Spread * symbol.Dot(p.grid.DPI) / p.grid.pixel
+	founds, err := scan.Picture(ctx, blurred(page.Picture, deviation), nil)
+	if err != nil {
+		return err
+	}
+	found := make([]label, p.grid.Stock.Count())
+	boxes, stray := p.grid.ink(page.Picture)
+	for place := range found {
+		found[place].place, found[place].ink = place, boxes[place]
+	}
+	for _, text := range page.Texts {
+		if place := p.grid.placeOf(text.Place); place != outside {
+			found[place].texts = append(found[place].texts, text.Text)
+		}
+	}
+	for _, symbol := range founds {
+		p.found = true
+		if place := p.grid.placeOf(symbol.Place); place != outside {
+			found[place].symbols = append(found[place].symbols, symbol)
+		} else {
+			p.fault(&Fault{Kind: Outside, Text: fmt.Sprintf("a symbol that says %q lies outside the labels", symbol.Text), advice: adviceDoNotUse})
+		}
+	}
+	for _, l := range found {
+		if len(l.symbols) == 0 && len(l.texts) > 0 {
+			if l.symbols, err = p.closer(ctx, page.Picture, l.place, deviation); err != nil {
+				return err
+			}
+			p.found = p.found || len(l.symbols) > 0
+		}
+		if err := p.label(l); err != nil {
+			return err
+		}
+	}
+	if !stray.Empty() && !p.grid.Outlines {
+		area := p.grid.area(stray)
+		p.fault(&Fault{Kind: Outside, advice: adviceDoNotUse,
+			Text: fmt.Sprintf("there is ink outside the labels, from %s mm to %s mm from the left and %s mm to %s mm from the top of the paper",
+				tenth(area.X), tenth(area.X+area.Width), tenth(area.Y), tenth(area.Y+area.Height))})
+	}
+	return nil
+}
+
+// paper compares the size of a page with that of the stock's paper.
+func (p *proof) paper(picture image.Rectangle) {
+	const slack = 1.0 // mm
+	width, height := float64(picture.Dx())*p.grid.pixel, float64(picture.Dy())*p.grid.pixel
+	paper := p.grid.Stock.Paper
+	if math.Abs(width-paper.Width) > slack || math.Abs(height-paper.Height) > slack {
+		p.fault(&Fault{Kind: Paper, advice: adviceDoNotUse, Text: fmt.Sprintf("the page measures %s × %s mm, the paper of %s %s × %s mm",
+			tenth(width), tenth(height), p.grid.Stock.Name, tenth(paper.Width), tenth(paper.Height))})
+	}
+}
+
+// edge measures the ink of a label to its edges. Ink may come a pixel nearer
+// than the letters were set: half of one as each letter is drawn at whole
+// pixels, half of one as a pixel is black when half of it is covered.
+func (p *proof) edge(l label) *Fault {
+	if l.ink.Empty() || p.grid.Outlines {
+		return nil
+	}
+	distance, side := p.grid.distance(l.place, l.ink)
+	p.report.LeastDistance = min(p.report.LeastDistance, distance)
+	if distance >= layouts.Edge-max(symbol.Dot(p.grid.DPI), p.grid.pixel) {
+		return nil
+	}
+	text := fmt.Sprintf("ink lies %s mm from the %s edge, %s mm is the least", hundredth(distance), side, tenth(layouts.Edge))
+	if distance < p.grid.pixel {
+		text = fmt.Sprintf("ink reaches the %s edge", side)
+	}
+	return &Fault{Kind: Edge, Text: text, advice: adviceDoNotUse}
+}
+
+// fault notes a fault of the page that is proved.
+func (p *proof) fault(f *Fault) {
+	f.Page = p.report.Pages
+	p.report.Faults = append(p.report.Faults, *f)
+}
+
+func tenth(mm float64) string     { return layouts.FormatNumber(math.Round(mm*10) / 10) }
+func hundredth(mm float64) string { return layouts.FormatNumber(math.Floor(mm*100) / 100) }

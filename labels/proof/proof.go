@@ -1,0 +1,121 @@
+// Package proof reads a file of slips back as a printer would print it: every
+// symbol is read off the drawn pages and held against the records and against
+// the text beside it, and the ink is measured to the cut edges.
+package proof
+
+import (
+	"context"
+	"fmt"
+	"iter"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/codes/scan"
+	"graftslip/codes/symbol"
+	"graftslip/labels"
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// InkSpread is how far a printer's ink is taken to spread: the standard
+// deviation of a Gaussian, in printer dots. Our own choice, no source.
+const InkSpread = 1.0
+
+// Check says how files are proved.
+type Check struct {
+	// Find returns what a code stands for, and whether it stands for anything.
+	// An error ends the proof.
+	Find func(codes.Code) (record records.Record, known bool, err error)
+	// DPI is the resolution in dots an inch at which pages are drawn; 0 means
+	// that of the printer for which the file was made.
+	DPI float64
+	// Spread blurs the pages from which symbols are read, as ink does on paper;
+	// see InkSpread. Ink is measured without it.
+	Spread float64
+}
+
+// NoSlipsError says that a file has no symbols and no printed codes, or is not
+// for label stock, as a page to measure a printer with.
+type NoSlipsError struct {
+	Err error // why it is not for label stock; nil when it is
+}
+
+func (e *NoSlipsError) Error() string { return "no slips were found" }
+
+// Hint says how to go on.
+func (e *NoSlipsError) Hint() string { return "name a PDF that graftslip print has written" }
+
+// Unwrap returns why it is not for label stock.
+func (e *NoSlipsError) Unwrap() error { return e.Err }
+
+// OriginError says that a file does not tell for which label stock and printer
+// it was made.
+type OriginError struct {
+	Err error // what it tells instead
+}
+
+func (e *OriginError) Error() string { return "it was not made by this version of graftslip" }
+
+// Hint says how to go on.
+func (e *OriginError) Hint() string { return "print it again" }
+
+// Unwrap returns what the file tells instead.
+func (e *OriginError) Unwrap() error { return e.Err }
+
+// File proves a PDF. After each page, unless it is nil, page is called with the
+// number of pages done and of all pages. What is wrong with the slips stands in
+// the report; errors are a *NoSlipsError, an *OriginError, and those of the renderer,
+// of Find and of ctx.
+func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, page func(done, pages int)) (Report, error) {
+	document, err := renderer.Open(ctx, pdf)
+	if err != nil {
+		return Report{}, err
+	}
+	defer document.Close()
+	setup, err := labels.ParseSetup(document.Keywords)
+	switch {
+	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no slips
+		return Report{}, &NoSlipsError{err}
+	case err != nil:
+		return Report{}, &OriginError{err}
+	}
+	dpi := setup.DPI
+	if c.DPI > 0 {
+		dpi = c.DPI
+	}
+	dpi = layouts.MillimetresPerInch / symbol.Dot(dpi)
+	p := newProof(c, setup, dpi)
+	// A page is read while the next one is drawn.
+	for drawn, err := range ahead(pagesOf(document, dpi)) {
+		if err == nil {
+			err = p.page(ctx, drawn)
+		}
+		if err != nil {
+			return Report{}, err
+		}
+		if page != nil {
+			page(p.report.Pages, document.Pages)
+		}
+	}
+	if !p.found {
+		return Report{}, &NoSlipsError{}
+	}
+	if p.report.Outlines {
+		p.report.LeastDistance = 0
+	}
+	return p.report, nil
+}
+
+func pagesOf(document *scan.Document, dpi float64) iter.Seq2[scan.Page, error] {
+	return func(yield func(scan.Page, error) bool) {
+		for n := range document.Pages {
+			page, err := document.Page(n+1, dpi)
+			if err != nil {
+				err = fmt.Errorf("page %d: %w", n+1, err)
+			}
+			if !yield(page, err) {
+				return
+			}
+		}
+	}
+}

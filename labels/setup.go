@@ -1,0 +1,90 @@
+package labels
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"graftslip/layouts"
+)
+
+// Setup says for which label stock and which printer slips were put on pages.
+// It stands in the PDF, so that a proof of the file knows where a label ends.
+type Setup struct {
+	Stock      layouts.Stock
+	DPI        float64 // printer dots an inch
+	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
+	Correction layouts.Correction
+}
+
+// The printer resolutions that a setup may have, in dots an inch.
+const (
+	LeastDPI = 100.0
+	MostDPI  = 2400.0
+)
+
+// String writes a setup in one line that ParseSetup reads: words of the form
+// name=value. A correction is written as layouts writes it, and not at all
+// where it changes nothing.
+func (s Setup) String() string {
+	words := []string{"stock=" + s.Stock.Name, "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
+	if s.Outlines {
+		words = append(words, "outlines=yes")
+	}
+	if !s.Correction.None() {
+		words = append(words, "shift="+s.Correction.FormatShift(), "scale="+s.Correction.FormatScale())
+	}
+	return strings.Join(words, " ")
+}
+
+// SetupError says that a text is no setup.
+type SetupError struct {
+	Text, Reason string
+}
+
+func (e *SetupError) Error() string {
+	return fmt.Sprintf("%q is no setup of slips: %s", e.Text, e.Reason)
+}
+
+// ParseSetup reads what String writes. Words that it does not know are left
+// alone: a later program may write more. The error is a *SetupError.
+func ParseSetup(text string) (Setup, error) {
+	var s Setup
+	read := map[string]bool{}
+	for word := range strings.FieldsSeq(text) {
+		name, value, _ := strings.Cut(word, "=")
+		if read[name] {
+			return Setup{}, &SetupError{text, fmt.Sprintf("it says %q twice", name)}
+		}
+		read[name] = true
+		if err := s.set(name, value); err != nil {
+			return Setup{}, &SetupError{text, err.Error()}
+		}
+	}
+	if !read["stock"] || !read["dpi"] {
+		return Setup{}, &SetupError{text, "it names no label stock and resolution"}
+	}
+	return s, nil
+}
+
+func (s *Setup) set(name, value string) (err error) {
+	c := &s.Correction
+	switch name {
+	case "stock":
+		s.Stock, err = layouts.Lookup(value)
+	case "dpi":
+		// A page is drawn at this resolution: a wild one would fill the memory.
+		if s.DPI, err = strconv.ParseFloat(value, 64); err != nil || !(s.DPI >= LeastDPI && s.DPI <= MostDPI) {
+			err = fmt.Errorf("%q is no resolution from %v to %v", value, LeastDPI, MostDPI)
+		}
+	case "outlines":
+		if s.Outlines = value == "yes"; !s.Outlines {
+			err = fmt.Errorf("outlines are %q", value)
+		}
+	case "shift":
+		c.ShiftX, c.ShiftY, err = layouts.ParseShift(value)
+	case "scale":
+		c.ScaleX, c.ScaleY, err = layouts.ParseScale(value)
+	}
+	return err
+}
