@@ -8,7 +8,6 @@ import (
 
 	"github.com/boombuler/barcode/code128"
 	"github.com/boombuler/barcode/datamatrix"
-	"github.com/boombuler/barcode/qr"
 )
 
 // What the modes of QR hold (ISO/IEC 18004).
@@ -21,11 +20,13 @@ const (
 //
 // A text of digits becomes QR in numeric mode at level H, which restores about
 // 30 %. Any other text becomes QR in alphanumeric mode where its characters
-// allow it and else in byte mode (UTF-8), at the highest of the levels H, Q and
-// M that does not make the symbol larger than M would. Data Matrix and Code 128
-// take ASCII only; Data Matrix symbols are square; Code 128 packs two digits a
-// symbol character where four or more follow each other (set C), so that the
-// fourteen digits of a code take 112 modules.
+// allow it and else in byte mode (UTF-8, and the symbol says so unless the text
+// is ASCII), at the highest of the levels H, Q and M that does not make the
+// symbol larger than M would. Of QR's eight masks it takes the one that the
+// standard prefers. Data Matrix and Code 128 take ASCII only; Data Matrix
+// symbols are square; Code 128 packs two digits a symbol character where four
+// or more follow each other (set C), so that the fourteen digits of a code take
+// 112 modules.
 //
 // The error is a *TextError if a symbol of that kind cannot hold the text, and
 // an *ErrReadBack if the symbol did not read back as the same text.
@@ -33,20 +34,18 @@ func Encode(kind Kind, text string) (Modules, error) {
 	return encode(kind, text, draw)
 }
 
-// drawer draws a text as a symbol, one pixel a module. It fails only if the
-// text is too long.
-type drawer func(Kind, string) (image.Image, error)
+// drawer draws a text as a symbol. It fails only if the text is too long.
+type drawer func(Kind, string) (Modules, error)
 
 // encode is Encode with the encoder to use.
 func encode(kind Kind, text string, draw drawer) (Modules, error) {
 	if err := check(kind, text); err != nil {
 		return Modules{}, err
 	}
-	picture, err := draw(kind, text)
+	m, err := draw(kind, text)
 	if err != nil {
 		return Modules{}, &TextError{kind, text, "the text is too long", "shorten the text"}
 	}
-	m := taken(kind, picture)
 	if err := verify(m, text); err != nil {
 		return Modules{}, err
 	}
@@ -69,38 +68,21 @@ func check(kind Kind, text string) error {
 }
 
 // draw is the drawer for texts that check has passed.
-func draw(kind Kind, text string) (image.Image, error) {
-	switch kind {
-	case QR:
-		return drawQR(text)
-	case DataMatrix:
-		return datamatrix.Encode(text)
-	default:
-		return code128.Encode(text)
+func draw(kind Kind, text string) (Modules, error) {
+	if kind == QR {
+		return qrSymbols.draw(text)
 	}
-}
-
-// drawQR chooses mode and level: the encoder's own choice of a mode would take
-// "+12" for a number.
-func drawQR(text string) (image.Image, error) {
-	if consistsOf(text, digits) {
-		return qr.Encode(text, qr.H, qr.Numeric)
+	var picture image.Image
+	var err error
+	if kind == DataMatrix {
+		picture, err = datamatrix.Encode(text)
+	} else {
+		picture, err = code128.Encode(text)
 	}
-	mode := qr.Unicode
-	if consistsOf(text, alphanumeric) {
-		mode = qr.AlphaNumeric
-	}
-	plain, err := qr.Encode(text, qr.M, mode)
 	if err != nil {
-		return nil, err
+		return Modules{}, err
 	}
-	for _, level := range []qr.ErrorCorrectionLevel{qr.H, qr.Q} {
-		better, err := qr.Encode(text, level, mode)
-		if err == nil && better.Bounds() == plain.Bounds() {
-			return better, nil
-		}
-	}
-	return plain, nil
+	return taken(kind, picture), nil
 }
 
 // consistsOf reports whether every character of text is one of set.

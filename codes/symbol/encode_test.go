@@ -46,8 +46,12 @@ func TestQRSize(t *testing.T) {
 		{strings.Repeat("a", 12), 1, "M", "one more"},
 		{strings.Repeat("a", 14), 1, "M", "the most at level M"},
 		{strings.Repeat("a", 14) + "b", 2, "Q", "one more; version 2 holds 20 at level Q and 14 at H"},
-		{strings.Repeat("é", 7), 1, "M", "two bytes each"},
-		{strings.Repeat("é", 8), 2, "Q", "two bytes each"},
+		// computed: two bytes each, and 12 bits to say that it is UTF-8
+		{strings.Repeat("é", 3), 1, "H", "six bytes and the header, the most of level H"},
+		{strings.Repeat("é", 4), 1, "Q", "one more"},
+		{strings.Repeat("é", 5), 1, "Q", "the most of level Q"},
+		{strings.Repeat("é", 6), 1, "M", "the most of level M that are whole characters"},
+		{strings.Repeat("é", 7), 2, "Q", "one more"},
 	} {
 		t.Run(test.reason+" "+test.text, func(t *testing.T) {
 			m := encoded(t, QR, test.text)
@@ -64,13 +68,13 @@ func TestQRSize(t *testing.T) {
 }
 
 // The mode stands in the first four bits (ISO/IEC 18004: 0001 numeric, 0010
-// alphanumeric, 0100 bytes; memory).
+// alphanumeric, 0100 bytes, 0111 the header that says UTF-8; memory).
 func TestQRMode(t *testing.T) {
 	for _, test := range []struct {
 		text string
 		mode byte
 	}{
-		{code, 1}, {"012", 1}, {"+12", 2}, {"-12", 2}, {"1 2", 2}, {"1,2", 4}, {"a", 4}, {"٣", 4},
+		{code, 1}, {"012", 1}, {"+12", 2}, {"-12", 2}, {"1 2", 2}, {"1,2", 4}, {"a", 4}, {"٣", 7}, {"a’", 7},
 	} {
 		matrix, err := matrixOf(encoded(t, QR, test.text))
 		require.NoError(t, err)

@@ -6,11 +6,11 @@ import (
 	"github.com/makiuchi-d/gozxing"
 	datamatrix "github.com/makiuchi-d/gozxing/datamatrix/decoder"
 	"github.com/makiuchi-d/gozxing/oned"
-	qr "github.com/makiuchi-d/gozxing/qrcode/decoder"
 )
 
-// verify reads m and returns an *ErrReadBack unless it reads as text. Where a
-// symbol has error correction, modules that it restores do not count.
+// verify reads m and returns an *ErrReadBack unless it reads as text. A QR
+// symbol may not have a single wrong module; in a Data Matrix symbol those that
+// error correction restores do not count.
 func verify(m Modules, text string) error {
 	read, err := read(m)
 	if err != nil {
@@ -26,31 +26,12 @@ func verify(m Modules, text string) error {
 func read(m Modules) (string, error) {
 	switch m.kind {
 	case QR:
-		return readQR(m)
+		return qrProofs.read(m)
 	case DataMatrix:
 		return readDataMatrix(m)
 	default:
 		return readCode128(m)
 	}
-}
-
-func readQR(m Modules) (string, error) {
-	if m.width != m.height { // the decoder looks at one side only
-		return "", errors.New("the symbol is not square")
-	}
-	matrix, err := matrixOf(m)
-	if err != nil {
-		return "", err
-	}
-	result, err := qr.NewDecoder().DecodeWithoutHint(matrix)
-	if err != nil {
-		return "", err
-	}
-	// The decoder puts up with a mirrored symbol; not every scanner does.
-	if _, mirrored := result.GetOther().(*qr.QRCodeDecoderMetaData); mirrored {
-		return "", errors.New("the symbol is mirrored")
-	}
-	return result.GetText(), nil
 }
 
 func readDataMatrix(m Modules) (string, error) {

@@ -139,21 +139,18 @@ func TestVerifyUnderDamage(t *testing.T) {
 // An encoder that draws something else never gets past encode.
 func TestEncodeWithBrokenEncoder(t *testing.T) {
 	broken := map[string]drawer{
-		"drops the last character": func(kind Kind, text string) (image.Image, error) {
+		"drops the last character": func(kind Kind, text string) (Modules, error) {
 			return draw(kind, text[:len(text)-1])
 		},
-		"drops a leading zero": func(kind Kind, text string) (image.Image, error) {
+		"drops a leading zero": func(kind Kind, text string) (Modules, error) {
 			return draw(kind, strings.TrimPrefix(text, "0"))
 		},
-		"exchanges two digits": func(kind Kind, text string) (image.Image, error) {
+		"exchanges two digits": func(kind Kind, text string) (Modules, error) {
 			return draw(kind, text[1:2]+text[:1]+text[2:])
 		},
-		"draws nothing": func(kind Kind, text string) (image.Image, error) {
-			picture, err := draw(kind, text)
-			if err != nil {
-				return nil, err
-			}
-			return image.NewGray(picture.Bounds()), nil
+		"draws nothing": func(kind Kind, text string) (Modules, error) {
+			m, err := draw(kind, text)
+			return emptied(m), err
 		},
 	}
 	for name, draw := range broken {

@@ -1,0 +1,158 @@
+package symbol
+
+import (
+	"encoding/binary"
+
+	"rsc.io/qr/coding"
+	"rsc.io/qr/gf256"
+)
+
+// Symbols up to version 11, which covers every text of a slip, have at most 61
+// modules a side, so that a line fits into one word, and 404 codewords. For them
+// nothing but the modules has to be allocated.
+const (
+	fewCodewords = 404
+	fewLines     = 61
+)
+
+// qrPlan is what all symbols of one version and level have in common.
+//
+// Lines of modules are bits, the first module lowest; a line takes words words.
+// There are two copies of them, row by row and column by column, since the
+// rules for masks look along both.
+type qrPlan struct {
+	side      int // modules
+	words     int // in a line
+	codewords int // in all
+	data      int // codewords that are not for error correction
+	blocks    int
+	division  *division
+	// places says where each bit of the codewords stands. The codewords are
+	// in order, block for block, first the data of all blocks and then
+	// their checks; interleaving them is left to the places.
+	places []place
+	// rows and columns have, for each mask, all that is not text: the
+	// function patterns, the format for level and mask, and the mask.
+	rows, columns [8][]uint64
+}
+
+// place is a module by column and row.
+type place struct{ x, y uint8 }
+
+// newPlan makes the plan of a version from 1 to 40.
+func newPlan(version coding.Version, level coding.Level) *qrPlan {
+	side := 17 + 4*int(version)
+	p := &qrPlan{side: side, words: (side + 63) / 64}
+	for mask := range p.rows {
+		drawn, err := coding.NewPlan(version, level, coding.Mask(mask))
+		if err != nil {
+			panic(err) // no such version, level or mask
+		}
+		p.data, p.blocks = drawn.DataBytes, drawn.Blocks
+		p.codewords = drawn.DataBytes + drawn.CheckBytes
+		p.places = make([]place, 8*p.codewords)
+		p.rows[mask] = make([]uint64, side*p.words)
+		p.columns[mask] = make([]uint64, side*p.words)
+		for y, row := range drawn.Pixel {
+			for x, pixel := range row {
+				at := place{uint8(x), uint8(y)}
+				if role := pixel.Role(); role == coding.Data || role == coding.Check {
+					p.places[pixel.Offset()] = at
+				}
+				if pixel&coding.Black != 0 {
+					p.set(p.rows[mask], p.columns[mask], at, 1)
+				}
+			}
+		}
+	}
+	p.division = newDivision((p.codewords - p.data) / p.blocks)
+	return p
+}
+
+// set makes the module at a place dark if bit is 1.
+func (p *qrPlan) set(rows, columns []uint64, at place, bit uint64) {
+	rows[int(at.y)*p.words+int(at.x>>6)] |= bit << (at.x & 63)
+	columns[int(at.x)*p.words+int(at.y>>6)] |= bit << (at.y & 63)
+}
+
+// addCheck works out the codewords for error correction from those before them.
+// The last blocks may have one codeword of data more than the first (ISO/IEC
+// 18004, 7.5.2; memory).
+func (p *qrPlan) addCheck(codewords []byte) {
+	data, check := codewords[:p.data], codewords[p.data:]
+	short := p.data / p.blocks
+	firstLong := p.blocks - p.data%p.blocks
+	for block := range p.blocks {
+		length := short
+		if block >= firstLong {
+			length++
+		}
+		p.division.check(check[:p.division.length], data[:length])
+		data, check = data[length:], check[p.division.length:]
+	}
+}
+
+// modules draws codewords under the mask that suits them best.
+func (p *qrPlan) modules(codewords []byte) Modules {
+	var few [4][fewLines]uint64
+	rows, columns, maskedRows, maskedColumns := few[0][:], few[1][:], few[2][:], few[3][:]
+	if lines := p.side * p.words; lines > fewLines {
+		many := make([]uint64, 4*lines)
+		rows, columns, maskedRows, maskedColumns = many[:lines], many[lines:2*lines], many[2*lines:3*lines], many[3*lines:]
+	} else {
+		rows, columns, maskedRows, maskedColumns = rows[:lines], columns[:lines], maskedRows[:lines], maskedColumns[:lines]
+	}
+	for i, codeword := range codewords {
+		for bit, at := range p.places[8*i : 8*i+8] {
+			p.set(rows, columns, at, uint64(codeword>>(7-bit)&1))
+		}
+	}
+	mask := p.bestMask(rows, columns, maskedRows, maskedColumns)
+	m := Modules{kind: QR, width: p.side, height: p.side, dark: make([]bool, p.side*p.side)}
+	for y := range p.side {
+		line := m.dark[y*p.side : (y+1)*p.side]
+		for x := range line {
+			word := y*p.words + x>>6
+			line[x] = (rows[word]^p.rows[mask][word])>>(x&63)&1 != 0
+		}
+	}
+	return m
+}
+
+// division divides by one of the polynomials of ISO/IEC 18004 for error
+// correction, a byte at a time. A remainder is four words, the byte of the
+// highest power highest in the first; length is in bytes, at most 30.
+type division struct {
+	length int
+	steps  [256][4]uint64 // the remainder of each single byte
+}
+
+func newDivision(length int) *division {
+	d := &division{length: length}
+	encoder := gf256.NewRSEncoder(coding.Field, length)
+	for value := range d.steps {
+		var check [32]byte
+		encoder.ECC([]byte{byte(value)}, check[:])
+		for i := range d.steps[value] {
+			d.steps[value][i] = binary.BigEndian.Uint64(check[8*i:])
+		}
+	}
+	return d
+}
+
+// check fills check, of d.length bytes, with the remainder of data.
+func (d *division) check(check, data []byte) {
+	var a, b, c, e uint64
+	for _, value := range data {
+		step := &d.steps[value^byte(a>>56)]
+		a = a<<8 ^ b>>56 ^ step[0]
+		b = b<<8 ^ c>>56 ^ step[1]
+		c = c<<8 ^ e>>56 ^ step[2]
+		e = e<<8 ^ step[3]
+	}
+	var remainder [32]byte
+	for i, word := range [4]uint64{a, b, c, e} {
+		binary.BigEndian.PutUint64(remainder[8*i:], word)
+	}
+	copy(check, remainder[:d.length])
+}

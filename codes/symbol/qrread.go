@@ -1,0 +1,184 @@
+package symbol
+
+import (
+	"errors"
+	"sync/atomic"
+)
+
+// qrReader reads QR symbols that have no fault: every module has to be as it
+// must, the function patterns, both copies of the format information, each
+// codeword and the bits that are left over. It restores nothing, and it shares
+// neither code nor tables with qrEncoder. The zero qrReader is ready for use, by
+// many goroutines at once.
+type qrReader struct {
+	charts [41]atomic.Pointer[qrChart] // by version
+	powers atomic.Pointer[qrPowers]
+}
+
+// qrProofs reads the symbols of Encode. It remembers charts and nothing of the
+// symbols.
+var qrProofs qrReader
+
+// Why a symbol is refused.
+var (
+	errShape    = errors.New("the symbol is not square or has no size of QR")
+	errFunction = errors.New("a module of a function pattern is wrong")
+	errFormat   = errors.New("a module of the format information is wrong")
+	errCodeword = errors.New("a codeword is wrong")
+	errLeftOver = errors.New("a module that is left over is wrong")
+	errMode     = errors.New("the text is in a mode that is not read")
+	errSegment  = errors.New("the text breaks off or has a character that does not exist")
+	errPadding  = errors.New("what stands behind the text is wrong")
+)
+
+// read returns the text of a symbol.
+func (r *qrReader) read(m Modules) (string, error) {
+	version := (m.width - 17) / 4
+	if m.width != m.height || version < 1 || version > 40 || m.width != 17+4*version {
+		return "", errShape
+	}
+	chart := r.chart(version)
+	for _, fixed := range chart.fixed {
+		if m.dark[fixed.at] != fixed.dark {
+			return "", errFunction
+		}
+	}
+	level, mask, err := readFormat(m)
+	if err != nil {
+		return "", err
+	}
+	var few [404]byte // of version 11
+	codewords := few[:]
+	if chart.codewords > len(few) {
+		codewords = make([]byte, chart.codewords)
+	}
+	codewords = codewords[:chart.codewords]
+	if err := chart.unmask(codewords, m, mask); err != nil {
+		return "", err
+	}
+	data, err := r.checked(codewords, version, level)
+	if err != nil {
+		return "", err
+	}
+	return readSegments(data, version)
+}
+
+// chart returns the chart of a version. Two goroutines that are the first to
+// ask for it may each make one; they make the same.
+func (r *qrReader) chart(version int) *qrChart {
+	chart := r.charts[version].Load()
+	if chart == nil {
+		chart = newChart(version)
+		r.charts[version].Store(chart)
+	}
+	return chart
+}
+
+// readFormat returns level and mask of a symbol. Both copies have to be right
+// (ISO/IEC 18004, 7.9.1; memory).
+func readFormat(m Modules) (level qrLevel, mask int, err error) {
+	var one, other int // the highest bit first
+	bit := func(word *int, x, y int) {
+		*word <<= 1
+		if m.dark[y*m.width+x] {
+			*word |= 1
+		}
+	}
+	for x := range 6 {
+		bit(&one, x, 8)
+	}
+	bit(&one, 7, 8)
+	bit(&one, 8, 8)
+	bit(&one, 8, 7)
+	for y := 5; y >= 0; y-- {
+		bit(&one, 8, y)
+	}
+	for y := m.height - 1; y >= m.height-7; y-- {
+		bit(&other, 8, y)
+	}
+	for x := m.width - 8; x < m.width; x++ {
+		bit(&other, x, 8)
+	}
+	value := (one ^ formatMask) >> 10
+	if one != other || one != withRemainder(value, 10, formatDivisor)^formatMask {
+		return 0, 0, errFormat
+	}
+	return qrLevel(value >> 3), value & 7, nil
+}
+
+// unmask takes the codewords from a symbol, in the order in which they stand
+// there.
+func (c *qrChart) unmask(codewords []byte, m Modules, mask int) error {
+	for i := range codewords {
+		value := byte(0)
+		for _, module := range c.modules[8*i : 8*i+8] {
+			value = value<<1 | module.masks>>mask&1
+			if m.dark[module.at] {
+				value ^= 1
+			}
+		}
+		codewords[i] = value
+	}
+	for _, module := range c.modules[8*len(codewords):] {
+		if m.dark[module.at] != (module.masks>>mask&1 == 1) {
+			return errLeftOver
+		}
+	}
+	return nil
+}
+
+// checked returns the data among the codewords of a symbol, in the order of
+// the blocks, if every block divides by its polynomial.
+func (r *qrReader) checked(codewords []byte, version int, level qrLevel) ([]byte, error) {
+	powers := r.powers.Load()
+	if powers == nil {
+		powers = newPowers()
+		r.powers.Store(powers)
+	}
+	blocks, check := blocksOf(version, level), checksOf(version, level)
+	all := len(codewords) - blocks*check
+	data := make([]byte, 0, all)
+	short, long := all/blocks, all%blocks // the last blocks are longer by one
+	for block := range blocks {
+		var remainders [30]byte // of the block, at each root of the polynomial
+		take := func(codeword byte) {
+			for i := range check {
+				remainders[i] = powers[i][remainders[i]] ^ codeword
+			}
+		}
+		for i := range short {
+			data = append(data, codewords[i*blocks+block])
+			take(data[len(data)-1])
+		}
+		if late := block - (blocks - long); late >= 0 {
+			data = append(data, codewords[short*blocks+late])
+			take(data[len(data)-1])
+		}
+		for i := range check {
+			take(codewords[all+i*blocks+block])
+		}
+		if remainders != [30]byte{} {
+			return nil, errCodeword
+		}
+	}
+	return data, nil
+}
+
+// qrPowers has the products of each byte and the first 30 powers of 2, in the
+// field of ISO/IEC 18004 (x⁸+x⁴+x³+x²+1, 7.5.2; memory).
+type qrPowers [30][256]byte
+
+func newPowers() *qrPowers {
+	p := new(qrPowers)
+	for value := range 256 {
+		product := value
+		for i := range p {
+			p[i][value] = byte(product)
+			product <<= 1
+			if product >= 0x100 {
+				product ^= 0x11d
+			}
+		}
+	}
+	return p
+}
