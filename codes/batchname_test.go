@@ -19,9 +19,12 @@ func TestParseBatch(t *testing.T) {
 		{"day nought", "26000-001", "", codes.ErrDate},
 		{"batch nought", "26329-000", "", codes.ErrUnit},
 		{"a digit missing", "26329-04", "", codes.ErrLength},
-		{"a whole code", "26329-004-0017-63", "", codes.ErrLength},
-		{"nothing", " - ", "", codes.ErrShape},
+		{"a whole code", "26329-004-0017-63", "", codes.ErrShape},
+		{"a digit too many", "26329-0045", "", codes.ErrLength},
+		{"nothing", "  ", "", codes.ErrShape},
 		{"a word", "26329-004 stems", "", codes.ErrShape},
+		{"grouped like two numbers of stems", "1001-1034", "", codes.ErrShape},
+		{"a hyphen at the end", "26329-004-", "", codes.ErrShape},
 		{"digits of another script", "٢٦٣٢٩٠٠٤", "", codes.ErrShape},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -30,6 +33,16 @@ func TestParseBatch(t *testing.T) {
 				t.Errorf("ParseBatch(%q) = %q, %v; want %q, %v", row.text, code, err, row.want, row.err)
 			}
 		})
+	}
+}
+
+func TestBatchName(t *testing.T) {
+	code, err := codes.Parse("26329-004-0017-63")
+	if got := code.BatchName(); err != nil || got != "26329-004" {
+		t.Errorf("BatchName of %v is %q, %v", code, got, err)
+	}
+	if got := (codes.Code{}).BatchName(); got != "" {
+		t.Errorf("BatchName of no code is %q", got)
 	}
 }
 
@@ -42,7 +55,7 @@ func FuzzParseBatch(f *testing.F) {
 		if err != nil {
 			return
 		}
-		again, err := codes.ParseBatch(code.String()[:9])
+		again, err := codes.ParseBatch(code.BatchName())
 		if err != nil || again != code || code.Kind() != codes.Batch {
 			t.Errorf("ParseBatch(%q) = %v, which begins with another batch: %v, %v", text, code, again, err)
 		}

@@ -30,12 +30,13 @@ type Candidate struct {
 // only a ledger knows which of them was ever given. A reading that Parse accepts
 // gives its own code and no other. In any other reading
 //
-//   - ? and _ are illegible digits;
+//   - ?, _, * and # are illegible digits;
 //   - letters are the digits that they look like: O o Q D 0, I l i | 1, S s 5,
 //     B 8, Z z 2, G 6, q 9, b 6 or 8, g 6 or 9; any other letter is an illegible
 //     digit;
 //   - white space and hyphens between the digits are tolerated as Parse does,
-//     and so is a symbology identifier, with all that stands before it;
+//     stops, commas, colons and slashes too, and so is a symbology identifier,
+//     with all that stands before it;
 //   - words around the code are left out where they have no digit, ? or _, but a
 //     letter that looks like no digit; of these, x alone is taken for a digit
 //     even so.
@@ -51,8 +52,9 @@ type Candidate struct {
 // Among codes of as many faults those that cost less come first, then the lower
 // code. By our own judgement, without a source,
 //
-//	1  two neighbours exchanged; a digit missing beside its equal, or too many
-//	   beside its equal
+//	1  two neighbours exchanged; a digit missing beside its equal, or with all
+//	   that stand between it and an end of the code; a digit too many beside its
+//	   equal
 //	2  a digit wrong
 //	3  two digits exchanged over one between them; any other digit missing or
 //	   too many

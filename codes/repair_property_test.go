@@ -152,6 +152,21 @@ func undone(candidate codes.Candidate) string {
 	return strings.Join(digits[:], "")
 }
 
+// torn reports whether all digits between one that is missing and an end of the
+// code are missing, too.
+func torn(candidate codes.Candidate, at int) bool {
+	missing := map[int]bool{}
+	for _, change := range candidate.Changes {
+		missing[change.At] = missing[change.At] || change.Kind == codes.Dropped
+	}
+	before, behind := true, true
+	for place := 1; place <= 14; place++ {
+		before = before && (place > at || missing[place])
+		behind = behind && (place < at || missing[place])
+	}
+	return before || behind
+}
+
 // cost adds up what the documentation of Repair says that faults cost.
 func cost(candidate codes.Candidate) int {
 	digits := "x" + candidate.Code.Compact() + "x"
@@ -172,7 +187,7 @@ func cost(candidate codes.Candidate) int {
 		case codes.Wrong:
 			sum += 2
 		case codes.Dropped:
-			if digits[change.At-1] == change.Is || digits[change.At+1] == change.Is {
+			if digits[change.At-1] == change.Is || digits[change.At+1] == change.Is || torn(candidate, change.At) {
 				sum++
 			} else {
 				sum += 3

@@ -35,6 +35,9 @@ func TestRepairFinds(t *testing.T) {
 		{"?6329-0?4-00?7-?3", 0, []string{"digit 1 is 2, read as ?", "digit 7 is 0, read as ?", "digit 11 is 1, read as ?", "digit 13 is 6, read as ?"}, "four illegible digits in four places"},
 		{"26329-0x4-0017-63", 0, []string{"digit 7 is 0, read as x"}, "a letter like no digit is illegible"},
 		{"26329-004-0017-xX", 0, []string{"digit 13 is 6, read as x", "digit 14 is 3, read as X"}, "a group of x is no word"},
+		{"26329-0*4-0#17-63", 0, []string{"digit 7 is 0, read as *", "digit 10 is 0, read as #"}, "other signs for what cannot be read"},
+		{"26329.004.0017.63", 0, nil, "stops for hyphens"},
+		{"26329/0?4/0017/63", 0, []string{"digit 7 is 0, read as ?"}, "slashes for hyphens"},
 		{"26329-0ж4-0017-63", 0, []string{"digit 7 is 0, read as ж"}, "so is a letter of another script"},
 
 		{"26329-oO4-QDI7-G3", 0, []string{"digit 6 is 0, read as o", "digit 7 is 0, read as O", "digit 9 is 0, read as Q", "digit 10 is 0, read as D", "digit 11 is 1, read as I", "digit 13 is 6, read as G"}, "letters for digits"},
@@ -120,8 +123,6 @@ func TestRepairRefuses(t *testing.T) {
 		{"", codes.ErrShape, "empty"},
 		{"no code here", codes.ErrShape, "words without a digit"},
 		{"]Q1", codes.ErrShape, "nothing but a symbology identifier"},
-		{"26329/0?4/0017/63", codes.ErrShape, "slashes between"},
-		{"26329-0?4-0017.63", codes.ErrShape, "a full stop between"},
 		{"26329-0?4-0017\xa063", codes.ErrShape, "a byte that is no text between"},
 		{"26329-0?4-0017-63 ½", codes.ErrShape, "a number of another kind"},
 		{"٢6329-0?4-0017-63", codes.ErrShape, "a digit of another script"},

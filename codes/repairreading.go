@@ -2,6 +2,7 @@ package codes
 
 import (
 	"math/bits"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -36,7 +37,7 @@ func (m mark) kind() Damage {
 // letter or a sign for what cannot be read.
 func markOf(r rune) (mark, bool) {
 	switch r {
-	case '?', '_':
+	case '?', '_', '*', '#':
 		return mark{r, anyDigit}, true
 	case 'O', 'o', 'Q', 'D':
 		return mark{r, 1 << 0}, true
@@ -84,7 +85,7 @@ func readingOf(s string) (reading, error) {
 	for _, character := range s[from:to] {
 		m, ok := markOf(character)
 		switch {
-		case !ok && separates(character):
+		case !ok && (separates(character) || strings.ContainsRune(".,:/", character)):
 			continue
 		case !ok:
 			return reading{}, ErrShape
@@ -135,7 +136,7 @@ func core(s string) (from, to int, ok bool) {
 				word = i
 			}
 			switch {
-			case m.kind() == 0 || r == '?' || r == '_':
+			case m.kind() == 0 || m.digits == anyDigit && !unicode.IsLetter(r):
 				code = true
 			case m.digits == anyDigit && r != 'x' && r != 'X': // people put an x for what they cannot read
 				strange = true

@@ -60,13 +60,14 @@ func (s *search) add(p *pattern, digits *[length]uint64) {
 		found.from[i] = at.from
 	}
 	for _, f := range p.faults[:p.made] {
-		found.cost += s.cost(f, digits)
+		found.cost += s.cost(f, digits, &found.from)
 	}
 	s.hits = append(s.hits, found)
 }
 
-// cost returns what a fault costs in a code of these digits.
-func (s *search) cost(f flaw, digits *[length]uint64) uint8 {
+// cost returns what a fault costs in a code of these digits, read from these
+// marks.
+func (s *search) cost(f flaw, digits *[length]uint64, from *[length]int8) uint8 {
 	const (
 		likely uint8 = iota + 1
 		usual
@@ -90,7 +91,7 @@ func (s *search) cost(f flaw, digits *[length]uint64) uint8 {
 		}
 		return rarest
 	case Dropped:
-		if beside(digits[at], at-1) || beside(digits[at], at+1) {
+		if beside(digits[at], at-1) || beside(digits[at], at+1) || torn(from[:at+1]) || torn(from[at:]) {
 			return likely
 		}
 	case Doubled:
@@ -101,4 +102,14 @@ func (s *search) cost(f flaw, digits *[length]uint64) uint8 {
 		}
 	}
 	return rare
+}
+
+// torn reports whether none of the digits at an end of the code was read.
+func torn(from []int8) bool {
+	for _, mark := range from {
+		if mark != missing {
+			return false
+		}
+	}
+	return true
 }

@@ -1,7 +1,9 @@
 package codes
 
-// length is the number of digits of a code.
-const length = 14
+// Digits is the number of digits of a code.
+const Digits = 14
+
+const length = Digits
 
 // String returns c as it is printed, in groups: 26329-004-0017-63. The zero
 // Code gives an empty string.

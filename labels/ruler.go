@@ -13,7 +13,7 @@ type RulerWords struct {
 	Title     string    // of the file; name of the stock
 	Labels    string    // name of the stock, labels to a page, width and height of a label
 	Label     string    // the same with one label to a page, without their number
-	FullSize  string    // how to print
+	FullSize  string    // Label or Labels, and how to print
 	BothRules string    // first and last mark, distance; an example measured across and down, the scale it gives
 	LongRule  string    // the same for the longer rule alone, where the other is too short, with one measured length
 	Outlines  string    // an example of a shift to the left and down
@@ -31,7 +31,7 @@ func EnglishRuler() RulerWords {
 		Language: "en", Title: "Ruler %s",
 		Labels:    "%s: %d labels of %s\u00a0×\u00a0%s\u00a0mm",
 		Label:     "%s, %s\u00a0×\u00a0%s\u00a0mm",
-		FullSize:  "Print at 100\u00a0%, never “fit to page”.",
+		FullSize:  "%s. Print at 100\u00a0%%, never “fit to page”.",
 		BothRules: "Measure on both rules from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm across and %s\u00a0mm down, --scale\u00a0%s.",
 		LongRule:  "Measure on the long rule from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm, --scale\u00a0%s.",
 		Outlines: "Then hold this page and the label stock against the light. The outlines should lie on the edges of the labels. " +
@@ -83,7 +83,7 @@ func notices(stock layouts.Stock, words RulerWords, correction layouts.Correctio
 	if stock.Count() > 1 {
 		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), number(stock.Label.Width), number(stock.Label.Height))
 	}
-	all := []notice{{what + ". " + words.FullSize, Bold}}
+	all := []notice{{fmt.Sprintf(words.FullSize, what), Bold}}
 	// A printer that prints larger across and smaller down, as an example.
 	const larger, smaller = 1.002, 0.999
 	times := func(distance int, factor float64) string { return number(float64(distance) * factor) }

@@ -187,7 +187,7 @@ func (d *TrayDesign) headingParagraphs(code codes.Code) []paragraph {
 	}
 	number := fmt.Sprintf(words.Tray, tray, d.batch.Trays())
 	return append(slices.Clone(d.pair),
-		paragraph{ways: [][]string{{number + ", " + stems}, {number, stems}}, share: 0.6, most: largestCardName},
+		paragraph{ways: [][]string{{fmt.Sprintf(words.TrayStems, number, stems)}, {number, stems}}, share: 0.6, most: largestCardName},
 		paragraph{ways: codeParagraph(code, 1).ways, share: 0.55, most: largestCardName},
 	)
 }
@@ -200,7 +200,7 @@ func (d *TrayDesign) aboutParagraphs() []paragraph {
 	grafted := fmt.Sprintf(words.Grafted, d.options.Dates.Format(d.batch.Date))
 	column := ""
 	if d.batch.Grafter != "" {
-		grafted, column = grafted+" "+fmt.Sprintf(words.By, d.batch.Grafter), "grafter"
+		grafted, column = fmt.Sprintf(words.GraftedBy, d.options.Dates.Format(d.batch.Date), d.batch.Grafter), "grafter"
 	}
 	info := []paragraph{line(column, grafted)}
 	if d.batch.Source != "" {

@@ -11,8 +11,9 @@ type Words struct {
 	Tray      string    // tray number, number of trays
 	Stems     string    // first and last stem of a tray
 	Stem      string    // the one stem of a tray
+	TrayStems string    // Tray, and Stems or Stem, in one line
 	Grafted   string    // graft date
-	By        string    // grafter
+	GraftedBy string    // graft date, grafter
 	Source    string    // source
 	LookFrom  string    // date
 	Note      string    // note
@@ -23,16 +24,17 @@ type Words struct {
 func English() Words {
 	return Words{
 		Language: "en", StemTitle: "Stem labels %s", TrayTitle: "Tray cards %s",
-		Count:    "%d of %d",
-		Spare:    "spare",
-		Tray:     "Tray %d of %d",
-		Stems:    "stems %d–%d",
-		Stem:     "stem %d",
-		Grafted:  "Grafted %s",
-		By:       "by %s",
-		Source:   "Source: %s",
-		LookFrom: "Look for new growth from %s",
-		Note:     "Note: %s",
-		Pen:      [5]string{"Date", "Alive", "Growing", "Dead", "Initials"},
+		Count:     "%d of %d",
+		Spare:     "spare",
+		Tray:      "Tray %d of %d",
+		Stems:     "stems %d–%d",
+		Stem:      "stem %d",
+		TrayStems: "%s, %s",
+		Grafted:   "Grafted %s",
+		GraftedBy: "Grafted %s by %s",
+		Source:    "Source: %s",
+		LookFrom:  "Look for new growth from %s",
+		Note:      "Note: %s",
+		Pen:       [5]string{"Date", "Alive", "Growing", "Dead", "Initials"},
 	}
 }

@@ -9,6 +9,15 @@ import (
 	"graftslip/layouts"
 )
 
+// What a batch may say at most.
+const (
+	MaxName = 60  // characters of a variety or stock
+	MaxText = 120 // characters of a source, grafter or note
+
+	MinStem = 1.0  // mm, the thinnest stem
+	MaxStem = 60.0 // mm, the thickest stem
+)
+
 // Draft is a row of a manifest: a batch before it has a code.
 type Draft struct {
 	// Row is the row of the spreadsheet the draft came from, counted as a

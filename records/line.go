@@ -26,7 +26,7 @@ func Line(r Record) string {
 	batch := r.Batch
 	parts := []string{
 		r.Code.String() + " " + escaped(batch.Variety, inNames) + " / " + escaped(batch.Stock, inNames),
-		counted(batch.Grafts, "graft"),
+		Counted(batch.Grafts, "graft"),
 	}
 	if batch.TraySize != 0 {
 		parts = append(parts, strconv.Itoa(batch.TraySize)+afterTraySize)
@@ -85,7 +85,8 @@ func (r Record) unitWords() string {
 	return ""
 }
 
-func counted(n int, noun string) string {
+// Counted writes a number with its noun: "1 graft", "60 grafts".
+func Counted(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}

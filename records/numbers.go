@@ -91,6 +91,13 @@ func (n Numbers) String() string {
 	return strings.Join(parts, ",")
 }
 
+// With returns the numbers of both.
+func (n Numbers) With(others Numbers) Numbers {
+	all := slices.Concat(n, others)
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
 // Contains reports whether a number is among them.
 func (n Numbers) Contains(number int) bool {
 	_, found := slices.BinarySearch(n, number)

@@ -53,6 +53,8 @@ func TestNumbersContains(t *testing.T) {
 		require.Equal(t, want, numbers.Contains(n), n)
 	}
 	require.Equal(t, records.Numbers{3, 4, 5}, records.Range(3, 5))
+	require.Equal(t, records.Numbers{1, 3, 5, 6, 9}, numbers.With(records.Numbers{1, 5, 9}))
+	require.Equal(t, records.Numbers{3, 5, 6}, numbers, "it stays as it was")
 }
 
 // FuzzParseNumbers: what is read is written as something that reads the same.

@@ -15,14 +15,6 @@ import (
 	"graftslip/layouts"
 )
 
-// What a line holds at most: as much as a manifest.
-const (
-	mostLineName  = 60   // characters of a variety or stock
-	mostLineText  = 120  // characters of a source, grafter or note
-	leastLineStem = 1.0  // mm
-	mostLineStem  = 60.0 // mm
-)
-
 // ParseLine reads what Line writes, and nothing else: a part that is unknown,
 // in another place, out of the range of a manifest or at odds with the rest of
 // the line is refused, and so are control characters and line breaks. Text that
@@ -88,10 +80,10 @@ func parseHead(head string) (Record, error) {
 	}
 	record := Record{Code: code}
 	record.Batch.Code, record.Batch.Date = code.Whole(), code.Date()
-	if record.Batch.Variety, err = lineWords(variety, mostLineName); err != nil {
+	if record.Batch.Variety, err = lineWords(variety, MaxName); err != nil {
 		return Record{}, err
 	}
-	record.Batch.Stock, err = lineWords(stock, mostLineName)
+	record.Batch.Stock, err = lineWords(stock, MaxName)
 	return record, err
 }
 
@@ -111,7 +103,7 @@ func lineWords(value string, most int) (string, error) {
 
 func lineStem(value string) (float64, error) {
 	diameter, err := strconv.ParseFloat(value, 64)
-	if err != nil || !(diameter >= leastLineStem && diameter <= mostLineStem) {
+	if err != nil || !(diameter >= MinStem && diameter <= MaxStem) {
 		return 0, fmt.Errorf("%q is not the diameter of a stem, 1 to 60 mm", value)
 	}
 	return diameter, nil
@@ -167,7 +159,7 @@ func (p *lineParts) counts(record *Record) error {
 	part := p.next()
 	digits, _, _ := strings.Cut(part, " ")
 	grafts, err := strconv.Atoi(digits)
-	if err != nil || grafts < 1 || grafts > codes.MaxStem || part != counted(grafts, "graft") {
+	if err != nil || grafts < 1 || grafts > codes.MaxStem || part != Counted(grafts, "graft") {
 		return fmt.Errorf("it has %q where 1 to %d grafts belong", part, codes.MaxStem)
 	}
 	batch.Grafts = grafts
@@ -186,7 +178,7 @@ func (p *lineParts) counts(record *Record) error {
 	case trays > codes.MaxTray:
 		return fmt.Errorf("a batch does not stand in %d trays", trays)
 	case kind == codes.Tray && number > trays, kind == codes.Stem && number > grafts:
-		return fmt.Errorf("it has the code of %v %d, and %s in %s", kind, number, counted(grafts, "graft"), counted(trays, "tray"))
+		return fmt.Errorf("it has the code of %v %d, and %s in %s", kind, number, Counted(grafts, "graft"), Counted(trays, "tray"))
 	}
 	if words := record.unitWords(); words != "" {
 		if part := p.next(); part != words {
@@ -202,7 +194,7 @@ func (p *lineParts) details(batch *Batch) error {
 	text := func(before string) (words string) {
 		if value, found := p.take(before, ""); found {
 			var err error
-			words, err = lineWords(value, mostLineText)
+			words, err = lineWords(value, MaxText)
 			faults = append(faults, err)
 		}
 		return words

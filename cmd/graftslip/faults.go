@@ -16,25 +16,6 @@ import (
 	"graftslip/records/manifest"
 )
 
-// faultyError is everything that is wrong with what was to be printed. Nothing
-// has been issued or written when it is returned.
-type faultyError struct {
-	faults []error
-	advice []string
-}
-
-func (e *faultyError) Error() string { return fmt.Sprintf("there are %d faults", len(e.faults)) }
-
-// Unwrap returns the faults; the last one carries the advice for all.
-func (e *faultyError) Unwrap() []error {
-	faults := slices.Clone(e.faults)
-	last := &faults[len(faults)-1]
-	for _, advice := range e.advice {
-		*last = &command.HintedError{Err: *last, Advice: advice}
-	}
-	return faults
-}
-
 // trial is what came of designing the slips of all rows.
 type trial struct {
 	faults       []error
@@ -68,7 +49,7 @@ func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr erro
 	}
 }
 
-// err returns all that is wrong, with what was wrong before, by row; nil when
+// err joins all that is wrong, with what was wrong before, by row; nil when
 // nothing is.
 func (t *trial) err(before []error, p *press) error {
 	faults := append(slices.Clone(before), t.faults...)
@@ -76,7 +57,11 @@ func (t *trial) err(before []error, p *press) error {
 		return nil
 	}
 	slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
-	return &faultyError{faults, append(t.advice(p), p.undone())}
+	err := errors.Join(faults...)
+	for _, advice := range append(t.advice(p), p.undone()+": mend these and print again") {
+		err = command.Advise(err, advice)
+	}
+	return err
 }
 
 // tryDesigns finds what does not fit on a label or card before any code is

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -19,7 +18,7 @@ type placeFlags struct {
 	suffix string // of the flags' names
 	start  command.Count
 	skip   command.Numbers
-	sheet  string
+	sheet  command.Name
 }
 
 // register adds the flags. The suffix tells those of tray cards from those of
@@ -27,16 +26,12 @@ type placeFlags struct {
 func (f *placeFlags) register(flags *pflag.FlagSet, suffix, slips string) {
 	f.suffix = suffix
 	flags.Var(&f.start, "start"+suffix, "first free place of a sheet that was used in part, for "+slips)
-	flags.Var(&f.skip, "skip"+suffix, "places that were used on the first sheet, for "+slips)
-	flags.StringVar(&f.sheet, "sheet"+suffix, "", "`NAME` of a sheet, remembered from print to print, for "+slips)
+	flags.Var(&f.skip, "skip"+suffix, "places of the first sheet that cannot be used, for "+slips)
+	flags.Var(&f.sheet, "sheet"+suffix, "name of a sheet that is remembered from print to print, for "+slips)
 }
 
-// check finds places that the stock does not have, and names of sheets that
-// are none.
+// check finds places that the stock does not have.
 func (f *placeFlags) check(stock layouts.Stock) error {
-	if strings.TrimSpace(f.sheet) != f.sheet || len(f.sheet) > 60 {
-		return &command.UsageError{Err: fmt.Errorf("--sheet%s: a sheet's name has at most 60 letters and no space around it", f.suffix)}
-	}
 	last := int(f.start)
 	if len(f.skip.Numbers) > 0 {
 		last = max(last, f.skip.Numbers[len(f.skip.Numbers)-1])
@@ -44,19 +39,16 @@ func (f *placeFlags) check(stock layouts.Stock) error {
 	if count := stock.Count(); last > count {
 		return &command.UsageError{Err: fmt.Errorf("a sheet of %s has places 1 to %d, there is no place %d", stock.Name, count, last)}
 	}
-	if f.named() && len(f.free(stock)) == 0 {
+	if len(f.free(records.Range(max(1, int(f.start)), stock.Count()))) == 0 {
 		return &command.UsageError{Err: fmt.Errorf("--start%s and --skip%s leave no place free on a sheet of %s", f.suffix, f.suffix, stock.Name)}
 	}
 	return nil
 }
 
-// named reports whether the flags say which places are free.
-func (f *placeFlags) named() bool { return f.start > 0 || len(f.skip.Numbers) > 0 }
-
-// free returns the places that the flags leave free on the first sheet.
-func (f *placeFlags) free(stock layouts.Stock) records.Numbers {
+// free drops the places that cannot be used.
+func (f *placeFlags) free(places records.Numbers) records.Numbers {
 	var free records.Numbers
-	for place := max(1, int(f.start)); place <= stock.Count(); place++ {
+	for _, place := range places {
 		if !f.skip.Contains(place) {
 			free = append(free, place)
 		}
@@ -64,31 +56,54 @@ func (f *placeFlags) free(stock layouts.Stock) records.Numbers {
 	return free
 }
 
-// filling returns where slips go: to the places that the flags leave free, else
-// to those that are left of the sheet that is remembered, else to a new sheet.
-func (f *placeFlags) filling(ctx context.Context, c *ledger.Change, stock layouts.Stock) (layouts.Filling, error) {
-	if f.named() {
-		return layouts.Filling{Stock: stock, Free: f.free(stock)}, nil
-	}
-	if f.sheet == "" {
-		return layouts.Filling{Stock: stock}, nil
-	}
-	sheet, known, err := c.Sheet(ctx, f.sheet)
-	if err != nil {
-		return layouts.Filling{}, err
-	}
-	if known && sheet.Stock != stock.Name {
-		return layouts.Filling{}, &command.HintedError{
-			Err:    fmt.Errorf("sheet %q is of %s, not of %s", f.sheet, sheet.Stock, stock.Name),
-			Advice: fmt.Sprintf("give this sheet another name, or begin it anew with --start%s 1", f.suffix)}
-	}
-	return layouts.Filling{Stock: stock, Free: sheet.Free}, nil
+// places is where slips go.
+type places struct {
+	layouts.Filling
+	sheet records.Sheet // that is remembered, as it was
+	known bool          // whether it was remembered
 }
 
-// remember keeps what is left behind n slips, when the sheet has a name.
-func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, filling layouts.Filling, n int) error {
+// places returns where slips go: from --start on, else to what is left of the
+// sheet that is remembered, else to a new sheet, and never to places of --skip.
+func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts.Stock) (places, error) {
+	p := places{Filling: layouts.Filling{Stock: stock}}
+	if f.sheet != "" {
+		var err error
+		if p.sheet, p.known, err = c.Sheet(ctx, string(f.sheet)); err != nil {
+			return places{}, err
+		}
+	}
+	first := records.Range(max(1, int(f.start)), stock.Count())
+	if p.known && f.start == 0 {
+		if p.sheet.Stock != stock.Name {
+			return places{}, &command.HintedError{
+				Err:    fmt.Errorf("sheet %q is of %s, not of %s", p.sheet.Name, p.sheet.Stock, stock.Name),
+				Advice: fmt.Sprintf("give this sheet another name, or begin it anew with --start%s 1", f.suffix)}
+		}
+		if len(p.sheet.Free) > 0 {
+			first = p.sheet.Free
+		}
+	}
+	if p.Free = f.free(first); len(p.Free) == 0 {
+		return places{}, &command.HintedError{
+			Err:    fmt.Errorf("sheet %q has no place left but those of --skip%s", p.sheet.Name, f.suffix),
+			Advice: fmt.Sprintf("begin a new sheet with --start%s 1", f.suffix)}
+	}
+	return p, nil
+}
+
+// remember keeps what is left of a sheet that has a name behind n slips, unless
+// another print has used it meanwhile.
+func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places, n int) error {
 	if f.sheet == "" || n == 0 {
 		return nil
 	}
-	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: filling.Stock.Name, Free: filling.Left(n)})
+	now, known, err := c.Sheet(ctx, string(f.sheet))
+	if err != nil {
+		return err
+	}
+	if known != was.known || now.Stock != was.sheet.Stock || now.Free.String() != was.sheet.Free.String() {
+		return &command.HintedError{Err: fmt.Errorf("another print has used the sheet %q meanwhile", f.sheet), Advice: "print again"}
+	}
+	return c.Remember(ctx, records.Sheet{Name: string(f.sheet), Stock: was.Stock.Name, Free: was.Left(n)})
 }

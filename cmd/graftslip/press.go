@@ -1,12 +1,13 @@
 package main
 
 import (
-	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"iter"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"graftslip/cmd/internal/command"
@@ -15,6 +16,7 @@ import (
 	"graftslip/labels"
 	"graftslip/labels/pdf"
 	"graftslip/labels/proof"
+	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/ledger"
 )
@@ -22,29 +24,48 @@ import (
 // press makes the files of one run that prints slips.
 type press struct {
 	slipFlags
-	manifest           string // file whose rows faults are told of; empty when there is none
-	name               string // what the files' names begin with
-	stemOptions        labels.Options
-	trayOptions        labels.Options
+	manifest    string // file whose rows faults are told of; empty when there is none
+	name        string // what the files' names begin with
+	stemOptions labels.Options
+	trayOptions labels.Options
+
+	issued             bool // the ledger has given the codes
 	stemPile, trayPile pile
 	proofs             []string // what was found when files were read back, a line each
 	smallestModule     float64  // mm, when below what readers like; else 0
 	stderr             io.Writer
 }
 
-// pile is what came of one kind of slip.
+// pile is what comes of one kind of slip.
 type pile struct {
+	places
 	slips, sheets int
-	left          records.Numbers // places free on the last sheet
 	path          string
+}
+
+// left are the places that stay free on the last sheet; none when none was used.
+func (p pile) left() records.Numbers {
+	if p.slips == 0 {
+		return nil
+	}
+	return p.Left(p.slips)
 }
 
 // piece is what is printed of one batch.
 type piece struct {
 	batch  records.Batch
+	stem   float64      // diameter for which labels are laid out, mm; 0 for that of the flags
+	wrap   layouts.Wrap // likewise
 	stems  records.Numbers
 	spares int
 	trays  records.Numbers
+}
+
+// forStems is the batch as its stem labels are laid out.
+func (p piece) forStems() records.Batch {
+	batch := p.batch
+	batch.Stem, batch.Wrap = p.stem, p.wrap
+	return batch
 }
 
 func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
@@ -57,90 +78,178 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 	return p, err
 }
 
-// write writes the files of the pieces under temporary names, and what it uses
-// of remembered sheets into the ledger. A kind of slip of which there is none
-// has no file.
-func (p *press) write(ctx context.Context, c *ledger.Change, staged *command.Staged, pieces []piece) error {
+// undone is what a person should know when nothing was printed.
+func (p *press) undone() string {
+	switch {
+	case p.manifest == "":
+		return "no file was written"
+	case p.issued:
+		return "the codes are issued and no file was written, the next print gives the same labels"
+	}
+	return "nothing was issued and no file was written"
+}
+
+// cannotWrite adds what to do when files cannot be written.
+func (p *press) cannotWrite(err error) error {
+	return command.Advise(err, "make room, or name another folder with --out; "+p.undone())
+}
+
+// advised adds what a person should know when the job was stopped.
+func (p *press) advised(ctx context.Context, err error) error {
+	if err != nil && ctx.Err() != nil {
+		return &command.HintedError{Err: err, Advice: p.undone()}
+	}
+	return err
+}
+
+// kind is one kind of slip, for what is done with both.
+type kind struct {
+	pile    *pile
+	options labels.Options
+	places  *placeFlags
+	ending  string // of the file's name
+	title   string // of the file, with a place for its name
+}
+
+func (p *press) kinds() []kind {
+	return []kind{
+		{&p.stemPile, p.stemOptions, &p.stemPlaces, "-stems.pdf", p.stemOptions.Words.StemTitle},
+		{&p.trayPile, p.trayOptions, &p.trayPlaces, "-trays.pdf", p.trayOptions.Words.TrayTitle},
+	}
+}
+
+// choosePlaces finds where the slips go.
+func (p *press) choosePlaces(ctx context.Context, book *ledger.Ledger) error {
+	return book.Change(ctx, func(c *ledger.Change) (err error) {
+		for _, kind := range p.kinds() {
+			if kind.pile.places, err = kind.places.places(ctx, c, kind.options.Stock); err != nil {
+				return err
+			}
+			if kind.places.sheet != "" && !kind.pile.known && kind.places.start == 0 {
+				command.Hint(p.stderr, fmt.Sprintf("the sheet %q is new, so it was taken for a whole one; --start%s says where it begins", kind.places.sheet, kind.places.suffix))
+			}
+		}
+		return nil
+	})
+}
+
+// write writes the files of the pieces under temporary names. A kind of slip of
+// which there is none has no file.
+func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piece) error {
 	stems, trays, err := p.designs(ctx, pieces)
 	if err != nil {
 		return err
 	}
 	step, end := command.Progress(p.stderr, p.stemPile.slips+p.trayPile.slips, "labels")
 	defer end()
+	slips := []iter.Seq2[labels.Slip, error]{stemLabels(stems, pieces), trayCards(trays, pieces)}
 	date := latest(pieces)
-	for _, kind := range []struct {
-		pile    *pile
-		options labels.Options
-		places  *placeFlags
-		name    string
-		title   string
-		slips   iter.Seq2[labels.Slip, error]
-	}{
-		{&p.stemPile, p.stemOptions, &p.stemPlaces, p.name + "-stems.pdf", p.stemOptions.Words.StemTitle, stemLabels(stems, pieces)},
-		{&p.trayPile, p.trayOptions, &p.trayPlaces, p.name + "-trays.pdf", p.trayOptions.Words.TrayTitle, trayCards(trays, pieces)},
-	} {
+	for i, kind := range p.kinds() {
 		if kind.pile.slips == 0 {
 			continue
-		}
-		filling, err := kind.places.filling(ctx, c, kind.options.Stock)
-		if err != nil {
-			return err
 		}
 		document := pdf.Document{
 			Title: fmt.Sprintf(kind.title, p.name), Author: "graftslip", Language: kind.options.Words.Language, Date: date, Face: kind.options.Face,
 			Setup: labels.Setup{Stock: kind.options.Stock, DPI: kind.options.DPI, Outlines: p.outlines, Correction: command.Correction(p.shift, p.scale)},
-			Free:  filling.Free,
+			Free:  kind.pile.Free,
 		}
-		draw := func(w io.Writer) (err error) {
-			kind.pile.sheets, err = pdf.Write(w, document, watched(ctx, kind.slips, step))
+		err := staged.Write(p.name+kind.ending, func(w io.Writer) (err error) {
+			kind.pile.sheets, err = pdf.Write(w, document, watched(ctx, slips[i], step))
+			return err
+		})
+		if err != nil {
+			if ctx.Err() == nil {
+				err = p.cannotWrite(err)
+			}
 			return err
 		}
-		if p.proof {
-			if draw, err = p.proved(ctx, kind.name, draw, pieces); err != nil {
+		kind.pile.path = filepath.Join(p.folder, p.name+kind.ending)
+	}
+	return nil
+}
+
+// handOver proves the files, if that is asked for, gives them their names, and
+// writes into the ledger what was used of sheets that are remembered, and what
+// was printed once more. After an error no sheet counts as used, and nothing as
+// printed.
+func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *command.Staged, pieces []piece, reprints []records.Reprint) error {
+	if p.proof {
+		if err := p.prove(ctx, staged, pieces); err != nil {
+			return err
+		}
+	}
+	return book.Change(ctx, func(c *ledger.Change) error {
+		for _, kind := range p.kinds() {
+			if err := kind.places.remember(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
 				return err
 			}
 		}
-		if err := staged.Write(kind.name, draw); err != nil {
+		if err := stillSo(ctx, c, pieces); err != nil {
 			return err
 		}
-		kind.pile.path = filepath.Join(p.folder, kind.name)
-		kind.pile.left = filling.Left(kind.pile.slips)
-		if err := kind.places.remember(ctx, c, filling, kind.pile.slips); err != nil {
+		if err := c.Reprinted(ctx, reprints); err != nil {
 			return err
+		}
+		kept, err := staged.Keep()
+		if err != nil && len(kept) > 0 {
+			err = &command.HintedError{Err: err, Advice: "do not use what was written already: " + strings.Join(kept, ", ")}
+		}
+		return err
+	})
+}
+
+// stillSo reports a batch that another program has changed since it was read.
+func stillSo(ctx context.Context, c *ledger.Change, pieces []piece) error {
+	for _, piece := range pieces {
+		grafts, err := c.Grafts(ctx, piece.batch.Code)
+		if err != nil {
+			return err
+		}
+		if grafts != piece.batch.Grafts {
+			return &command.HintedError{Err: fmt.Errorf("%s has been extended by another print meanwhile", piece.batch.Code.BatchName()), Advice: "print again"}
 		}
 	}
 	return nil
 }
 
-// proved draws a file and reads it back. It returns what writes the file, or
-// everything that is wrong with it.
-func (p *press) proved(ctx context.Context, name string, draw func(io.Writer) error, pieces []piece) (func(io.Writer) error, error) {
-	var file bytes.Buffer
-	if err := draw(&file); err != nil {
-		return nil, err
-	}
+// prove reads every file back.
+func (p *press) prove(ctx context.Context, staged *command.Staged, pieces []piece) error {
 	renderer, err := scan.NewRenderer(ctx)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer renderer.Close()
 	batches := map[codes.Code]records.Batch{}
 	for _, piece := range pieces {
 		batches[piece.batch.Code] = piece.batch
 	}
-	check := proof.Check{Spread: proof.InkSpread, Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{Spread: proof.InkSpread, Words: labels.English(), Find: func(code codes.Code) (records.Record, bool, error) {
 		batch, known := batches[code.Whole()]
 		return records.Record{Batch: batch, Code: code}, known, nil
 	}}
-	report, err := prove(ctx, check, renderer, file.Bytes(), p.stderr)
-	if err != nil {
-		return nil, fmt.Errorf("proof of %s: %w", name, err)
+	for _, kind := range p.kinds() {
+		if kind.pile.slips == 0 {
+			continue
+		}
+		name := p.name + kind.ending
+		file, err := staged.Read(name)
+		if err != nil {
+			return err
+		}
+		report, err := prove(ctx, check, renderer, file, p.stderr)
+		if err != nil {
+			return fmt.Errorf("proof of %s: %w", name, err)
+		}
+		faults := faultsOf(name, report)
+		if len(faults) == 0 && report.Read != kind.pile.slips {
+			faults = append(faults, fmt.Errorf("%s: %d of %d slips were read back", name, report.Read, kind.pile.slips))
+		}
+		if len(faults) > 0 {
+			return errors.Join(faults...)
+		}
+		p.proofs = append(p.proofs, "proof of "+proofSaid(name, report))
 	}
-	if faults := faultsOf(name, report); len(faults) > 0 {
-		return nil, &faultyError{faults, []string{p.undone()}}
-	}
-	p.proofs = append(p.proofs, "proof of "+proofSaid(name, report))
-	return func(w io.Writer) error { _, err := file.WriteTo(w); return err }, nil
+	return nil
 }
 
 // designs lays out every batch as the ledger now has it, for what is printed of
@@ -154,7 +263,7 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemDesi
 		}
 		var stemErr, trayErr error
 		if len(piece.stems)+piece.spares > 0 {
-			if stems[i], stemErr = labels.DesignStem(piece.batch, p.stemOptions); stemErr == nil {
+			if stems[i], stemErr = labels.DesignStem(piece.forStems(), p.stemOptions); stemErr == nil {
 				p.noteModule(stems[i].Small())
 			}
 		}

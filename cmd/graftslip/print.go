@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -45,11 +46,7 @@ Print at 100 %, never "fit to page".`,
 		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --wrap flag --stem 8mm --spare 5%",
 		Args:    command.Arguments(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
-			err := p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
-			if err != nil && c.Context().Err() != nil {
-				err = &command.HintedError{Err: err, Advice: "nothing was issued and no file was written"}
-			}
-			return err
+			return p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
 		},
 	}
 	f.register(c.Flags())
@@ -59,7 +56,7 @@ Print at 100 %, never "fit to page".`,
 func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.slipFlags.register(flags)
 	flags.Var(&f.spare, "spare", "spare labels for each batch, without a stem number")
-	flags.Var(&f.date, "date", "graft date, for rows that do not say")
+	flags.Var(&f.date, "date", "graft date, for rows that do not say (else today)")
 	flags.BoolVar(&f.cautions, "cautions", true, "remind of protected varieties and plant passports")
 }
 
@@ -74,19 +71,9 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 		return err
 	}
 	s.manifest = file
-	drafts, err := s.read(ctx, path, manifest.Options{Date: f.date.Time, Today: p.now()})
+	issued, fresh, err := s.issue(ctx, path, f, p.now)
 	if err != nil {
-		return err
-	}
-	ledgerPath, err := command.LedgerPath(f.ledger)
-	if err != nil {
-		return err
-	}
-	_, err = os.Stat(ledgerPath)
-	fresh := errors.Is(err, fs.ErrNotExist)
-	issued, err := s.issue(ctx, ledgerPath, drafts, f.spare, p.now)
-	if err != nil {
-		return err
+		return s.advised(ctx, err)
 	}
 	s.hints(issued, fresh)
 	if f.cautions {
@@ -98,42 +85,61 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	return s.summary(stdout, issued)
 }
 
-// issue gives the drafts their codes and writes the files, or does neither.
-// The files are whole on the disk, under temporary names, before the ledger
-// commits; after that they only take their names, and if even that fails,
-// printing again gives the same labels.
-func (p *press) issue(ctx context.Context, path string, drafts []records.Draft, spare command.Spare, now func() time.Time) ([]records.Issued, error) {
+// issue gives the rows of a manifest their codes and writes the files. The files
+// are whole on the disk, under temporary names, before the ledger commits; after
+// that they are handed over, and if that fails, printing again gives the same
+// labels. It reports whether the ledger is new.
+func (p *press) issue(ctx context.Context, path string, f printFlags, now func() time.Time) (issued []records.Issued, fresh bool, err error) {
+	drafts, err := p.read(ctx, path, manifest.Options{Date: f.date.Time, Today: now()})
+	if err != nil {
+		return nil, false, err
+	}
+	ledgerPath, err := command.LedgerPath(f.ledger)
+	if err != nil {
+		return nil, false, err
+	}
+	_, err = os.Stat(ledgerPath)
+	fresh = errors.Is(err, fs.ErrNotExist)
 	staged, err := command.Stage(p.folder)
 	if err != nil {
-		return nil, err
+		return nil, false, p.cannotWrite(err)
 	}
 	defer staged.Discard()
-	book, err := ledger.Open(ctx, path, ledger.WithClock(now))
+	book, err := ledger.Open(ctx, ledgerPath, ledger.WithClock(now))
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	defer book.Close()
 	p.ledger = book.Path()
-	issued, err := book.Issue(ctx, drafts, func(c *ledger.Change, issued []records.Issued) error {
-		return p.write(ctx, c, staged, wholeBatches(drafts, issued, spare))
+	if err := p.choosePlaces(ctx, book); err != nil {
+		return nil, false, err
+	}
+	var pieces []piece
+	issued, err = book.Issue(ctx, drafts, func(_ *ledger.Change, issued []records.Issued) error {
+		pieces = wholeBatches(drafts, issued, f.spare)
+		return p.write(ctx, staged, pieces)
 	})
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
-	if _, err := staged.Keep(); err != nil {
-		return nil, &command.HintedError{Err: err, Advice: "the codes are issued: mend this, print again, and the labels will be the same"}
+	p.issued = true
+	if err := p.handOver(ctx, book, staged, pieces, nil); err != nil {
+		if ctx.Err() == nil {
+			err = command.Advise(err, p.undone())
+		}
+		return nil, false, err
 	}
-	return issued, nil
+	return issued, fresh, nil
 }
 
-// wholeBatches are all slips of what was issued, round the stem and in the wrap
-// of this manifest: an earlier one's do not hold for these labels.
+// wholeBatches are all slips of what was issued, the labels round the stem and in
+// the wrap of this manifest: an earlier one's do not hold for them.
 func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command.Spare) []piece {
 	pieces := make([]piece, len(issued))
 	for n, i := range issued {
 		batch := i.Batch
-		batch.Row, batch.Stem, batch.Wrap = i.Row, drafts[n].Stem, drafts[n].Wrap
-		pieces[n] = piece{batch: batch, stems: records.Range(1, batch.Grafts), spares: spare.Of(batch.Grafts), trays: records.Range(1, batch.Trays())}
+		batch.Row = i.Row
+		pieces[n] = piece{batch: batch, stem: drafts[n].Stem, wrap: drafts[n].Wrap, stems: records.Range(1, batch.Grafts), spares: spare.Of(batch.Grafts), trays: records.Range(1, batch.Trays())}
 	}
 	return pieces
 }
@@ -146,18 +152,41 @@ func (p *press) hints(issued []records.Issued, fresh bool) {
 	if slices.ContainsFunc(issued, func(i records.Issued) bool { return i.State != records.New }) {
 		command.Hint(p.stderr, "a row that is not new prints the labels its plants have already; other plants of the pair need a row with another source, or more grafts in this one")
 	}
+	if rows := alike(issued); rows != "" {
+		command.Hint(p.stderr, fmt.Sprintf("rows %s are alike and yet batches of their own; if a row was pasted twice, take one away before the next session", rows))
+	}
+	p.hintModule()
+}
+
+// alike lists rows of new batches that say the same pair, source and grafter.
+func alike(issued []records.Issued) string {
+	rows := map[[5]string][]string{}
+	var order [][5]string
+	for _, i := range issued {
+		if i.State != records.New {
+			continue
+		}
+		key := [5]string{i.Date.Format(time.DateOnly), strings.ToLower(i.Variety), strings.ToLower(i.Batch.Stock), strings.ToLower(i.Source), strings.ToLower(i.Grafter)}
+		if rows[key] == nil {
+			order = append(order, key)
+		}
+		rows[key] = append(rows[key], strconv.Itoa(i.Row))
+	}
+	var lists []string
+	for _, key := range order {
+		if len(rows[key]) > 1 {
+			lists = append(lists, strings.Join(rows[key], " and "))
+		}
+	}
+	return strings.Join(lists, ", ")
+}
+
+// hintModule tells of modules that phones read with effort.
+func (p *press) hintModule() {
 	if p.smallestModule > 0 {
 		command.Hint(p.stderr, fmt.Sprintf("the smallest modules are %s mm, phones read 0.33 mm and more with ease: larger labels or another symbol or wrap would help",
 			layouts.FormatNumber(p.smallestModule)))
 	}
-}
-
-// undone is the advice when nothing was printed.
-func (p *press) undone() string {
-	if p.manifest == "" {
-		return "no file was written: mend these and print again"
-	}
-	return "nothing was issued and no file was written: mend these and print again"
 }
 
 // read returns the manifest's drafts, or everything that is wrong with it: its

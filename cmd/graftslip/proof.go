@@ -15,6 +15,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/codes/scan"
+	"graftslip/labels"
 	"graftslip/labels/proof"
 	"graftslip/layouts"
 	"graftslip/records"
@@ -90,7 +91,7 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 		return err
 	}
 	defer renderer.Close()
-	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Words: labels.English(), Find: func(code codes.Code) (records.Record, bool, error) {
 		record, err := book.Find(ctx, code)
 		var notIssued *ledger.NotIssuedError
 		if errors.As(err, &notIssued) {

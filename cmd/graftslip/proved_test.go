@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"io"
 	"testing"
 	"time"
 
@@ -11,8 +10,6 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
-	"graftslip/labels"
-	"graftslip/labels/pdf"
 	"graftslip/records"
 )
 
@@ -29,31 +26,24 @@ func TestProvedBeforeItIsHandedOver(t *testing.T) {
 	p, err := newPress(newSlipFlags(), "labels", &stderr)
 	require.NoError(t, err)
 	pieces := []piece{{batch: batch, stems: records.Range(1, 3)}}
-	designs, _, err := p.designs(t.Context(), pieces)
+	staged, err := command.Stage(t.TempDir())
 	require.NoError(t, err)
-	draw := func(w io.Writer) error {
-		_, err := pdf.Write(w, pdf.Document{Language: "en", Date: date, Face: p.stemOptions.Face, Setup: labels.Setup{Stock: p.stems.Stock, DPI: 300}},
-			stemLabels(designs, pieces))
-		return err
-	}
+	defer staged.Discard()
+	require.NoError(t, p.write(t.Context(), staged, pieces))
 
-	write, err := p.proved(t.Context(), "labels.pdf", draw, pieces)
-	require.NoError(t, err)
-	var direct, handed bytes.Buffer
-	require.NoError(t, draw(&direct))
-	require.NoError(t, write(&handed))
-	require.True(t, bytes.Equal(direct.Bytes(), handed.Bytes()))
+	require.NoError(t, p.prove(t.Context(), staged, pieces))
 	require.Len(t, p.proofs, 1)
-	require.Contains(t, p.proofs[0], "proof of labels.pdf: pages 1, symbols 3, read 3, wrong 0, missing 0")
+	require.Contains(t, p.proofs[0], "proof of labels-stems.pdf: pages 1, symbols 3, read 3, wrong 0, missing 0")
 
-	_, err = p.proved(t.Context(), "labels.pdf", draw, []piece{{batch: other}})
+	err = p.prove(t.Context(), staged, []piece{{batch: other}})
 	require.Error(t, err)
 	command.Report(&stderr, err)
-	require.Contains(t, stderr.String(), "error: labels.pdf, page 1, place 1, 26330-001-0001-61: ")
-	require.Contains(t, stderr.String(), "hint: no file was written: mend these and print again")
+	require.Contains(t, stderr.String(), "error: labels-stems.pdf, page 1, place 1, 26330-001-0001-61: ")
+
+	p.stemPile.slips = 4 // one that is not in the file
+	require.ErrorContains(t, p.prove(t.Context(), staged, pieces), "labels-stems.pdf: 3 of 4 slips were read back")
 
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
-	_, err = p.proved(stopped, "labels.pdf", draw, pieces)
-	require.ErrorIs(t, err, context.Canceled)
+	require.ErrorIs(t, p.prove(stopped, staged, pieces), context.Canceled)
 }

@@ -6,6 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -37,7 +40,8 @@ func (p program) reprintCommand() *cobra.Command {
 
 CODE is what stands on the slip: that of a stem gives its label, of a tray its card, of a spare label another one.
 BATCH is how a code begins, 26329-004: it gives all labels and cards of the batch, or the labels of the STEMS behind it.
-With --missing a scan of a tray is read, and the labels of the stems that it did not show are printed.`,
+With --missing a scan of a tray is read, the card among it unless the tray is named, and the labels of the stems that
+it did not show are printed.`,
 		Example: `  graftslip reprint 26329-004-0017-63
   graftslip reprint 26329-004 17-23,40
   graftslip reprint 26329-004 --tray 2 --slips both
@@ -45,11 +49,7 @@ With --missing a scan of a tray is read, and the labels of the stems that it did
   slipread tray.jpg | graftslip reprint --missing -`,
 		Args: command.Arguments(cobra.ArbitraryArgs),
 		RunE: func(c *cobra.Command, args []string) error {
-			err := p.reprint(c.Context(), args, f, c.InOrStdin(), c.OutOrStdout(), c.ErrOrStderr())
-			if err != nil && c.Context().Err() != nil {
-				err = &command.HintedError{Err: err, Advice: "no file was written"}
-			}
-			return err
+			return p.reprint(c.Context(), args, f, c.InOrStdin(), c.OutOrStdout(), c.ErrOrStderr())
 		},
 	}
 	flags := c.Flags()
@@ -62,6 +62,7 @@ With --missing a scan of a tray is read, and the labels of the stems that it did
 	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - : the stems of the tray that it does not hold")
 	flags.Var(&f.spare, "spare", "spare labels for each batch, besides")
 	f.slipFlags.register(flags)
+	command.NotSetting(flags, "spare")
 	return c
 }
 
@@ -72,6 +73,9 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 	}
 	asked, err := readArguments(args)
 	if err != nil {
+		return err
+	}
+	if err := f.check(asked); err != nil {
 		return err
 	}
 	ledgerPath, err := command.LedgerPath(f.ledger)
@@ -86,35 +90,60 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 	press.ledger = book.Path()
 	s := &selection{reprintFlags: f, book: book, stderr: stderr}
 	pieces, err := s.choose(ctx, asked, stdin)
+	if err == nil {
+		err = press.again(ctx, book, pieces)
+	}
 	if err != nil {
-		return err
+		return press.advised(ctx, err)
 	}
-	if err := press.again(ctx, book, pieces); err != nil {
-		return err
-	}
+	press.hintModule()
 	if f.asJSON {
 		return press.reprintedJSON(stdout, pieces)
 	}
 	return press.reprinted(stdout, pieces)
 }
 
-// again prints pieces of batches and writes down that it was done.
+// again prints pieces of batches and writes down that it was done. Files of an
+// earlier reprint stay as they are.
 func (p *press) again(ctx context.Context, book *ledger.Ledger, pieces []piece) error {
+	p.name = p.freshName(pieces)
 	staged, err := command.Stage(p.folder)
 	if err != nil {
-		return err
+		return p.cannotWrite(err)
 	}
 	defer staged.Discard()
-	err = book.Change(ctx, func(c *ledger.Change) error {
-		if err := p.write(ctx, c, staged, pieces); err != nil {
-			return err
-		}
-		return c.Reprinted(ctx, reprintsOf(pieces))
-	})
-	if err == nil {
-		_, err = staged.Keep()
+	staged.NeverReplace()
+	if err := p.choosePlaces(ctx, book); err != nil {
+		return err
+	}
+	if err := p.write(ctx, staged, pieces); err != nil {
+		return err
+	}
+	err = p.handOver(ctx, book, staged, pieces, reprintsOf(pieces))
+	if err != nil && ctx.Err() == nil {
+		err = command.Advise(err, p.undone())
 	}
 	return err
+}
+
+// freshName is what the files' names begin with: the batch, if there is but one,
+// and a number where files of that name are there already.
+func (p *press) freshName(pieces []piece) string {
+	name := "reprint-" + pieces[0].batch.Code.BatchName()
+	if more := len(pieces) - 1; more > 0 {
+		name += fmt.Sprintf("-and-%d-more", more)
+	}
+	taken := func(name string) bool {
+		return slices.ContainsFunc(p.kinds(), func(k kind) bool {
+			_, err := os.Lstat(filepath.Join(p.folder, name+k.ending))
+			return err == nil
+		})
+	}
+	numbered := name
+	for n := 2; taken(numbered); n++ {
+		numbered = fmt.Sprintf("%s-%d", name, n)
+	}
+	return numbered
 }
 
 func reprintsOf(pieces []piece) []records.Reprint {
@@ -147,7 +176,7 @@ func (p *press) reprinted(w io.Writer, pieces []piece) error {
 		if len(piece.trays) > 0 {
 			what = append(what, "cards of trays "+piece.trays.String())
 		}
-		fmt.Fprintf(&said, "%s  %s  %s\n", batchName(piece.batch.Code), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
+		fmt.Fprintf(&said, "%s  %s  %s\n", piece.batch.Code.BatchName(), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
 	}
 	_, err := io.WriteString(w, said.String()+p.filesSaid())
 	return err
@@ -168,12 +197,6 @@ func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
 		summary.Batches = append(summary.Batches, line{newBatchLine(piece.batch), piece.stems.String(), piece.spares, piece.trays.String()})
 	}
 	return json.NewEncoder(w).Encode(summary)
-}
-
-// batchName is how the codes of a batch begin, which is how a person names it.
-func batchName(code codes.Code) string {
-	const dateAndBatch = len("26329-004")
-	return code.String()[:dateAndBatch]
 }
 
 // slipKinds is a flag's value: which slips of what is named are printed.

@@ -32,25 +32,50 @@ func readArguments(args []string) ([]asked, error) {
 			all = append(all, asked{text: arg, code: batch, whole: true})
 			continue
 		}
-		if code, err := codes.FromSymbol(arg); err == nil {
-			all = append(all, asked{text: arg, code: code})
+		if last := len(all) - 1; last >= 0 && all[last].code.Kind() == codes.Batch && strings.Trim(arg, "0123456789,-– ") == "" && len(arg) < codes.Digits {
+			stems, err := records.ParseNumbers(arg)
+			if err != nil {
+				return nil, &command.UsageError{Err: fmt.Errorf("stems of %s: %w", all[last].code.BatchName(), err)}
+			}
+			all[last].stems, all[last].whole = all[last].stems.With(stems), true
 			continue
-		} else if stems, listErr := records.ParseNumbers(arg); listErr == nil && len(all) > 0 && all[len(all)-1].code.Kind() == codes.Batch {
-			last := &all[len(all)-1]
-			last.stems = merged(last.stems, stems)
-			continue
-		} else {
-			return nil, &command.HintedError{Err: fmt.Errorf("%q: %w", arg, err),
-				Advice: "a code, or a batch such as 26329-004 with stems such as 17-23,40 behind it; slipread finds out what a worn code may have been"}
 		}
+		code, err := codes.FromSymbol(arg)
+		if err != nil {
+			return nil, &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", arg, err),
+				Advice: "name a code, or a batch such as 26329-004 with stems such as 17-23,40 behind it; slipread finds out what a worn code may have been"}}
+		}
+		all = append(all, asked{text: arg, code: code})
 	}
 	return all, nil
 }
 
-func merged(a, b records.Numbers) records.Numbers {
-	all := slices.Concat(a, b)
-	slices.Sort(all)
-	return slices.Compact(all)
+// check finds what cannot be asked for together.
+func (f *reprintFlags) check(all []asked) error {
+	usage := func(format string, values ...any) error {
+		return &command.UsageError{Err: fmt.Errorf(format, values...)}
+	}
+	bySearch := f.variety != "" || f.stock != "" || !f.date.IsZero()
+	switch {
+	case f.missing != "" && (bySearch || f.slips != asNamed || f.spare.Number > 0):
+		return usage("--missing goes with trays, named by code or with --tray, and with nothing else")
+	case f.missing == "" && len(all) == 0 && !bySearch:
+		return usage("nothing is named that was lost: name a code, a batch, or --variety and --date")
+	case len(all) > 0 && bySearch:
+		return usage("name codes, or --variety, --stock and --date, not both")
+	}
+	for _, a := range all {
+		isBatch := a.whole && len(a.stems) == 0
+		switch {
+		case len(f.tray.Numbers) > 0 && !isBatch:
+			return usage("--tray goes with batches such as %s, not with stems or codes", a.code.BatchName())
+		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray.Numbers) == 0:
+			return usage("%q names no tray: --missing looks for the stems of one", a.text)
+		case f.slips != asNamed && !a.whole && a.code.Kind() == codes.Batch:
+			return usage("%v stands on spare labels: --slips goes with the batch, %s", a.code, a.code.BatchName())
+		}
+	}
+	return nil
 }
 
 // selection finds what is to be printed once more.
@@ -65,21 +90,13 @@ type selection struct {
 // codes.
 func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) ([]piece, error) {
 	s.pieces = map[codes.Code]*piece{}
-	bySearch := s.variety != "" || s.stock != "" || !s.date.IsZero()
-	switch {
-	case s.missing != "":
-		if bySearch || s.slips != asNamed || s.spare.Number > 0 {
-			return nil, &command.UsageError{Err: errors.New("--missing goes with trays, named by code or with --tray, and with nothing else")}
-		}
+	if s.missing != "" {
 		if err := s.chooseMissing(ctx, asked, stdin); err != nil {
 			return nil, err
 		}
 		return s.sorted(), nil
-	case len(asked) == 0 && !bySearch:
-		return nil, &command.UsageError{Err: errors.New("nothing is named that was lost")}
-	case len(asked) > 0 && bySearch:
-		return nil, &command.UsageError{Err: errors.New("name codes, or --variety, --stock and --date, not both")}
-	case bySearch:
+	}
+	if len(asked) == 0 {
 		batches, err := s.search(ctx)
 		if err != nil {
 			return nil, err
@@ -93,9 +110,14 @@ func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) 
 			return nil, err
 		}
 	}
-	return s.sorted(), nil
+	pieces := s.sorted()
+	if len(pieces) == 0 {
+		return nil, fmt.Errorf("no batch of these has a tray %v", s.tray.Numbers)
+	}
+	return pieces, nil
 }
 
+// sorted returns the pieces of which there is anything to print.
 func (s *selection) sorted() []piece {
 	var all []piece
 	for _, code := range slices.SortedFunc(maps.Keys(s.pieces), codes.Compare) {
@@ -110,7 +132,7 @@ func (s *selection) sorted() []piece {
 
 func (s *selection) piece(batch records.Batch) *piece {
 	if s.pieces[batch.Code] == nil {
-		s.pieces[batch.Code] = &piece{batch: batch}
+		s.pieces[batch.Code] = &piece{batch: batch, stem: batch.Stem, wrap: batch.Wrap}
 	}
 	return s.pieces[batch.Code]
 }
@@ -129,7 +151,7 @@ func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
 		const most = 8
 		var list []string
 		for _, batch := range found[:min(most, len(found))] {
-			list = append(list, fmt.Sprintf("%s %s", batchName(batch.Code), records.Pair(batch.Variety, batch.Stock)))
+			list = append(list, fmt.Sprintf("%s %s", batch.Code.BatchName(), records.Pair(batch.Variety, batch.Stock)))
 		}
 		if len(found) > most {
 			list = append(list, "…")
@@ -145,9 +167,11 @@ func (s *selection) addBatch(batch records.Batch) {
 	p := s.piece(batch)
 	if len(s.tray.Numbers) > 0 {
 		for _, tray := range s.tray.Numbers {
-			if tray <= batch.Trays() {
-				s.addTray(p, tray)
+			if tray > batch.Trays() {
+				command.Hint(s.stderr, fmt.Sprintf("%s has no tray %d", batch.Code.BatchName(), tray))
+				continue
 			}
+			s.addTray(p, tray)
 		}
 		return
 	}
@@ -161,19 +185,19 @@ func (s *selection) addBatch(batch records.Batch) {
 
 func (s *selection) addTray(p *piece, tray int) {
 	if s.slips == onlyLabels || s.slips == bothKinds {
-		p.stems = merged(p.stems, records.Range(p.batch.StemsIn(tray)))
+		p.stems = p.stems.With(records.Range(p.batch.StemsIn(tray)))
 	}
 	if s.slips != onlyLabels {
-		p.trays = merged(p.trays, records.Numbers{tray})
+		p.trays = p.trays.With(records.Numbers{tray})
 	}
 }
 
 func (s *selection) addStem(p *piece, stem int) {
 	if s.slips != onlyCards {
-		p.stems = merged(p.stems, records.Numbers{stem})
+		p.stems = p.stems.With(records.Numbers{stem})
 	}
 	if s.slips == onlyCards || s.slips == bothKinds {
-		p.trays = merged(p.trays, records.Numbers{p.batch.TrayOf(stem)})
+		p.trays = p.trays.With(records.Numbers{p.batch.TrayOf(stem)})
 	}
 }
 
@@ -200,7 +224,7 @@ func (s *selection) add(ctx context.Context, a asked) error {
 		s.addStem(p, a.code.Number())
 	case a.code.Kind() == codes.Tray:
 		s.addTray(p, a.code.Number())
-	case a.whole || s.slips != asNamed || len(s.tray.Numbers) > 0:
+	case a.whole:
 		s.addBatch(batch)
 	default: // the code of a batch stands on its spare labels
 		p.spares = cmp.Or(p.spares, 1)
@@ -213,6 +237,6 @@ func (s *selection) add(ctx context.Context, a asked) error {
 
 func (s *selection) beyond(batch records.Batch, kind string, number, last int) error {
 	return &command.HintedError{
-		Err:    fmt.Errorf("%s has no %s %d", batchName(batch.Code), kind, number),
+		Err:    fmt.Errorf("%s has no %s %d", batch.Code.BatchName(), kind, number),
 		Advice: fmt.Sprintf("%s, %d grafts, goes up to %s %d", records.Pair(batch.Variety, batch.Stock), batch.Grafts, kind, last)}
 }

@@ -11,7 +11,7 @@ import (
 	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
-	"graftslip/records/manifest"
+	"graftslip/records"
 )
 
 // slipFlags are the flags of all that prints slips.
@@ -91,8 +91,8 @@ func (f *slipFlags) check() error {
 		return &command.UsageError{Err: fmt.Errorf(format, values...)}
 	}
 	switch {
-	case f.stem < manifest.MinStem || f.stem > manifest.MaxStem:
-		return usage("--stem: a stem measures from %v mm to %v mm", manifest.MinStem, manifest.MaxStem)
+	case f.stem < records.MinStem || f.stem > records.MaxStem:
+		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
 	case f.ease > mostEase:
 		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
 	case f.cardSymbol.CardSymbol == labels.CardLink && f.link == "":

@@ -37,7 +37,7 @@ type printed struct {
 func (p *press) printed() printed {
 	all := printed{
 		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.sheets + p.trayPile.sheets,
-		StemsLeft: p.stemPile.left.String(), TraysLeft: p.trayPile.left.String(), Files: []string{},
+		StemsLeft: p.stemPile.left().String(), TraysLeft: p.trayPile.left().String(), Files: []string{},
 	}
 	for _, pile := range []pile{p.stemPile, p.trayPile} {
 		if pile.slips > 0 {
@@ -69,7 +69,8 @@ func (p *press) summary(w io.Writer, issued []records.Issued) error {
 		count[i.State]++
 		said := i.Notes
 		if i.State == records.Extended {
-			said = append([]string{fmt.Sprintf("stems %d–%d are new, those before were printed already", i.Before+1, i.Grafts)}, said...)
+			added := records.Range(i.Before+1, i.Grafts)
+			said = append([]string{fmt.Sprintf("new stems %v; graftslip reprint %s %v prints their labels alone", added, i.Code.BatchName(), added)}, said...)
 		}
 		for _, note := range said {
 			fmt.Fprintf(&notes, "row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note)
@@ -92,7 +93,7 @@ func (p *press) filesSaid() string {
 		if kind.pile.slips == 0 {
 			continue
 		}
-		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.sheets, left(kind.pile.left, kind.stock))
+		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.sheets, left(kind.pile.left(), kind.stock))
 		fmt.Fprintf(&said, "%s\n", kind.pile.path)
 	}
 	for _, line := range p.proofs {

@@ -20,17 +20,26 @@ import (
 
 func (p program) importCommand() *cobra.Command {
 	var ledgerFlag string
+	var until command.Date
 	asJSON := false
 	c := &cobra.Command{
-		Use:   "import FILE|-...",
+		Use:   "import --until DATE FILE|-...",
 		Short: "Bring batches back into a ledger from tray cards that carry their records",
 		Long: `Bring batches back into a ledger from tray cards that carry their records, printed with --card-symbol record.
 
 FILE is a picture, or a PDF, of cards; one card of a batch brings back all of it. With - records come from a scanner, one a line.
-A batch that the ledger has is left as it is. A batch that differs from the one of the same code is refused, and then nothing is taken.`,
-		Example: "  slipread import cards/*.jpg --ledger new.db",
+A batch that the ledger has is left as it is. A batch that differs from the one of the same code is refused, and then nothing is taken.
+
+--until is the last graft date for which labels were printed with the ledger that was lost. Codes of which no card is left cannot be
+known, so no new batch is issued for days up to that date. When in doubt, name a later one.`,
+		Example: "  slipread import --until 2026-11-26 cards/*.jpg",
 		Args:    command.Arguments(cobra.MinimumNArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
+			if until.IsZero() {
+				return &command.UsageError{Err: &command.HintedError{
+					Err:    errors.New("--until is missing: the last graft date for which labels were printed with the ledger that was lost"),
+					Advice: "no new batch will be issued for days up to that date, so that no code is given twice; when in doubt, name a later one"}}
+			}
 			path, err := command.LedgerPath(ledgerFlag)
 			if err != nil {
 				return err
@@ -41,13 +50,14 @@ A batch that the ledger has is left as it is. A batch that differs from the one 
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
 			}
-			if err := cards.restore(c.Context(), path, p.now); err != nil {
+			if err := cards.restore(c.Context(), path, until.Time, p.now); err != nil {
 				return err
 			}
 			return failed
 		},
 	}
 	c.Flags().SortFlags = false
+	c.Flags().Var(&until, "until", "last graft date for which labels were printed with the lost ledger")
 	command.LedgerFlag(c.Flags(), &ledgerFlag)
 	c.Flags().BoolVar(&asJSON, "json", false, "an object for each batch")
 	return c
@@ -88,7 +98,7 @@ func (c *cards) take(_ context.Context, text string, at place) error {
 	if record.Code.Kind() == codes.Tray {
 		batch.trays[record.Code.Number()] = true
 	}
-	if differs := difference(records.Record{Batch: batch.Batch}, record, "on one card", "on another"); differs != "" {
+	if differs := difference(batch.Batch, record.Batch, "on one card", "on another"); differs != "" {
 		return &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s", batch.Code, differs),
 			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
 	}
@@ -99,7 +109,7 @@ func (c *cards) take(_ context.Context, text string, at place) error {
 }
 
 // restore puts the batches into the ledger at path.
-func (c *cards) restore(ctx context.Context, path string, now func() time.Time) error {
+func (c *cards) restore(ctx context.Context, path string, until time.Time, now func() time.Time) error {
 	if len(c.batches) == 0 {
 		return &command.HintedError{Err: errors.New("no card with a record was read"), Advice: "nothing was taken into a ledger"}
 	}
@@ -114,11 +124,11 @@ func (c *cards) restore(ctx context.Context, path string, now func() time.Time) 
 	defer book.Close()
 	var restored []records.Issued
 	err = book.Change(ctx, func(change *ledger.Change) (err error) {
-		restored, err = change.Restore(ctx, all)
+		restored, err = change.Restore(ctx, all, until)
 		return err
 	})
 	if err != nil {
-		return &command.HintedError{Err: err, Advice: "nothing was taken into the ledger"}
+		return command.Advise(err, "nothing was taken into the ledger")
 	}
 	if err := c.tell(restored, book.Path()); err != nil {
 		return err
@@ -159,7 +169,7 @@ func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []record
 	seen := map[time.Time]bool{}
 	added := false
 	for _, i := range restored {
-		added = added || i.State == records.New
+		added = added || i.State != records.Known
 		if seen[i.Date] {
 			continue
 		}
@@ -178,8 +188,13 @@ func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []record
 			command.Hint(c.out.stderr, fmt.Sprintf("of %s the batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
 		}
 	}
-	if added {
-		command.Hint(c.out.stderr, "the lost ledger may have given codes of which no card is left, so no new batch is issued for these days, nor for any up to today")
+	if !added {
+		return nil
 	}
+	last, err := book.Until(ctx)
+	if err != nil {
+		return err
+	}
+	command.Hint(c.out.stderr, fmt.Sprintf("new batches can have graft dates after %s; before, the lost ledger may have given codes of which no card is left", last.Format(time.DateOnly)))
 	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -59,7 +58,17 @@ A code that is damaged is not guessed: those of the ledger that it may have been
 type lookup struct {
 	book    *ledger.Ledger       // nil: there is none
 	missing *ledger.MissingError // why
+	told    bool                 // that there is none
 	out     printer
+}
+
+// withoutLedger reports, to a person once, that there is no ledger.
+func (l *lookup) withoutLedger(at place, text string) error {
+	if l.told && !l.out.asJSON {
+		return command.ErrReported
+	}
+	l.told = true
+	return l.out.fault(at, text, noLedger, l.missing)
 }
 
 // text answers what was typed, scanned or read off a picture. It returns
@@ -75,7 +84,7 @@ func (l *lookup) text(ctx context.Context, text string, at place) error {
 		if carries {
 			return l.out.record(carried, origin{place: at, carried: true}, nil)
 		}
-		return l.out.fault(at, text, noLedger, l.missing)
+		return l.withoutLedger(at, text)
 	}
 	record, err := l.book.Find(ctx, code)
 	var notIssued *ledger.NotIssuedError
@@ -98,7 +107,7 @@ func (l *lookup) text(ctx context.Context, text string, at place) error {
 		return err
 	}
 	if carries {
-		if differs := difference(record, carried, "in the ledger", "on the card"); differs != "" {
+		if differs := difference(record.Batch, carried.Batch, "in the ledger", "on the card"); differs != "" {
 			return l.out.fault(at, text, differsFromLedger, &command.HintedError{
 				Err:    fmt.Errorf("%v: %s", code, differs),
 				Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
@@ -107,17 +116,12 @@ func (l *lookup) text(ctx context.Context, text string, at place) error {
 	return nil
 }
 
-// difference says in which of what never changes two records of one batch are
-// not the same, "" when they are in all; who says which are the words for them.
-func difference(a, b records.Record, aSays, bSays string) string {
-	for _, each := range []struct{ what, a, b string }{
-		{"variety", a.Batch.Variety, b.Batch.Variety},
-		{"stock", a.Batch.Draft.Stock, b.Batch.Draft.Stock},
-		{"source", a.Batch.Source, b.Batch.Source},
-		{"tray size", strconv.Itoa(a.Batch.TraySize), strconv.Itoa(b.Batch.TraySize)},
-	} {
-		if each.a != each.b {
-			return fmt.Sprintf("%s %s %q, %s %q", each.what, aSays, each.a, bSays, each.b)
+// difference says in which of what never changes two batches of one code are
+// not the same, "" when they are in all; a says and b says are words for them.
+func difference(a, b records.Batch, aSays, bSays string) string {
+	for _, d := range records.Differences(a, b) {
+		if d.Lasting {
+			return fmt.Sprintf("%s %s %q, %s %q", d.Field, aSays, d.A, bSays, d.B)
 		}
 	}
 	return ""

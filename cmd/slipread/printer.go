@@ -69,7 +69,7 @@ func (p printer) record(r records.Record, from origin, reprints []records.Reprin
 	if p.asJSON {
 		l := p.object(r, from)
 		if l.Reprint = len(reprints); l.Reprint > 0 {
-			l.Last = reprints[l.Reprint-1].At.Format(time.DateOnly)
+			l.Last = reprints[l.Reprint-1].At.In(p.today.Location()).Format(time.DateOnly)
 		}
 		return json.NewEncoder(p.stdout).Encode(l)
 	}
@@ -79,7 +79,7 @@ func (p printer) record(r records.Record, from origin, reprints []records.Reprin
 		if n > 1 {
 			said = fmt.Sprintf("reprinted %d times, last", n)
 		}
-		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At))
+		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At.In(p.today.Location())))
 	}
 	if from.carried {
 		parts = append(parts, "as the card says, not the ledger")

@@ -113,11 +113,10 @@ func looksLikeFile(arg string) bool {
 // joined puts the groups of a code that was typed with spaces together again.
 // Only what makes a valid code is joined.
 func joined(args []string) []string {
-	const digits = 14
 	var all []string
 	for i := 0; i < len(args); i++ {
 		together := ""
-		for j := i; j < len(args) && len(together) < digits && strings.Trim(args[j], "0123456789") == ""; j++ {
+		for j := i; j < len(args) && len(together) < codes.Digits && strings.Trim(args[j], "0123456789") == ""; j++ {
 			together += args[j]
 			if _, err := codes.Parse(together); err == nil {
 				i = j
@@ -132,37 +131,14 @@ func joined(args []string) []string {
 	return all
 }
 
-// stream hands on the lines of a scanner or a pipe as they come. It ends with
-// ctx even while it waits for a line; what waits to be read is then left.
+// stream hands on the lines of a scanner or a pipe as they come.
 func (r *reader) stream(ctx context.Context, lines io.Reader) error {
-	type read struct {
-		line string
-		err  error
-	}
-	reads := make(chan read)
-	go func() {
-		defer close(reads)
-		for line, err := range scan.Lines(lines) {
-			select {
-			case reads <- read{line, err}:
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	for {
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case got, more := <-reads:
-			if !more {
-				return nil
-			}
-			if err := r.line(ctx, got.line, got.err); err != nil {
-				return err
-			}
+	for line, err := range scan.Stream(ctx, lines) {
+		if err := r.line(ctx, line, err); err != nil {
+			return err
 		}
 	}
+	return nil
 }
 
 // line hands on a line of a stream, or reports why it is none.
@@ -194,7 +170,11 @@ func (r *reader) file(ctx context.Context, path string) error {
 			return ctx.Err()
 		case err != nil:
 			failed = true
-			err = r.fault(at, unreadable, fmt.Errorf("%s: %w", at, err))
+			err = fmt.Errorf("%s: %w", at, err)
+			if errors.Is(err, scan.ErrUnsupported) && (filepath.Ext(path) == ".txt" || filepath.Ext(path) == ".csv") {
+				err = &command.HintedError{Err: err, Advice: "a file with a code a line is read so: slipread - < " + path}
+			}
+			err = r.fault(at, unreadable, err)
 		default:
 			count++
 			err = r.text(ctx, found.Text, at)

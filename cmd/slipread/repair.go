@@ -20,21 +20,22 @@ type repaired struct {
 // repair answers a text that is no code: with the codes of the ledger that it
 // may have been, never with one of them as if it were read.
 func (l *lookup) repair(ctx context.Context, text string, at place, wrong error) error {
-	wrong = fmt.Errorf("%q: %w", strings.TrimSpace(text), wrong)
+	read := strings.TrimSpace(text)
 	tried, cannot := codes.Tried(text)
 	switch {
 	case errors.Is(cannot, codes.ErrIllegible):
-		return l.out.fault(at, text, tooLittle, fmt.Errorf("%q: %w", strings.TrimSpace(text), cannot))
+		return l.out.fault(at, text, tooLittle, fmt.Errorf("%q: %w", read, cannot))
 	case cannot != nil:
-		return l.out.fault(at, text, kindOf(wrong), wrong)
+		return l.out.fault(at, text, kindOf(wrong), fmt.Errorf("%q: %w", read, wrong))
 	case l.book == nil:
-		return l.out.fault(at, text, noLedger, errors.Join(wrong, l.missing))
+		return l.out.fault(at, text, noLedger, &command.HintedError{
+			Err: fmt.Errorf("%q: it is damaged, and without a ledger nobody knows what it was", read), Advice: l.missing.Error()})
 	}
 	found, err := l.candidates(ctx, text)
 	if err != nil {
 		return err
 	}
-	return l.out.maybe(newFault(at, text, kindOf(wrong), wrong), wrong, found, tried)
+	return l.out.maybe(newFault(at, text, kindOf(wrong), fmt.Errorf("%q: %w", read, wrong)), found, tried)
 }
 
 // candidates returns the codes of the ledger that a damaged one may have been,
@@ -69,7 +70,7 @@ func (l *lookup) candidates(ctx context.Context, text string) ([]repaired, error
 }
 
 // maybe reports a damaged code with what it may have been.
-func (p printer) maybe(fault line, wrong error, found []repaired, tried string) error {
+func (p printer) maybe(fault line, found []repaired, tried string) error {
 	if p.asJSON {
 		fault.Tried = tried
 		for _, r := range found {
@@ -77,26 +78,32 @@ func (p printer) maybe(fault line, wrong error, found []repaired, tried string) 
 		}
 		return p.faultLine(fault)
 	}
-	advice := func(hint string) { wrong = &command.HintedError{Err: wrong, Advice: hint} }
+	err := fmt.Errorf("%q is no code as it stands", fault.Read)
+	advise := func(hint string) { err = &command.HintedError{Err: err, Advice: hint} }
 	describe := func(r repaired) string {
-		return strings.Join(p.named(r.Record), ", ") + " (" + strings.Join(changed(r.Changes), "; ") + ")"
+		text := strings.Join(p.named(r.Record), ", ")
+		if len(r.Changes) > 0 {
+			text += " (" + strings.Join(changed(r.Changes), "; ") + ")"
+		}
+		return text
 	}
 	const most = 12
 	switch {
 	case len(found) == 0:
-		advice("no code of the ledger fits: " + tried)
+		advise("no code of the ledger fits: " + tried)
+		advise("read the label once more, with ? for a digit that cannot be read")
 	case len(found) == 1:
-		advice("probably " + describe(found[0]))
+		advise("probably " + describe(found[0]))
 	default:
-		advice(fmt.Sprintf("%d codes of the ledger fit, the likeliest first: look at the plant and its tray to tell which it is", len(found)))
+		advise(fmt.Sprintf("%d codes of the ledger fit, the likeliest first: look at the plant and its tray to tell which it is", len(found)))
 		for _, r := range found[:min(most, len(found))] {
-			advice(describe(r))
+			advise(describe(r))
 		}
 		if len(found) > most {
-			advice(fmt.Sprintf("and %d more: read one more digit, if you can", len(found)-most))
+			advise(fmt.Sprintf("and %d more: read one more digit, if you can", len(found)-most))
 		}
 	}
-	command.Report(p.stderr, wrong)
+	command.Report(p.stderr, err)
 	return command.ErrReported
 }
 

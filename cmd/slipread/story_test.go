@@ -58,7 +58,7 @@ func TestDrownedComputer(t *testing.T) {
 	require.Len(t, lost, 15)
 	require.NoError(t, os.Remove(filepath.Join(folder, "ledger.db")))
 
-	arguments := []string{"import", "--ledger", filepath.Join(folder, "ledger.db")}
+	arguments := []string{"import", "--until", "2026-11-25", "--ledger", filepath.Join(folder, "ledger.db")}
 	renderer, err := scan.NewRenderer(t.Context())
 	require.NoError(t, err)
 	defer renderer.Close()

@@ -3,27 +3,39 @@ package ledger
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"time"
+
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"graftslip/codes"
+	"graftslip/records"
 )
 
 // Change is a transaction: what is done with it is done as a whole or not at
 // all.
 type Change struct {
-	tx   *sql.Tx
-	path string
-	now  time.Time // of the change, in UTC
+	tx  *sql.Tx
+	now time.Time // of the change, in the zone of the clock
 }
+
+// at is the time of the change as the tables have it.
+func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 
 // Change runs make in one transaction. Its error undoes everything and is
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds. Other errors are a *StoreError or that of ctx.
 func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
+	if l.version < versionOfReprints { // it could not be brought up to date
+		problem, advice := describe(sqlite3.SQLITE_READONLY)
+		return &StoreError{Path: l.path, Problem: problem, advice: advice}
+	}
 	tx, err := l.db.BeginTx(ctx, nil)
 	if err != nil {
 		return l.failure(err)
 	}
 	defer tx.Rollback() // has no effect after Commit
-	if err := make(&Change{tx: tx, path: l.path, now: l.now().UTC()}); err != nil {
+	if err := make(&Change{tx: tx, now: l.now()}); err != nil {
 		return l.failure(err)
 	}
 	if err := tx.Commit(); err != nil {
@@ -32,5 +44,29 @@ func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
 		}
 		return l.failure(err)
 	}
-	return nil
+	return l.settleLog(ctx)
+}
+
+// Grafts returns how many stems a batch has, 0 when there is no such batch.
+func (c *Change) Grafts(ctx context.Context, code codes.Code) (int, error) {
+	batch, err := c.batch(ctx, code)
+	if errors.Is(err, sql.ErrNoRows) {
+		return 0, nil
+	}
+	return batch.Grafts, err
+}
+
+func (c *Change) batch(ctx context.Context, code codes.Code) (records.Batch, error) {
+	return scanBatch(c.tx.QueryRowContext(ctx, selectBatches+" WHERE date = ? AND number = ?", code.Date().Format(time.DateOnly), code.Batch()))
+}
+
+// settleLog moves what was committed from the write-ahead log into the file
+// itself, so that a copy of the file alone has it. Where somebody reads just
+// now, what is left waits for the next change, and is safe in the log.
+func (l *Ledger) settleLog(ctx context.Context) error {
+	_, err := l.db.ExecContext(ctx, "PRAGMA wal_checkpoint(PASSIVE)")
+	if code := primaryCode(err); err == nil || code == sqlite3.SQLITE_BUSY || code == sqlite3.SQLITE_LOCKED || ctx.Err() != nil {
+		return nil
+	}
+	return l.failure(err)
 }

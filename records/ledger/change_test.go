@@ -33,7 +33,7 @@ func TestSheetsAreRemembered(t *testing.T) {
 		return c.Remember(ctx, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}})
 	})
 	change(t, l, func(c *ledger.Change) error {
-		sheet, known, err := c.Sheet(ctx, "wet")
+		sheet, known, err := c.Sheet(ctx, "WET") // typed in a hurry
 		require.True(t, known)
 		require.Equal(t, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}}, sheet)
 		if err != nil {
@@ -166,6 +166,16 @@ func TestKnownKeepsOrderAndLeavesOutWhatWasNotIssued(t *testing.T) {
 	require.Empty(t, none)
 }
 
+// restore brings batches back into a ledger.
+func restore(l *ledger.Ledger, until time.Time, batches ...records.Batch) ([]records.Issued, error) {
+	var outcomes []records.Issued
+	err := l.Change(context.Background(), func(c *ledger.Change) (err error) {
+		outcomes, err = c.Restore(context.Background(), batches, until)
+		return err
+	})
+	return outcomes, err
+}
+
 func TestRestore(t *testing.T) {
 	ctx := context.Background()
 	lost := openNew(t)
@@ -173,78 +183,101 @@ func TestRestore(t *testing.T) {
 		draft(func(d *records.Draft) { d.TraySize, d.Note, d.Grafter, d.Stem = 15, "two eyes", "MK", 7 }),
 		draft(func(d *records.Draft) { d.Variety = "Bo" }),
 		draft(func(d *records.Draft) { d.Variety, d.Date = "Cy", graftDay.AddDate(0, 0, -2) }))
-	restore := func(l *ledger.Ledger, batches ...records.Batch) ([]records.Issued, error) {
-		var outcomes []records.Issued
-		err := l.Change(ctx, func(c *ledger.Change) (err error) { outcomes, err = c.Restore(ctx, batches); return err })
-		return outcomes, err
-	}
-	today := graftDay
-	fresh, err := ledger.Open(ctx, filepath.Join(t.TempDir(), "l.db"), ledger.WithClock(func() time.Time { return today }))
+	fresh := openNew(t)
+	until, err := fresh.Until(ctx)
 	require.NoError(t, err)
-	defer fresh.Close()
+	require.Zero(t, until)
 
-	outcomes, err := restore(fresh, issued[0].Batch, issued[2].Batch)
+	outcomes, err := restore(fresh, graftDay.AddDate(0, 0, -1), issued[0].Batch, issued[2].Batch)
 	require.NoError(t, err)
 	require.Equal(t, []records.State{records.New, records.New}, []records.State{outcomes[0].State, outcomes[1].State})
 	record, err := fresh.Find(ctx, issued[0].Code)
 	require.NoError(t, err)
 	require.Equal(t, issued[0].Batch, record.Batch)
-
-	// The days may have had other batches, of which no card is left: the second
-	// of the day here. Their codes must not be given again.
-	row := func(change func(*records.Draft)) error {
-		_, err := fresh.Issue(ctx, []records.Draft{draft(change)}, nil)
-		return err
-	}
-	for _, day := range []time.Time{graftDay, graftDay.AddDate(0, 0, -1), graftDay.AddDate(0, 0, -2)} {
-		err = row(func(d *records.Draft) { d.Variety, d.Date = "Dee", day })
-		var refusals ledger.Refusals
-		require.ErrorAs(t, err, &refusals)
-		require.Equal(t, fmt.Sprintf(`row 2, "Dee": batches were brought back from tray cards, so other codes of %s may stand on labels`, day.Format(time.DateOnly)), refusals[0].Error())
-		require.Contains(t, refusals[0].Hint(), "slipread import")
-	}
-	require.NoError(t, row(func(d *records.Draft) { d.Variety, d.Date = "Dee", graftDay.AddDate(0, 0, 1) }), "a later day is free")
-	require.NoError(t, row(func(d *records.Draft) { d.TraySize = 15 }), "what was brought back is known")
+	until, err = fresh.Until(ctx)
+	require.NoError(t, err)
+	require.Equal(t, graftDay, until)
 
 	// What is there stays; a card that is newer extends.
 	grown := issued[0].Batch
 	grown.Grafts = 44
-	outcomes, err = restore(fresh, issued[0].Batch, grown, issued[1].Batch)
+	outcomes, err = restore(fresh, time.Time{}, issued[0].Batch, grown, issued[1].Batch)
 	require.NoError(t, err)
 	require.Equal(t, []records.State{records.Known, records.Extended, records.New}, []records.State{outcomes[0].State, outcomes[1].State, outcomes[2].State})
 	record, err = fresh.Find(ctx, issued[0].Code)
 	require.NoError(t, err)
 	require.Equal(t, 44, record.Batch.Grafts)
 
+	// What was brought back is known; more stems of it may be on labels already.
+	again := issue(t, fresh, draft(func(d *records.Draft) { d.TraySize, d.Grafts = 15, 46 }))
+	require.Equal(t, records.Extended, again[0].State)
+	require.Contains(t, again[0].Notes, "stems 45–46 may stand on labels already, given by the ledger that was lost: look before you use them")
+
 	// Another batch under the same code is refused, and nothing of the call is kept.
 	other := issued[0].Batch
 	other.Variety = "Eve"
 	later, err := codes.New(graftDay.AddDate(0, 0, 9), 1)
 	require.NoError(t, err)
-	unknown := records.Batch{Code: later, Draft: issued[1].Draft}
-	_, err = restore(fresh, unknown, other)
+	_, err = restore(fresh, time.Time{}, records.Batch{Code: later, Draft: issued[1].Draft}, other)
 	var conflict *ledger.ConflictError
 	require.ErrorAs(t, err, &conflict)
-	require.Equal(t, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 44 grafts, trays of 15, source Bed 2, what was read says ‘Eve’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2", conflict.Error())
+	require.Equal(t, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, what was read says ‘Eve’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2", conflict.Error())
 	_, err = fresh.Find(ctx, later)
 	var notIssued *ledger.NotIssuedError
 	require.ErrorAs(t, err, &notIssued)
+}
+
+// TestRestoredDaysAreClosed: codes of which no card is left must not be given
+// again, so days that the lost ledger may have known get no new batches.
+func TestRestoredDaysAreClosed(t *testing.T) {
+	day := func(n int) time.Time { return graftDay.AddDate(0, 0, n) }
+	for _, row := range []struct {
+		reason  string
+		until   time.Time
+		grafted int // days from graftDay to that of the card
+		held    int // grafts of the card's batch that the ledger has already
+		closed  int // the last day without new batches
+	}{
+		{"the grower says until when labels were printed", day(1), -9, 0, 1},
+		{"by the calendar of the grower", time.Date(2026, 11, 26, 0, 30, 0, 0, time.FixedZone("east", 13*60*60)), -9, 0, 1},
+		{"a card of labels printed ahead closes the days before it", day(1), 5, 0, 5},
+		{"a card that extends shows that the ledger is an old copy", day(1), 0, 30, 1},
+		{"a card that is known closes nothing", day(1), 0, 40, -400},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			l, err := ledger.Open(context.Background(), filepath.Join(t.TempDir(), "l.db"))
+			require.NoError(t, err)
+			defer l.Close()
+			card := draft(func(d *records.Draft) { d.Date = day(row.grafted) })
+			if row.held > 0 {
+				held := card
+				held.Grafts = row.held
+				issue(t, l, held)
+			}
+			code, err := codes.New(card.Date, 1)
+			require.NoError(t, err)
+			_, err = restore(l, row.until, records.Batch{Code: code, Draft: card})
+			require.NoError(t, err)
+			for n := -3; n <= 8; n++ {
+				_, err := l.Issue(context.Background(), []records.Draft{draft(func(d *records.Draft) { d.Variety, d.Date = "Dee", day(n) })}, nil)
+				if n > row.closed {
+					require.NoError(t, err, "day %d", n)
+					continue
+				}
+				var refusals ledger.Refusals
+				require.ErrorAs(t, err, &refusals, "day %d", n)
+				require.Equal(t, fmt.Sprintf(`row 2, "Dee": batches were brought back from tray cards, and other codes of %s may stand on labels`, day(n).Format(time.DateOnly)), refusals[0].Error())
+				require.Contains(t, refusals[0].Hint(), "new batches need a date after "+day(row.closed).Format(time.DateOnly))
+			}
+		})
+	}
 }
 
 // TestLedgerOfTheFirstVersion brings a ledger up to date that only the first
 // migration has made.
 func TestLedgerOfTheFirstVersion(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "l.db")
-	first, err := os.ReadFile("migrations/0001_batches.sql")
-	require.NoError(t, err)
-	db, err := sql.Open("sqlite", "file:"+path)
-	require.NoError(t, err)
-	for _, statement := range []string{string(first), "PRAGMA user_version = 1",
-		`INSERT INTO batches VALUES ('2026-11-25', 1, 'Ada Lantern', 'Fen Hedge', 'Bed 2', 40, 0, 0, '', '', '', '2026-11-24T15:30:00Z')`} {
-		_, err = db.Exec(statement)
-		require.NoError(t, err)
-	}
-	require.NoError(t, db.Close())
+	makeFirstVersion(t, path)
 	l, err := ledger.OpenExisting(context.Background(), path)
 	require.NoError(t, err)
 	defer l.Close()
@@ -252,6 +285,22 @@ func TestLedgerOfTheFirstVersion(t *testing.T) {
 	sheets, err := l.Sheets(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, sheets)
+}
+
+// makeFirstVersion makes a ledger with one batch as the first version of the
+// program did.
+func makeFirstVersion(t testing.TB, path string) {
+	t.Helper()
+	first, err := os.ReadFile("migrations/0001_batches.sql")
+	require.NoError(t, err)
+	db, err := sql.Open("sqlite", "file:"+path+"?_pragma=journal_mode(WAL)")
+	require.NoError(t, err)
+	for _, statement := range []string{string(first), "PRAGMA user_version = 1",
+		`INSERT INTO batches VALUES ('2026-11-25', 1, 'Ada Lantern', 'Fen Hedge', 'Bed 2', 40, 0, 0, '', '', '', '2026-11-24T15:30:00Z')`} {
+		_, err = db.Exec(statement)
+		require.NoError(t, err)
+	}
+	require.NoError(t, db.Close())
 }
 
 // BenchmarkKnown holds the candidates of a repair against a ledger of many

@@ -193,16 +193,43 @@ func TestOpenExistingMakesNothing(t *testing.T) {
 	require.Equal(t, "a ledger is made when a manifest is printed; name the one you want with --ledger FILE", missing.Hint())
 	require.NoDirExists(t, filepath.Dir(path))
 
-	empty := filepath.Join(folder, "empty.db")
-	require.NoError(t, os.WriteFile(empty, nil, 0o644))
-	_, err = OpenExisting(context.Background(), empty)
-	require.ErrorAs(t, err, &missing, "an empty file is no ledger yet")
-	info, err := os.Stat(empty)
+}
+
+// TestEmptyFile: what a copy leaves that broke off at its start must not become
+// a new ledger, which would give the same codes again.
+func TestEmptyFile(t *testing.T) {
+	for _, content := range []string{"", "S"} {
+		path := filepath.Join(t.TempDir(), "l.db")
+		require.NoError(t, os.WriteFile(path, []byte(content), 0o644))
+		for _, open := range []func(context.Context, string, ...Option) (*Ledger, error){Open, OpenExisting} {
+			_, err := open(context.Background(), path)
+			require.EqualError(t, err, "ledger "+path+": the file is empty, as a copy is that broke off")
+			written, err := os.ReadFile(path)
+			require.NoError(t, err)
+			require.Equal(t, content, string(written))
+		}
+	}
+}
+
+// TestCopyOfTheFileAlone: a copy without the write-ahead log has all that was
+// committed, even while the ledger is open or after a power cut.
+func TestCopyOfTheFileAlone(t *testing.T) {
+	path, copied := filepath.Join(t.TempDir(), "l.db"), filepath.Join(t.TempDir(), "copy.db")
+	l, err := Open(context.Background(), path)
 	require.NoError(t, err)
-	require.Zero(t, info.Size())
-	l, err := Open(context.Background(), empty)
-	require.NoError(t, err, "but it can become one")
-	require.NoError(t, l.Close())
+	defer l.Close()
+	for count := range 3 {
+		_, err = l.Issue(context.Background(), many(1+count), nil)
+		require.NoError(t, err)
+		content, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(copied, content, 0o644))
+		c, err := OpenExisting(context.Background(), copied)
+		require.NoError(t, err)
+		require.Equal(t, 1+count, rowCount(t, c))
+		require.NoError(t, c.Close())
+		require.NoError(t, os.Remove(copied))
+	}
 }
 
 func TestSettings(t *testing.T) {

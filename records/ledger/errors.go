@@ -9,6 +9,7 @@ import (
 	sqlite3 "modernc.org/sqlite/lib"
 
 	"graftslip/codes"
+	"graftslip/records"
 )
 
 // What to do about a ledger that cannot be used.
@@ -63,19 +64,12 @@ func (e *NotIssuedError) Error() string {
 	if e.Issued == 0 {
 		return fmt.Sprintf("%s: batch %d of %s is not in the ledger", e.Code, e.Code.Batch(), e.Code.Date().Format("2006-01-02"))
 	}
-	return fmt.Sprintf("%s: there is no %s %d, the batch has %s", e.Code, e.Code.Kind(), e.Code.Number(), count(e.Issued, e.Code.Kind().String()))
+	return fmt.Sprintf("%s: there is no %s %d, the batch has %s", e.Code, e.Code.Kind(), e.Code.Number(), records.Counted(e.Issued, e.Code.Kind().String()))
 }
 
 // Hint says what to do, in one line.
 func (e *NotIssuedError) Hint() string {
 	return "was it printed with another ledger than " + e.Path + "? Name that one with --ledger FILE"
-}
-
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // RefusedError says why a draft cannot be issued.

@@ -14,14 +14,14 @@ import (
 // drafts.
 //
 // Drafts that cannot be issued are returned as Refusals, all at once: a day
-// with more than 999 batches, a batch with more than 999 trays, a new batch on
-// a day of which batches were restored, a draft that does not keep to what
+// with more than 999 batches, a batch with more than 999 trays, a new batch of
+// a day up to that of Restore, a draft that does not keep to what
 // records.Draft says. Nothing may be done with the Change after an error.
 func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.Issued, error) {
 	if refusals := checkDrafts(drafts); len(refusals) > 0 {
 		return nil, refusals
 	}
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), now: c.now}
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), at: c.at()}
 	if err := issuing.run(ctx, c.tx); err != nil {
 		return nil, err
 	}
@@ -47,8 +47,8 @@ func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(
 	return issued, nil
 }
 
-const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at, restored)
-	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
+const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at)
+	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
 
 // issuing is the state of one Issue.
 type issuing struct {
@@ -56,9 +56,10 @@ type issuing struct {
 	issued   []records.Issued // for each draft
 	refusals Refusals
 	folder   *folder
-	now      time.Time // of issue, in UTC
+	at       string // of issue, RFC 3339
+	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
 
-	onDay, insert, update, restored *sql.Stmt
+	onDay, insert, update *sql.Stmt
 }
 
 func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
@@ -68,7 +69,6 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 	}{
 		{&s.onDay, selectBatches + " WHERE date = ? ORDER BY number"},
 		{&s.insert, insertBatch},
-		{&s.restored, "SELECT count(*) FROM batches WHERE restored = 1 AND (date = ?1 OR substr(issued_at, 1, 10) >= ?1)"},
 		{&s.update, "UPDATE batches SET grafts = ?, stem = ?, wrap = ?, grafter = ?, note = ? WHERE date = ? AND number = ?"},
 	} {
 		statement, err := tx.PrepareContext(ctx, prepare.query) // closed with tx
@@ -76,6 +76,9 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 			return err
 		}
 		*prepare.statement = statement
+	}
+	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&s.until); err != nil {
+		return err
 	}
 	var dates []time.Time
 	byDate := map[time.Time][]int{} // indices of drafts, rising
@@ -111,15 +114,11 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 		s.dayFull(indices[codes.MaxBatch], date)
 		return nil
 	}
-	var restored int
-	if err := s.restored.QueryRowContext(ctx, date.Format(time.DateOnly)).Scan(&restored); err != nil {
-		return err
-	}
 	partners := s.folder.pair(s.drafts, indices, batches)
 	for k, i := range indices {
-		if partners[k] < 0 && restored > 0 {
-			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, so other codes of %s may stand on labels", date.Format(time.DateOnly)),
-				"new batches need a later date; a batch that had a card is brought back with slipread import")
+		if partners[k] < 0 && s.lost(date) {
+			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and other codes of %s may stand on labels", date.Format(time.DateOnly)),
+				fmt.Sprintf("new batches need a date after %s; a batch that had a card is brought back with slipread import", s.until))
 			continue
 		}
 		if partners[k] >= 0 {
@@ -136,6 +135,9 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 	}
 	return nil
 }
+
+// lost reports whether a ledger that was lost may have given codes of a day.
+func (s *issuing) lost(date time.Time) bool { return date.Format(time.DateOnly) <= s.until }
 
 func (s *issuing) refuse(i int, problem, advice string) {
 	s.refusals = append(s.refusals, &RefusedError{Row: s.drafts[i].Row, Variety: s.drafts[i].Variety, Problem: problem, advice: advice})
@@ -159,7 +161,7 @@ func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) er
 		State: records.New, Row: s.drafts[i].Row, Asked: draft.Grafts,
 	}
 	_, err = s.insert.ExecContext(ctx, date.Format(time.DateOnly), number, draft.Variety, draft.Stock, draft.Source, draft.Grafts,
-		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.now.Format(time.RFC3339), false)
+		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.at)
 	return err
 }
 
@@ -171,6 +173,9 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 		s.refuse(i, fmt.Sprintf("%d grafts would fill %d trays of %d, the size this batch was issued with, and a batch has at most %d",
 			issued.Grafts, trays, issued.TraySize, codes.MaxTray), "make a second batch of the grafts that are too many, with another source or grafter")
 		return nil
+	}
+	if issued.State == records.Extended && s.lost(batch.Date) {
+		issued.Notes = append(issued.Notes, fmt.Sprintf("stems %d–%d may stand on labels already, given by the ledger that was lost: look before you use them", issued.Before+1, issued.Grafts))
 	}
 	s.issued[i] = issued
 	if issued.Draft == batch.Draft {

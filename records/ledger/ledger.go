@@ -48,6 +48,8 @@ type Ledger struct {
 	path string
 	now  func() time.Time
 
+	version int // of the database; older than the newest only where it may only be read
+
 	find, known, reprints *sql.Stmt
 }
 
@@ -67,17 +69,21 @@ func Open(ctx context.Context, path string, options ...Option) (*Ledger, error) 
 	return open(ctx, path, readWrite, options)
 }
 
-// OpenExisting opens a ledger for reading records. It never makes one: when
-// there is none the error is a *MissingError. A ledger that may only be read,
-// or lies in a folder that may only be read, will do. Other errors are as of
-// Open.
+// OpenExisting opens a ledger that is there. It never makes one: when there is
+// none the error is a *MissingError. A ledger that may only be read, or lies in
+// a folder that may only be read, will do for reading, even one of an older
+// version. Other errors are as of Open.
 func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger, error) {
 	return open(ctx, path, existing, options)
 }
 
 // Close closes the ledger. The error is a *StoreError.
 func (l *Ledger) Close() error {
-	return l.failure(errors.Join(l.find.Close(), l.known.Close(), l.reprints.Close(), l.db.Close()))
+	errs := []error{l.find.Close(), l.known.Close()}
+	if l.reprints != nil {
+		errs = append(errs, l.reprints.Close())
+	}
+	return l.failure(errors.Join(append(errs, l.db.Close())...))
 }
 
 // Path returns the path of the ledger's file, absolute.

@@ -9,9 +9,13 @@ import (
 	"time"
 )
 
-// checkLength refuses a file that is shorter than its own head says, as a copy
-// is that stopped half-way. SQLite may take such a file for a ledger with fewer
-// batches, whose codes would then be given to other plants.
+// headLength is the length of the head of a database file, in bytes.
+const headLength = 100
+
+// checkLength refuses a file that is empty, or shorter than its own head says,
+// as a copy is that stopped half-way. SQLite may take such a file for a new
+// ledger, or one with fewer batches, whose codes would then be given to other
+// plants.
 func (l *Ledger) checkLength() error {
 	for range 3 {
 		short, err := shorterThanItsHead(l.path)
@@ -19,11 +23,29 @@ func (l *Ledger) checkLength() error {
 			return l.fileFailure("cannot be read", err)
 		}
 		if !short {
-			return nil
+			return l.checkEmpty()
 		}
 		time.Sleep(20 * time.Millisecond) // another process may be moving its log into the file
 	}
 	return &StoreError{Path: l.path, Problem: "the file is damaged: its end is missing", advice: adviceDamaged}
+}
+
+// checkEmpty refuses a file without even a head. Another process may be making
+// the ledger just now; it is given some time.
+func (l *Ledger) checkEmpty() error {
+	for deadline := time.Now().Add(500 * time.Millisecond); time.Now().Before(deadline); time.Sleep(10 * time.Millisecond) {
+		info, err := os.Stat(l.path)
+		if err != nil || info.Size() >= headLength {
+			return nil // what it is, is found out when it is opened
+		}
+		for _, beside := range []string{"-wal", "-journal"} {
+			if _, err := os.Stat(l.path + beside); err == nil {
+				return nil
+			}
+		}
+	}
+	return &StoreError{Path: l.path, Problem: "the file is empty, as a copy is that broke off",
+		advice: "go on with a backup of it; if there never was a ledger, remove the file and a new one is made"}
 }
 
 // shorterThanItsHead compares the size of a database file with the number of
@@ -41,7 +63,7 @@ func shorterThanItsHead(path string) (bool, error) {
 		return false, err
 	}
 	defer file.Close()
-	var head [100]byte
+	var head [headLength]byte
 	if _, err := io.ReadFull(file, head[:]); err != nil || string(head[:16]) != "SQLite format 3\x00" {
 		return false, nil // no database: found out when it is opened
 	}

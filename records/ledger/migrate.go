@@ -6,6 +6,8 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // applicationID is the mark of a ledger among SQLite files, "GSLP", as the
@@ -17,25 +19,34 @@ var migrations embed.FS
 
 // migrate brings the database to the newest version, each migration in a
 // transaction of its own. Version n is the state after the first n migrations
-// in lexical order. Only a readWrite ledger may begin as an empty file.
+// in lexical order. Only a readWrite ledger may begin as an empty file. One that
+// may only be read stays at its version, which is enough for reading.
 func (l *Ledger) migrate(ctx context.Context, how access) error {
 	names, err := fs.Glob(migrations, "migrations/*.sql")
 	if err != nil {
 		return err
 	}
-	version, err := l.version(ctx, len(names))
+	version, err := l.readVersion(ctx, len(names))
 	if err == nil && version == 0 && how != readWrite {
 		return &MissingError{Path: l.path}
 	}
-	for ; err == nil && version < len(names); version++ {
-		err = l.migrateTo(ctx, version+1, names[version])
+	l.version = version
+	for ; err == nil && l.version < len(names); l.version++ {
+		err = l.migrateTo(ctx, l.version+1, names[l.version])
+		if how != readWrite && primaryCode(err) == sqlite3.SQLITE_READONLY {
+			return nil
+		}
 	}
 	return err
 }
 
-// version returns the version of the database, 0 when it is empty. A database
+// versionOfReprints is the version that has tables of reprints, sheets and
+// restorations.
+const versionOfReprints = 2
+
+// readVersion returns the version of the database, 0 when it is empty. A database
 // of another program, or of a newer version of this one, is refused.
-func (l *Ledger) version(ctx context.Context, newest int) (int, error) {
+func (l *Ledger) readVersion(ctx context.Context, newest int) (int, error) {
 	// One transaction, so that a migration by another process is seen as a
 	// whole or not at all.
 	tx, err := l.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
@@ -92,5 +103,8 @@ func (l *Ledger) migrateTo(ctx context.Context, version int, name string) error 
 	if _, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d", version)); err != nil {
 		return l.failure(err)
 	}
-	return l.failure(tx.Commit())
+	if err := tx.Commit(); err != nil {
+		return l.failure(err)
+	}
+	return l.settleLog(ctx)
 }

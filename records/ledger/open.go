@@ -23,7 +23,7 @@ type access uint8
 
 const (
 	readWrite access = iota // made when missing
-	existing                // never made; written to only when it needs a migration
+	existing                // never made
 	immutable               // read without locks, for a folder in which SQLite can make none
 )
 
@@ -98,6 +98,9 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
 		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
 	} {
+		if prepare.statement == &l.reprints && l.version < versionOfReprints {
+			continue
+		}
 		if *prepare.statement, err = db.PrepareContext(ctx, prepare.query); err != nil {
 			db.Close() // the first error says more
 			return l.failure(err)
@@ -144,11 +147,14 @@ func (l *Ledger) address(how access) string {
 	}
 	query := url.Values{"_txlock": {"immediate"}}
 	pragmas := []string{"busy_timeout(" + strconv.Itoa(int(patience.Milliseconds())) + ")", "foreign_keys(1)"}
+	// A label that was printed must not lose its record with the power, so each
+	// commit waits for the disk.
+	if how != immutable {
+		pragmas = append(pragmas, "synchronous(FULL)")
+	}
 	switch how {
 	case readWrite:
-		// A label that was printed must not lose its record with the power,
-		// so each commit waits for the disk.
-		pragmas = append(pragmas, "journal_mode(WAL)", "synchronous(FULL)")
+		pragmas = append(pragmas, "journal_mode(WAL)")
 		query.Set("mode", "rwc")
 	case existing:
 		query.Set("mode", "rw") // falls back to reading by itself

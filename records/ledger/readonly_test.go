@@ -41,6 +41,12 @@ func readOnly(path string) error {
 		return err
 	}
 	fmt.Println("found", record.Batch.Variety)
+	if _, err := l.Reprints(ctx, code); err != nil {
+		return err
+	}
+	if _, err := l.Sheets(ctx); err != nil {
+		return err
+	}
 	_, err = l.Issue(ctx, []records.Draft{draft(func(d *records.Draft) { d.Variety = "Bo" })}, nil)
 	report(err)
 	writer, err := ledger.Open(ctx, path)
@@ -74,11 +80,13 @@ func TestReadOnly(t *testing.T) {
 		reason       string
 		file, folder os.FileMode
 		open         bool // another process has the ledger open, with changes in the write-ahead log
+		old          bool // the ledger was made by the first version, which knew no reprints
 		messages     []string
 	}{
-		{"the folder and the file", 0o444, reachable, false, []string{readOnly, readOnly}},
-		{"the folder", 0o666, reachable, false, []string{readOnly, readOnly}},
-		{"the folder and the file, while another writes", 0o444, reachable, true, []string{readOnly, readOnly}},
+		{"the folder and the file", 0o444, reachable, false, false, []string{readOnly, readOnly}},
+		{"the folder", 0o666, reachable, false, false, []string{readOnly, readOnly}},
+		{"an old ledger, and its folder", 0o444, reachable, false, true, []string{readOnly, readOnly}},
+		{"the folder and the file, while another writes", 0o444, reachable, true, false, []string{readOnly, readOnly}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			// The folders that testing makes are its owner's alone.
@@ -88,13 +96,18 @@ func TestReadOnly(t *testing.T) {
 			require.NoError(t, os.Chmod(base, 0o755))
 			folder := filepath.Join(base, "records")
 			path := filepath.Join(folder, "ledger.db")
-			l, err := ledger.Open(context.Background(), path)
-			require.NoError(t, err)
-			issue(t, l, draft(nil))
-			if row.open {
-				defer l.Close()
+			if row.old {
+				require.NoError(t, os.Mkdir(folder, 0o755))
+				makeFirstVersion(t, path)
 			} else {
-				require.NoError(t, l.Close())
+				l, err := ledger.Open(context.Background(), path)
+				require.NoError(t, err)
+				issue(t, l, draft(nil))
+				if row.open {
+					defer l.Close()
+				} else {
+					require.NoError(t, l.Close())
+				}
 			}
 			require.NoError(t, os.Chmod(path, row.file))
 			require.NoError(t, os.Chmod(folder, row.folder))

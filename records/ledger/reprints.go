@@ -14,7 +14,7 @@ import (
 func (c *Change) Reprinted(ctx context.Context, reprints []records.Reprint) error {
 	for _, r := range reprints {
 		_, err := c.tx.ExecContext(ctx, "INSERT INTO reprints (at, date, number, kind, units, slips) VALUES (?, ?, ?, ?, ?, ?)",
-			c.now.Format(time.RFC3339), r.Batch.Date().Format(time.DateOnly), r.Batch.Batch(), int(r.Kind), r.Units.String(), r.Count)
+			c.at(), r.Batch.Date().Format(time.DateOnly), r.Batch.Batch(), r.Kind.String(), r.Units.String(), r.Count)
 		if err != nil {
 			return err
 		}
@@ -26,7 +26,10 @@ func (c *Change) Reprinted(ctx context.Context, reprints []records.Reprint) erro
 // first: of a batch's own code the jobs that printed spare labels. The error is
 // a *StoreError or that of ctx.
 func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Reprint, error) {
-	rows, err := l.reprints.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch(), int(code.Kind()))
+	if l.version < versionOfReprints {
+		return nil, nil
+	}
+	rows, err := l.reprints.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch(), code.Kind().String())
 	if err != nil {
 		return nil, l.failure(err)
 	}

@@ -31,23 +31,28 @@ func (e *ConflictError) Hint() string {
 
 // Restore takes batches that another ledger issued, under their own codes: a
 // batch that is not there is added, one that has fewer grafts is extended, one
-// that is there stays. The outcomes come in the order of the batches. A day of
-// which a batch was added gets no new batches any more, nor do the days up to
-// today: the ledger that was lost may have issued others, which are not known.
+// that is there stays. The outcomes come in the order of the batches.
+//
+// Where anything was added, no new batch is issued any more for days up to
+// until, or up to the last of these batches' days where that is later: the
+// ledger that was lost may have issued others, which are not known.
 //
 // Batches that are not those of the ledger under the same codes are returned as
 // *ConflictErrors, joined. Nothing may be done with the Change after an error.
-func (c *Change) Restore(ctx context.Context, batches []records.Batch) ([]records.Issued, error) {
+func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
 	var conflicts []error
+	added := false
+	until = midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	names := newFolder()
 	for _, batch := range batches {
 		draft := batch.Draft
 		draft.Date = midnight(batch.Code.Date())
+		until = later(until, draft.Date)
 		if refusals := checkDrafts([]records.Draft{draft}); len(refusals) > 0 {
-			return nil, refusals
+			return nil, fmt.Errorf("%v: %s", batch.Code, refusals[0].Problem)
 		}
-		held, err := scanBatch(c.tx.QueryRowContext(ctx, selectBatches+" WHERE date = ? AND number = ?", draft.Date.Format(time.DateOnly), batch.Code.Batch()))
+		held, err := c.batch(ctx, batch.Code)
 		outcome := records.Issued{Batch: batch, State: records.New, Asked: batch.Grafts}
 		switch {
 		case errors.Is(err, sql.ErrNoRows):
@@ -66,17 +71,44 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch) ([]record
 		if err != nil {
 			return nil, err
 		}
+		added = added || outcome.State != records.Known
 		restored = append(restored, outcome)
 	}
 	if err := errors.Join(conflicts...); err != nil {
 		return nil, err
 	}
+	if added {
+		_, err := c.tx.ExecContext(ctx, "INSERT INTO restorations (at, until) VALUES (?, ?)", c.at(), until.Format(time.DateOnly))
+		if err != nil {
+			return nil, err
+		}
+	}
 	return restored, nil
+}
+
+// later returns the later of two days.
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// Until returns the last day for which no new batch is issued, since a ledger
+// that was lost may have given codes of it; the zero Time when there is none.
+// The error is a *StoreError or that of ctx.
+func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
+	var until string
+	err := l.db.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&until)
+	if err != nil || until == "" {
+		return time.Time{}, l.failure(err)
+	}
+	return time.Parse(time.DateOnly, until)
 }
 
 func (c *Change) insertRestored(ctx context.Context, b records.Batch) error {
 	_, err := c.tx.ExecContext(ctx, insertBatch, b.Code.Date().Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
-		b.TraySize, b.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, c.now.Format(time.RFC3339), true)
+		b.TraySize, b.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, c.at())
 	return err
 }
 

@@ -5,17 +5,16 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"time"
 
 	"graftslip/records"
 )
 
 const selectSheets = "SELECT name, stock, free FROM sheets"
 
-// Sheet returns what is known of a sheet. It reports false when there is none
-// of that name.
+// Sheet returns what is known of a sheet, whose name may be in other letter
+// case. It reports false when there is none of that name.
 func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, error) {
-	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE name = ?", name))
+	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE key = ?", newFolder().fold(name)))
 	if errors.Is(err, sql.ErrNoRows) {
 		return records.Sheet{}, false, nil
 	}
@@ -24,15 +23,18 @@ func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, e
 
 // Remember keeps what is left of a sheet, in place of what was known of it.
 func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
-	_, err := c.tx.ExecContext(ctx, "INSERT OR REPLACE INTO sheets (name, stock, free, at) VALUES (?, ?, ?, ?)",
-		sheet.Name, sheet.Stock, sheet.Free.String(), c.now.Format(time.RFC3339))
+	_, err := c.tx.ExecContext(ctx, "INSERT OR REPLACE INTO sheets (key, name, stock, free, at) VALUES (?, ?, ?, ?, ?)",
+		newFolder().fold(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
 	return err
 }
 
 // Sheets returns the sheets that are remembered, by name. The error is a
 // *StoreError or that of ctx.
 func (l *Ledger) Sheets(ctx context.Context) ([]records.Sheet, error) {
-	rows, err := l.db.QueryContext(ctx, selectSheets+" ORDER BY name")
+	if l.version < versionOfReprints {
+		return nil, nil
+	}
+	rows, err := l.db.QueryContext(ctx, selectSheets+" ORDER BY key")
 	if err != nil {
 		return nil, l.failure(err)
 	}

@@ -109,7 +109,7 @@ func readDiameter(cell string) (float64, *fault) {
 	if err != nil {
 		return 0, &fault{quote(cell), expectedLength}
 	}
-	if mm < MinStem || mm > MaxStem {
+	if mm < records.MinStem || mm > records.MaxStem {
 		return 0, &fault{quote(cell), expectedStem}
 	}
 	return mm, nil
@@ -139,7 +139,7 @@ func trayFault(draft records.Draft) *fault {
 // readName reads a variety or stock.
 func readName(cell string) (string, *fault) {
 	name := hybrids(unquote(tidy(cell)))
-	if f := textFault(cell, name, MaxName); f != nil {
+	if f := textFault(cell, name, records.MaxName); f != nil {
 		return "", f
 	}
 	if name == "" {
@@ -151,7 +151,7 @@ func readName(cell string) (string, *fault) {
 // readText reads a source, grafter or note, which may be empty.
 func readText(cell string) (string, *fault) {
 	text := tidy(cell)
-	return text, textFault(cell, text, MaxText)
+	return text, textFault(cell, text, records.MaxText)
 }
 
 // textFault returns what is wrong with a text that was read from a cell.

@@ -48,11 +48,6 @@ import (
 const (
 	MaxBytes = 16 << 20 // bytes of the file
 	MaxRows  = 100_000  // rows that are not empty, the header not counted
-	MaxName  = 60       // characters of a variety or stock
-	MaxText  = 120      // characters of a source, grafter or note
-
-	MinStem = 1.0  // mm, the thinnest stem
-	MaxStem = 60.0 // mm, the thickest stem
 
 	maxBytesText, maxRowsText = "16 MiB", "100,000"
 )

@@ -13,6 +13,7 @@ import (
 // Staged are files that are written whole before any of them takes its name.
 type Staged struct {
 	folder  string
+	fresh   bool     // a file that is there is not replaced
 	made    []string // folders that were made, outermost first
 	waiting []staged
 }
@@ -46,6 +47,24 @@ func Stage(folder string) (*Staged, error) {
 		}
 	}
 	return s, nil
+}
+
+// NeverReplace makes a file that is there, or that another program writes
+// meanwhile, an error instead of being replaced.
+func (s *Staged) NeverReplace() { s.fresh = true }
+
+// Read returns what was written of a file.
+func (s *Staged) Read(name string) ([]byte, error) {
+	for _, file := range s.waiting {
+		if file.name == name {
+			content, err := os.ReadFile(file.temporary)
+			if err != nil {
+				return nil, fmt.Errorf("cannot read %s back: %w", filepath.Join(s.folder, name), cause(err))
+			}
+			return content, nil
+		}
+	}
+	return nil, fmt.Errorf("%s was not written", name)
 }
 
 // Write writes one file under a temporary name and puts it safely on the disk.
@@ -95,8 +114,8 @@ func (s *Staged) Keep() ([]string, error) {
 	for len(s.waiting) > 0 {
 		file := s.waiting[0]
 		path := filepath.Join(s.folder, file.name)
-		if err := os.Rename(file.temporary, path); err != nil {
-			return paths, fmt.Errorf("cannot write %s, is it open in another program? %w", path, cause(err))
+		if err := s.name(file.temporary, path); err != nil {
+			return paths, err
 		}
 		s.waiting = s.waiting[1:]
 		paths = append(paths, path)
@@ -108,6 +127,27 @@ func (s *Staged) Keep() ([]string, error) {
 		_ = folder.Close()
 	}
 	return paths, nil
+}
+
+// name gives a file its name.
+func (s *Staged) name(temporary, path string) error {
+	if s.fresh {
+		switch err := os.Link(temporary, path); {
+		case err == nil:
+			_ = os.Remove(temporary)
+			return nil
+		case errors.Is(err, os.ErrExist):
+			return fmt.Errorf("cannot write %s: another program has written it meanwhile", path)
+		}
+		// Not every disk can do it; there the name is all but surely free.
+		if _, err := os.Lstat(path); err == nil {
+			return fmt.Errorf("cannot write %s: another program has written it meanwhile", path)
+		}
+	}
+	if err := os.Rename(temporary, path); err != nil {
+		return fmt.Errorf("cannot write %s, is it open in another program? %w", path, cause(err))
+	}
+	return nil
 }
 
 // Discard removes what was not kept, and folders made for it. It is harmless

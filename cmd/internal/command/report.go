@@ -74,6 +74,17 @@ func (e *HintedError) Unwrap() error { return e.Err }
 // Hint returns the advice.
 func (e *HintedError) Hint() string { return e.Advice }
 
+// Advise gives advice on an error; on the last one where err joins several.
+func Advise(err error, advice string) error {
+	all := Flatten(err)
+	last := len(all) - 1
+	all = append(all[:last:last], &HintedError{all[last], advice})
+	if last == 0 {
+		return all[0]
+	}
+	return errors.Join(all...)
+}
+
 // ErrReported is returned by a job that has failed and has said so already.
 var ErrReported = errors.New("the job has failed")
 
@@ -95,7 +106,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	_, err := root.ExecuteContextC(ctx)
+	called, err := root.ExecuteContextC(ctx)
 	var usage *UsageError
 	switch {
 	case err == nil:
@@ -104,7 +115,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		return Failed
 	case errors.As(err, &usage):
 		Report(stderr, err)
-		Hint(stderr, root.Name()+" --help shows how it is called")
+		Hint(stderr, called.CommandPath()+" --help shows how it is called")
 		return Misuse
 	case ctx.Err() != nil:
 		fmt.Fprintln(stderr, "error: stopped before the end")

@@ -52,11 +52,12 @@ func (e *SettingsError) Error() string { return "settings " + e.Path + ": " + e.
 func (e *SettingsError) Hint() string { return e.Advice }
 
 // LoadSettings reads the settings file: the one that the environment names,
-// else graftslip/settings.toml in the user's folder for settings. The error is
-// a *SettingsError.
+// which must be there, else graftslip/settings.toml in the user's folder for
+// settings. The error is a *SettingsError.
 func LoadSettings() (*Settings, error) {
 	s := &Settings{Path: os.Getenv(SettingsVariable)}
-	if s.Path == "" {
+	named := s.Path != ""
+	if !named {
 		folder, err := os.UserConfigDir()
 		if err != nil {
 			s.Missing = true // a system without such a folder has no settings
@@ -65,7 +66,7 @@ func LoadSettings() (*Settings, error) {
 		s.Path = filepath.Join(folder, "graftslip", "settings.toml")
 	}
 	text, err := os.ReadFile(s.Path)
-	if errors.Is(err, fs.ErrNotExist) {
+	if errors.Is(err, fs.ErrNotExist) && !named {
 		s.Missing = true
 		return s, nil
 	}
@@ -123,6 +124,8 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		switch value := table[key].(type) {
 		case string, bool, int64, float64:
 			texts[key] = fmt.Sprint(value)
+		case map[string]any:
+			return nil, &SettingsError{s.Path, fmt.Sprintf("%s is no table of settings", prefix+key), "a printer is a table of its own: [printers.office]"}
 		default:
 			return nil, &SettingsError{s.Path, fmt.Sprintf("%s has a value of a kind that no setting has", prefix+key), `values are texts, numbers, true and false`}
 		}

@@ -73,6 +73,7 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"no TOML", "dpi: 300", "line 1: expected '.' or '=', but got ':' instead"},
 		{"printers that are no tables", "printers = 3", "printers is no table"},
 		{"a printer that is no table", "[printers]\noffice = 3", "printers.office is no table"},
+		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer is no table of settings"},
 		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -89,13 +90,19 @@ func TestSettingsWithFaults(t *testing.T) {
 		})
 	}
 	t.Run("a printer that is not there", func(t *testing.T) {
-		t.Setenv(SettingsVariable, filepath.Join(t.TempDir(), "none.toml"))
+		t.Setenv("HOME", t.TempDir())
+		t.Setenv("XDG_CONFIG_HOME", "")
 		settings, err := LoadSettings()
 		require.NoError(t, err)
 		require.True(t, settings.Missing)
 		flags, _, _, _ := flagsWith(t, "--printer", "office")
 		_, err = settings.Apply(flags)
 		require.EqualError(t, err, `there is no printer "office" in the settings`)
+	})
+	t.Run("a file that was named must be there", func(t *testing.T) {
+		t.Setenv(SettingsVariable, filepath.Join(t.TempDir(), "none.toml"))
+		_, err := LoadSettings()
+		require.ErrorContains(t, err, "none.toml: it cannot be read: no such file or directory")
 	})
 	t.Run("a wrong value in the environment", func(t *testing.T) {
 		t.Setenv("GRAFTSLIP_DPI", "many")

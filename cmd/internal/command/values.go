@@ -45,7 +45,7 @@ func (d *Date) Set(s string) error {
 
 func (d *Date) String() string {
 	if d.IsZero() {
-		return "today"
+		return ""
 	}
 	return d.Format(time.DateOnly)
 }

@@ -4,7 +4,7 @@ CREATE TABLE reprints (
 	at     TEXT    NOT NULL, -- RFC 3339, UTC
 	date   TEXT    NOT NULL,
 	number INTEGER NOT NULL,
-	kind   INTEGER NOT NULL CHECK (kind BETWEEN 1 AND 3), -- 1 spare labels, 2 stem labels, 3 tray cards
+	kind   TEXT    NOT NULL CHECK (kind IN ('batch', 'stem', 'tray')), -- spare labels, stem labels, tray cards
 	units  TEXT    NOT NULL, -- stems or trays, as in 17-23,40
 	slips  INTEGER NOT NULL CHECK (slips > 0),
 	FOREIGN KEY (date, number) REFERENCES batches
@@ -24,14 +24,18 @@ END;
 
 -- Sheets of labels that were used in part.
 CREATE TABLE sheets (
-	name  TEXT PRIMARY KEY CHECK (name <> ''),
+	key   TEXT PRIMARY KEY CHECK (key <> ''), -- the name in one letter case
+	name  TEXT NOT NULL,
 	stock TEXT NOT NULL CHECK (stock <> ''),
 	free  TEXT NOT NULL, -- places, as in 3,5-8; empty when it is full
 	at    TEXT NOT NULL  -- of the last print, RFC 3339, UTC
 ) STRICT, WITHOUT ROWID;
 
--- A batch that was brought back from its tray cards after the ledger that had
--- issued it was lost. Other codes of its day may have been issued, too.
-ALTER TABLE batches ADD COLUMN restored INTEGER NOT NULL DEFAULT 0 CHECK (restored IN (0, 1));
-
-CREATE INDEX batches_restored ON batches (date, issued_at) WHERE restored = 1;
+-- One row for each time that batches were brought back from tray cards after
+-- the ledger that had issued them was lost. It may have issued others, of days
+-- up to the one in until; so no new batch is issued for these.
+CREATE TABLE restorations (
+	id    INTEGER PRIMARY KEY,
+	at    TEXT NOT NULL, -- RFC 3339, UTC
+	until TEXT NOT NULL CHECK (until GLOB '20[0-9][0-9]-[0-1][0-9]-[0-3][0-9]')
+) STRICT;

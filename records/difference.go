@@ -1,0 +1,38 @@
+package records
+
+import (
+	"strconv"
+	"time"
+)
+
+// Difference is something in which two batches of one code are not the same.
+type Difference struct {
+	Field string // as a manifest calls it
+	A, B  string // what each says
+	// Lasting says that it never changes once a batch is issued, so that one of
+	// the two is another batch.
+	Lasting bool
+}
+
+// Differences lists in what two batches differ; the rows they came from are
+// none of it.
+func Differences(a, b Batch) []Difference {
+	var differ []Difference
+	for _, d := range []Difference{
+		{"date", a.Date.Format(time.DateOnly), b.Date.Format(time.DateOnly), true},
+		{"variety", a.Variety, b.Variety, true},
+		{"stock", a.Draft.Stock, b.Draft.Stock, true},
+		{"source", a.Source, b.Source, true},
+		{"tray", strconv.Itoa(a.TraySize), strconv.Itoa(b.TraySize), true},
+		{"grafts", strconv.Itoa(a.Grafts), strconv.Itoa(b.Grafts), false},
+		{"stem", strconv.FormatFloat(a.Draft.Stem, 'f', -1, 64), strconv.FormatFloat(b.Draft.Stem, 'f', -1, 64), false},
+		{"grafter", a.Grafter, b.Grafter, false},
+		{"wrap", a.Draft.Wrap.String(), b.Draft.Wrap.String(), false},
+		{"note", a.Note, b.Note, false},
+	} {
+		if d.A != d.B {
+			differ = append(differ, d)
+		}
+	}
+	return differ
+}
