@@ -83,14 +83,15 @@ func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi floa
 			symbolFits = true
 			most = fitted.Module - symbol.Dot(dpi)
 			way := a.split(fitted, beside)
+			// Modules only become smaller from here on.
+			if way.score = a.most(fitted, beside); found && !way.better(best) {
+				break
+			}
 			var ok bool
 			if way.block, ok = fit(paragraphs, layouts.Size{Width: way.text.Width, Height: way.text.Height}, a.mostText); !ok {
 				continue
 			}
-			way.score = min(1, way.block.size/min(goodSize, a.mostText)) * min(1, fitted.Module/a.module)
-			if a.right && !beside {
-				way.score *= besideRight
-			}
+			way.score *= min(1, way.block.size/min(goodSize, a.mostText))
 			if !found || way.better(best) {
 				best, found = way, true
 			}
@@ -104,6 +105,15 @@ func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi floa
 		best.symbolMissed = missed
 	}
 	return best, found
+}
+
+// most is the score of an arrangement with text as large as it may be.
+func (a area) most(fitted symbol.Fitted, beside bool) float64 {
+	score := min(1, fitted.Module/a.module)
+	if a.right && !beside {
+		score *= besideRight
+	}
+	return score
 }
 
 // better reports whether w is to be preferred: larger modules where the other

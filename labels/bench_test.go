@@ -40,3 +40,13 @@ func BenchmarkStemSlip(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkDesignUsualTray(b *testing.B) {
+	batch := testBatch(b, "Velvet Midnight Over Cairnholm", "Marlpit Hedge")
+	o := testOptions(b, builtIn(b), "letter-2x2", 0, 0)
+	for b.Loop() {
+		if _, err := DesignTray(batch, o); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

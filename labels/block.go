@@ -140,8 +140,11 @@ type setting struct {
 type block struct {
 	size     float64 // points; the size of a paragraph with share 1
 	height   float64 // mm
-	settings []setting
+	settings [mostParagraphs]setting
 }
+
+// mostParagraphs is how many paragraphs a block has at the most.
+const mostParagraphs = 8
 
 // fit sets measured paragraphs as large as the room allows, from most down to
 // LeastSize points. A paragraph is rather shrunk than broken, until breaking it
@@ -192,7 +195,7 @@ func fitAt(paragraphs []paragraph, room layouts.Size, size, stretch float64, bre
 			return block{}, false
 		}
 		before = s.size
-		b.settings = append(b.settings, s)
+		b.settings[i] = s
 		b.height += s.height(len(p.ways[s.way]))
 	}
 	b.height -= leading * b.settings[0].size * millimetresPerPoint // none above the first line

@@ -15,6 +15,7 @@ type Setup struct {
 	DPI        float64 // printer dots an inch
 	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
 	Correction layouts.Correction
+	Slips      int // how many with print the file has; 0 when it does not say
 }
 
 // The printer resolutions that a setup may have, in dots an inch.
@@ -25,7 +26,7 @@ const (
 
 // String writes a setup in one line that ParseSetup reads: words of the form
 // name=value. A correction is written as layouts writes it, and not at all
-// where it changes nothing.
+// where it changes nothing; neither is a number of slips that is not known.
 func (s Setup) String() string {
 	words := []string{"stock=" + s.Stock.Name, "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
 	if s.Outlines {
@@ -33,6 +34,9 @@ func (s Setup) String() string {
 	}
 	if !s.Correction.None() {
 		words = append(words, "shift="+s.Correction.FormatShift(), "scale="+s.Correction.FormatScale())
+	}
+	if s.Slips > 0 {
+		words = append(words, "slips="+strconv.Itoa(s.Slips))
 	}
 	return strings.Join(words, " ")
 }
@@ -85,6 +89,11 @@ func (s *Setup) set(name, value string) (err error) {
 		c.ShiftX, c.ShiftY, err = layouts.ParseShift(value)
 	case "scale":
 		c.ScaleX, c.ScaleY, err = layouts.ParseScale(value)
+	case "slips":
+		slips, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
+		if s.Slips = int(slips); parseErr != nil || slips == 0 {
+			err = fmt.Errorf("%q is no number of slips", value)
+		}
 	}
 	return err
 }

@@ -30,6 +30,9 @@ func TestSetupString(t *testing.T) {
 		{"a shift alone", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Correction: layouts.Correction{ShiftX: 0.5}}, "stock=a4-2x7 dpi=300 shift=0.5mm,0mm scale=1"},
 		{"a scale of 1 is no correction: the same pages are the same bytes", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Correction: layouts.Correction{ScaleX: 1, ScaleY: 1}},
 			"stock=a4-2x7 dpi=300"},
+		{"a number of slips", Setup{Stock: lookup(t, "letter-2x10"), DPI: 300, Slips: 608}, "stock=letter-2x10 dpi=300 slips=608"},
+		{"everything", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Outlines: true, Correction: layouts.Correction{ShiftX: 0.5}, Slips: 1},
+			"stock=a4-2x7 dpi=300 outlines=yes shift=0.5mm,0mm scale=1 slips=1"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			require.Equal(t, test.want, test.setup.String())
@@ -67,6 +70,11 @@ func TestParseSetupRefuses(t *testing.T) {
 		{"one number is no shift", "stock=a4-2x7 dpi=300 shift=5mm", "is not two lengths"},
 		{"a scale of nothing", "stock=a4-2x7 dpi=300 scale=0", "from 0.97 to 1.03"},
 		{"outlines of another kind", "stock=a4-2x7 dpi=300 outlines=dotted", "outlines are"},
+		{"no slips: then there is no file", "stock=a4-2x7 dpi=300 slips=0", "is no number of slips"},
+		{"fewer slips than none", "stock=a4-2x7 dpi=300 slips=-1", "is no number of slips"},
+		{"a number with a sign", "stock=a4-2x7 dpi=300 slips=+608", "is no number of slips"},
+		{"half a slip", "stock=a4-2x7 dpi=300 slips=1.5", "is no number of slips"},
+		{"more slips than a number holds", "stock=a4-2x7 dpi=300 slips=99999999999", "is no number of slips"},
 		{"two stocks", "stock=a4-2x7 stock=a4-3x7 dpi=300", "twice"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
@@ -89,7 +97,7 @@ func TestSetupRoundTrip(t *testing.T) {
 		for range 50 {
 			s := Setup{Stock: stock, DPI: thousandths(100_000, 2_400_000), Outlines: random.IntN(2) == 1, Correction: layouts.Correction{
 				ShiftX: thousandths(-20_000, 20_000), ShiftY: thousandths(-20_000, 20_000), ScaleX: thousandths(970, 1030), ScaleY: thousandths(970, 1030),
-			}}
+			}, Slips: random.IntN(3) * random.IntN(100_000)}
 			read, err := ParseSetup(s.String())
 			require.NoError(t, err)
 			requireSameSetup(t, s, read)
@@ -101,7 +109,7 @@ func TestSetupRoundTrip(t *testing.T) {
 func FuzzParseSetup(f *testing.F) {
 	for _, seed := range []string{
 		"stock=letter-2x10 dpi=300", "stock=strip-25x180 dpi=203 outlines=yes", "stock=a4-2x7 dpi=600 shift=0.5mm,-1mm scale=0.998,1.001",
-		"stock=card-4x6in dpi=300 scale=1", "dpi=1e3 stock=A4-2x7", "stock=a4-2x7 dpi=0x1p8 shift=1/16in,0mm", "stock= dpi=", "=", "stock=a4-2x7 dpi=300 shift=-0mm,0mm",
+		"stock=card-4x6in dpi=300 scale=1", "stock=letter-2x10 dpi=300 slips=608", "stock=letter-2x10 dpi=300 slips=007", "dpi=1e3 stock=A4-2x7", "stock=a4-2x7 dpi=0x1p8 shift=1/16in,0mm", "stock= dpi=", "=", "stock=a4-2x7 dpi=300 shift=-0mm,0mm",
 	} {
 		f.Add(seed)
 	}

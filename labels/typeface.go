@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
+	"sync/atomic"
 
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensedbold"
@@ -25,8 +27,8 @@ const (
 	Bold
 )
 
-// Typeface measures text and knows which characters it can set. It is not
-// safe for concurrent use.
+// Typeface measures text and knows which characters it can set. It is safe for
+// concurrent use.
 type Typeface struct {
 	Name  string
 	faces [2]*face // by Weight
@@ -35,10 +37,14 @@ type Typeface struct {
 type face struct {
 	data       []byte
 	font       *sfnt.Font
-	buffer     sfnt.Buffer
 	unitsPerEm float64
-	glyphs     map[rune]glyph
+	common     [commonRunes]atomic.Pointer[glyph] // those measured so far
+	others     sync.Map                           // rune to *glyph
 }
+
+// commonRunes is where the letters of most languages in Latin, Greek and
+// Cyrillic end.
+const commonRunes = 0x500
 
 // glyph is measured in em, upwards positive.
 type glyph struct {
@@ -89,7 +95,7 @@ func newFace(data []byte) (*face, error) {
 	if err := embeddable(data); err != nil {
 		return nil, err
 	}
-	f := &face{data: data, font: parsed, unitsPerEm: float64(parsed.UnitsPerEm()), glyphs: map[rune]glyph{}}
+	f := &face{data: data, font: parsed, unitsPerEm: float64(parsed.UnitsPerEm())}
 	for digit := '1'; digit <= '9'; digit++ {
 		if f.glyph(digit).advance != f.glyph('0').advance {
 			return nil, ErrDigits
@@ -103,21 +109,37 @@ func (f *face) em() fixed.Int26_6 { return fixed.Int26_6(f.unitsPerEm * 64) }
 
 func (f *face) inEm(v fixed.Int26_6) float64 { return float64(v) / 64 / f.unitsPerEm }
 
-func (f *face) glyph(r rune) glyph {
-	if g, known := f.glyphs[r]; known {
+func (f *face) glyph(r rune) *glyph {
+	if 0 <= r && r < commonRunes {
+		if g := f.common[r].Load(); g != nil {
+			return g
+		}
+		g := f.measured(r)
+		f.common[r].Store(g)
 		return g
 	}
-	g := glyph{missing: true}
-	if index, err := f.font.GlyphIndex(&f.buffer, r); err == nil && index != 0 {
-		if bounds, advance, err := f.font.GlyphBounds(&f.buffer, index, f.em(), font.HintingNone); err == nil {
-			g = glyph{
-				advance: f.inEm(advance), left: f.inEm(bounds.Min.X), right: f.inEm(bounds.Max.X),
-				top: -f.inEm(bounds.Min.Y), bottom: -f.inEm(bounds.Max.Y),
-			}
-		}
+	if g, known := f.others.Load(r); known {
+		return g.(*glyph)
 	}
-	f.glyphs[r] = g
+	g := f.measured(r)
+	f.others.Store(r, g)
 	return g
+}
+
+func (f *face) measured(r rune) *glyph {
+	var buffer sfnt.Buffer
+	index, err := f.font.GlyphIndex(&buffer, r)
+	if err != nil || index == 0 {
+		return &glyph{missing: true}
+	}
+	bounds, advance, err := f.font.GlyphBounds(&buffer, index, f.em(), font.HintingNone)
+	if err != nil {
+		return &glyph{missing: true}
+	}
+	return &glyph{
+		advance: f.inEm(advance), left: f.inEm(bounds.Min.X), right: f.inEm(bounds.Max.X),
+		top: -f.inEm(bounds.Min.Y), bottom: -f.inEm(bounds.Max.Y),
+	}
 }
 
 // Data returns a copy of the font file for a weight.

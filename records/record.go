@@ -15,6 +15,19 @@ type Record struct {
 	Code codes.Code
 }
 
+// Exists reports whether the batch has what the code stands for.
+func (r Record) Exists() bool {
+	switch r.Code.Kind() {
+	case codes.Batch:
+		return r.Batch.Grafts > 0
+	case codes.Stem:
+		return r.Code.Number() <= r.Batch.Grafts
+	case codes.Tray:
+		return r.Batch.Grafts > 0 && r.Code.Number() <= r.Batch.Trays()
+	}
+	return false
+}
+
 // DaysSince returns the whole calendar days from grafting to today, 0 on the
 // day of grafting and negative before it. Only the calendar day of today
 // counts, in its own location.

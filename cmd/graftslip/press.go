@@ -158,7 +158,11 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 			return err
 		})
 		if err != nil {
-			if ctx.Err() == nil {
+			var off *pdf.OffPaperError
+			switch {
+			case errors.As(err, &off):
+				err = command.Advise(off, p.undone())
+			case ctx.Err() == nil:
 				err = p.cannotWrite(err)
 			}
 			return err
@@ -224,8 +228,8 @@ func (p *press) prove(ctx context.Context, staged *command.Staged, pieces []piec
 		batches[piece.batch.Code] = piece.batch
 	}
 	check := proof.Check{Spread: proof.InkSpread, Words: labels.English(), Find: func(code codes.Code) (records.Record, bool, error) {
-		batch, known := batches[code.Whole()]
-		return records.Record{Batch: batch, Code: code}, known, nil
+		record := records.Record{Batch: batches[code.Whole()], Code: code}
+		return record, record.Exists(), nil
 	}}
 	for _, kind := range p.kinds() {
 		if kind.pile.slips == 0 {

@@ -159,7 +159,11 @@ func proofSummary(stdout, stderr io.Writer, path string, r proof.Report) error {
 func faultsOf(path string, r proof.Report) []error {
 	var faults []error
 	for i := range r.Faults {
-		faults = append(faults, fmt.Errorf("%s, %w", path, &r.Faults[i]))
+		separator := ", "
+		if r.Faults[i].Page == 0 {
+			separator = ": "
+		}
+		faults = append(faults, fmt.Errorf("%s%s%w", path, separator, &r.Faults[i]))
 	}
 	return faults
 }
@@ -198,7 +202,7 @@ type proofLine struct {
 // faultLine is one fault of a proofLine.
 type faultLine struct {
 	Kind    string `json:"kind"`
-	Page    int    `json:"page"`
+	Page    int    `json:"page,omitempty"`
 	Place   int    `json:"place,omitempty"`
 	Code    string `json:"code,omitempty"`
 	Message string `json:"message"`

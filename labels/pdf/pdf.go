@@ -14,7 +14,6 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
-	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
 )
@@ -30,16 +29,17 @@ type Document struct {
 	Title, Author, Language string    // language as in BCP 47
 	Date                    time.Time // stands as the file's date, so that equal slips give equal bytes
 	Face                    *labels.Typeface
-	labels.Setup
-	Free []int // places that are free on the first sheet, as in layouts.Filling
+	labels.Setup                  // but for Slips, which Write counts
+	Free                    []int // places that are free on the first sheet, as in layouts.Filling
 }
 
 // Filling is the order in which slips take their places.
 func (d Document) Filling() layouts.Filling { return layouts.Filling{Stock: d.Stock, Free: d.Free} }
 
 // Write writes the slips in order, a sheet of the stock a page, and returns
-// the number of pages. The bytes depend on the arguments alone. Errors are
-// those of w and of the slips, fonts that cannot be embedded, and a *PlaceError.
+// the number of pages. A slip with nothing on it leaves its place blank. The
+// bytes depend on the arguments alone. Errors are those of w and of the slips,
+// fonts that cannot be embedded, a *PlaceError and an *OffPaperError.
 func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages int, err error) {
 	if err := d.checkFree(); err != nil {
 		return 0, err
@@ -48,7 +48,8 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 	if err := d.guarded(func() error { sheet = newSheet(d); return sheet.pdf.Error() }); err != nil {
 		return 0, err
 	}
-	n, filling := 0, d.Filling()
+	n, filling, off := 0, d.Filling(), offPaper{Document: d}
+	d.Slips = 0
 	for slip, err := range slips {
 		if err != nil {
 			return 0, err
@@ -58,8 +59,16 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 			sheet.pdf.AddPage()
 		}
 		sheet.draw(slip, d.Stock.Position(place))
+		off.look(slip, d.Stock.Position(place))
+		if !blank(slip) {
+			d.Slips++
+		}
 		n++
 	}
+	if err := off.err(); err != nil {
+		return 0, err
+	}
+	sheet.pdf.SetKeywords(d.Setup.String(), false)
 	var content bytes.Buffer
 	if err := d.guarded(func() error { return sheet.pdf.Output(&content) }); err != nil {
 		return 0, fmt.Errorf("writing a PDF: %w", err)
@@ -71,6 +80,8 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 	_, err = w.Write(marked)
 	return pages, err
 }
+
+func blank(slip labels.Slip) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
 
 // PlaceError says that a place is free which the stock does not have, or which
 // does not come behind the one before it.
@@ -121,7 +132,6 @@ type sheet struct {
 	Document
 	pdf    *gofpdf.Fpdf
 	height float64 // of the page, points
-	dot    float64 // of the printer, mm; symbols begin on whole dots
 	buffer []byte
 }
 
@@ -136,10 +146,9 @@ func newSheet(d Document) *sheet {
 	f.SetTitle(plain(d.Title), true)
 	f.SetAuthor(plain(d.Author), true)
 	f.SetCreator("graftslip", false)
-	f.SetKeywords(d.Setup.String(), false)
 	f.AddUTF8FontFromBytes(family, "", d.Face.Data(labels.Regular))
 	f.AddUTF8FontFromBytes(family, "B", d.Face.Data(labels.Bold))
-	return &sheet{Document: d, pdf: f, height: size.Ht, dot: symbol.Dot(d.DPI)}
+	return &sheet{Document: d, pdf: f, height: size.Ht}
 }
 
 func (s *sheet) draw(slip labels.Slip, place layouts.Placed) {

@@ -3,6 +3,7 @@ package pdf
 import (
 	"math"
 
+	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
 )
@@ -10,14 +11,7 @@ import (
 // symbol draws all dark modules as one path of whole printer dots, so that no
 // viewer shows seams between them.
 func (s *sheet) symbol(sym labels.Symbol, place layouts.Placed) {
-	on := layouts.Placed{Rect: place.Area(sym.Place), Turn: place.Turn.Add(sym.Turn)}
-	if sym.Turned {
-		on.Turn = on.Turn.Add(layouts.Clockwise)
-	}
-	// The middle of the symbol is brought to its corrected place. Its modules
-	// keep their size: they are dots of the printer, whatever those measure.
-	middleX, middleY := s.Correction.Point(on.X+on.Width/2, on.Y+on.Height/2)
-	on.X, on.Y = s.wholeDots(middleX-on.Width/2), s.wholeDots(middleY-on.Height/2)
+	on := s.symbolPlace(sym, place)
 	quietX, quietY := sym.Quiet()
 	module, tall := sym.Module, sym.Module
 	if sym.Modules.Height() == 1 {
@@ -41,8 +35,24 @@ func (s *sheet) symbol(sym labels.Symbol, place layouts.Placed) {
 	s.pdf.RawWriteStr(string(append(s.buffer, 'f')))
 }
 
+// symbolPlace is where a symbol is printed, quiet zone included, and how its
+// modules are turned there. Its middle is brought to its corrected place. Its
+// modules keep their size: they are dots of the printer, whatever those measure.
+func (d Document) symbolPlace(sym labels.Symbol, place layouts.Placed) layouts.Placed {
+	on := layouts.Placed{Rect: place.Area(sym.Place), Turn: place.Turn.Add(sym.Turn)}
+	if sym.Turned {
+		on.Turn = on.Turn.Add(layouts.Clockwise)
+	}
+	middleX, middleY := d.Correction.Point(on.X+on.Width/2, on.Y+on.Height/2)
+	on.X, on.Y = d.wholeDots(middleX-on.Width/2), d.wholeDots(middleY-on.Height/2)
+	return on
+}
+
 // wholeDots moves a place on the page to the nearest printer dot.
-func (s *sheet) wholeDots(mm float64) float64 { return math.Round(mm/s.dot) * s.dot }
+func (d Document) wholeDots(mm float64) float64 {
+	dot := symbol.Dot(d.DPI)
+	return math.Round(mm/dot) * dot
+}
 
 func (s *sheet) rectangle(r layouts.Rect) {
 	s.append(r.X*pointsPerMillimetre, ' ')

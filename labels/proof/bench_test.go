@@ -7,7 +7,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/labels/proof"
 	"graftslip/layouts"
 )
 
@@ -37,7 +36,7 @@ func BenchmarkFile(b *testing.B) {
 			slips := s.slips(b)
 			file := s.write(b, slips)
 			for b.Loop() {
-				report, err := proof.Check{Find: s.find, Spread: proof.InkSpread}.File(context.Background(), r, file, nil)
+				report, err := s.check().File(context.Background(), r, file, nil)
 				require.NoError(b, err)
 				require.Equal(b, len(slips), report.Read)
 			}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/codes"
 	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/labels/proof"
@@ -82,6 +83,20 @@ func TestDamagedSlips(t *testing.T) {
 		{"a name with a word too many", func(t *testing.T, _ *session, slips []labels.Slip) {
 			reworded(t, &slips[5], "Rosa multiflora", "Rosa multiflora inermis")
 		}, []expected{{proof.Wrong, 6, "the stock of this code is Rosa multiflora"}}},
+		{"the number of another stem", func(t *testing.T, _ *session, slips []labels.Slip) {
+			reworded(t, &slips[2], "3 of 40", "13 of 40")
+		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", which does not stand in print`}}},
+		{"of another number of stems", func(t *testing.T, _ *session, slips []labels.Slip) {
+			reworded(t, &slips[2], "3 of 40", "3 of 400")
+		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40"`}}},
+		{"a spare label's word where there is a number", func(t *testing.T, _ *session, slips []labels.Slip) {
+			reworded(t, &slips[0], "1 of 40", "spare")
+		}, []expected{{proof.Wrong, 1, `the number of this code is "1 of 40"`}}},
+		{"the graft date of the day before", func(t *testing.T, _ *session, slips []labels.Slip) {
+			reworded(t, &slips[4], "2026-11-25", "2026-11-24")
+		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", which does not stand in print`}}},
+		{"a label printed twice", func(_ *testing.T, _ *session, slips []labels.Slip) { slips[4] = slips[1] },
+			[]expected{{proof.Wrong, 5, "page 1, place 5, " + second + ": the same code stands on page 1, place 2"}}},
 		{"text 1 mm from the edge", func(_ *testing.T, _ *session, slips []labels.Slip) {
 			text := &slips[3].Texts[0]
 			text.X -= text.Ink.X - 1
@@ -93,7 +108,11 @@ func TestDamagedSlips(t *testing.T) {
 			slips[1].Texts = slips[1].Texts[len(slips[1].Texts)-1:]
 			slips[1].Symbols = append(slips[1].Symbols, again)
 		}, []expected{{proof.Wrong, 2, `there is more than one symbol: "26329001000292", "26329001000292"`}}},
-		{"a code that was never given", func(_ *testing.T, s *session, _ []labels.Slip) { s.batches[0].Grafts = 2 },
+		{"a code that was never given", func(t *testing.T, s *session, _ []labels.Slip) {
+			var err error
+			s.lost, err = codes.Parse(third)
+			require.NoError(t, err)
+		},
 			[]expected{{proof.Wrong, 3, "page 1, place 3, " + third + ": the code of the symbol is not in the ledger"}}},
 		{"a symbol without a code", func(t *testing.T, _ *session, slips []labels.Slip) { resymbolled(t, &slips[0], "26329001000194") },
 			[]expected{{proof.Wrong, 1, `the symbol says "26329001000194", which holds no code`}}},
@@ -174,11 +193,18 @@ func TestCardsWithRecords(t *testing.T) {
 			r.Batch.Grafts, r.Batch.Grafter = 39, "MM"
 			return records.Line(r)
 		}, "differs in: grafts, grafter"},
+		{"a stem of which the ledger has another", func(r records.Record) string {
+			r.Batch.Stem = 0
+			return records.Line(r)
+		}, "differs in: stem"},
 		{"a record that contradicts itself", func(r records.Record) string {
 			return strings.Replace(records.Line(r), "stems 1-20", "stems 1-21", 1)
 		}, "the record in the symbol cannot be read"},
 	} {
 		s := newSession(t, "card-4x6in", damageDPI)
+		if test.says == "differs in: stem" {
+			s.batches[0].Stem = 7
+		}
 		slips := s.slips(t)[:1]
 		code, err := s.batches[0].Code.Tray(1)
 		require.NoError(t, err)

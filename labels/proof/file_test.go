@@ -12,7 +12,6 @@ import (
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/labels"
-	"graftslip/labels/proof"
 	"graftslip/records"
 )
 
@@ -24,14 +23,14 @@ func TestPagesAreCounted(t *testing.T) {
 	file := s.write(t, s.slips(t))
 	var seen []string
 	count := func(done, pages int) { seen = append(seen, fmt.Sprintf("%d of %d", done, pages)) }
-	_, err := proof.Check{Find: s.find}.File(context.Background(), r, file, count)
+	_, err := s.check().File(context.Background(), r, file, count)
 	require.NoError(t, err)
 	require.Equal(t, []string{"1 of 4", "2 of 4", "3 of 4", "4 of 4"}, seen)
 
 	seen = nil
 	gone := errors.New("the person has gone")
 	ctx, stop := context.WithCancelCause(context.Background())
-	_, err = proof.Check{Find: s.find}.File(ctx, r, file, func(done, pages int) {
+	_, err = s.check().File(ctx, r, file, func(done, pages int) {
 		count(done, pages)
 		stop(gone)
 	})
@@ -59,13 +58,14 @@ func TestFilesRefused(t *testing.T) {
 		{"a file that tells nothing about itself", nil, bytes.ReplaceAll(good, []byte("/Keywords"), []byte("/Hardware")), nil, "not made by this version", nil},
 		{"keywords of another program", nil, bytes.Replace(good, []byte("stock="), []byte("shelf="), 1), nil, "not made by this version", nil},
 		{"a page that is for no label stock", nil, bytes.Replace(good, []byte("stock=letter-2x10"), []byte("stock=ruler-2x10x"), 1), nil, "no slips were found", nil},
+		{"a file that does not tell how many slips it has", nil, bytes.Replace(good, []byte("slips="), []byte("strips="), 1), nil, "not made by this version", nil},
 		{"print without symbol or code", nil, s.write(t, []labels.Slip{{Lines: []labels.Line{{FromX: 10, FromY: 5, ToX: 40, ToY: 5, Thickness: 0.5}}}}), nil, "no slips were found", nil},
 		{"no PDF", nil, []byte("26329-001-0001-95"), nil, "no PDF", scan.ErrUnsupported},
 		{"a PDF cut short", nil, good[:len(good)/3], nil, "damaged", scan.ErrBroken},
 		{"records that cannot be read", nil, good, func(codes.Code) (records.Record, bool, error) { return records.Record{}, false, unknown }, "on fire", unknown},
 		{"a proof that is stopped", stopped, good, nil, "gone", gone},
 	} {
-		c := proof.Check{Find: s.find, Spread: 1}
+		c := s.check()
 		if test.find != nil {
 			c.Find = test.find
 		}
@@ -79,11 +79,17 @@ func TestFilesRefused(t *testing.T) {
 			require.ErrorIs(t, err, test.is, test.reason)
 		}
 	}
+	// A page that is larger than its label stock says is named once. That of the
+	// stock would be drawn at 1200 dots an inch.
+	large := bytes.Replace(good, []byte("stock=letter-2x10 dpi=203"), []byte("stock=card-140x80 dpi=2400"), 1)
+	_, err := s.check().File(context.Background(), r, large, nil)
+	require.ErrorIs(t, err, scan.ErrTooLarge)
+	require.EqualError(t, err, "page 1 of the PDF would be 10200 × 13200 pixels")
 	var hinted interface{ Hint() string }
 	for _, test := range []struct{ replaced, by, hint string }{
-		{"/Keywords", "/Hardware", "print it again"}, {"stock=letter-2x10", "stock=ruler-2x10x", "name a PDF that graftslip print has written"},
+		{"/Keywords", "/Hardware", "print it again"}, {" slips=4", "", "print it again"}, {"stock=letter-2x10", "stock=ruler-2x10x", "name a PDF that graftslip print has written"},
 	} {
-		_, err := proof.Check{Find: s.find}.File(context.Background(), r, bytes.ReplaceAll(good, []byte(test.replaced), []byte(test.by)), nil)
+		_, err := s.check().File(context.Background(), r, bytes.ReplaceAll(good, []byte(test.replaced), []byte(test.by)), nil)
 		require.ErrorAs(t, err, &hinted)
 		require.Equal(t, test.hint, hinted.Hint())
 	}

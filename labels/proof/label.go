@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -11,7 +12,8 @@ import (
 )
 
 // label proves one label: nothing on it, or exactly one symbol whose code is
-// known, stands in print and has the names that stand in print.
+// known, stands nowhere else, and has everything that stands in print, which a
+// person can see.
 func (p *proof) label(l label) error {
 	blank := l.ink.Empty() || p.grid.Outlines
 	if blank && len(l.texts) == 0 && len(l.symbols) == 0 {
@@ -71,8 +73,11 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 	if err != nil {
 		return wrong("the symbol says %q, which holds no code: %v", found.Text, err), beside, nil
 	}
+	repeated := p.repeated(code, l.place)
 	if p.leaves(l.place, found) {
-		return wrong("the symbol lies across the edge of the label"), code, nil
+		f := wrong("the symbol lies across the edge of the label")
+		f.advice = p.inkAdvice()
+		return f, code, nil
 	}
 	record, known, err := p.Find(code)
 	switch {
@@ -83,7 +88,21 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 		f.advice = adviceLedger
 		return f, code, nil
 	}
-	return contradiction(found.Text, code, record, printed, l.texts), code, nil
+	return cmp.Or(p.contradiction(found.Text, record, printed, l.texts), p.hidden(l), repeated), code, nil
+}
+
+// repeated notes where a code stands and finds that it stood before. Only that
+// of a batch may, on spare labels.
+func (p *proof) repeated(code codes.Code, place int) *Fault {
+	first, again := p.stood[code]
+	switch {
+	case code.Kind() == codes.Batch:
+		return nil
+	case again:
+		return wrong("the same code stands on page %d, place %d", first.page, first.place)
+	}
+	p.stood[code] = spot{p.report.Pages, place + 1}
+	return nil
 }
 
 // module is the side of a symbol's modules in mm. They were printed as a whole

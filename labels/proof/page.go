@@ -6,10 +6,12 @@ import (
 	"image"
 	"math"
 
+	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
+	"graftslip/records"
 )
 
 // proof is the proof of one file.
@@ -18,7 +20,11 @@ type proof struct {
 	grid   grid
 	report Report
 	found  bool // a symbol or a printed code
+	stood  map[codes.Code]spot
 }
+
+// spot is where a code stood first, counted from 1.
+type spot struct{ page, place int }
 
 func newProof(c Check, setup labels.Setup, dpi float64) *proof {
 	pixel := layouts.MillimetresPerInch / dpi
@@ -26,13 +32,16 @@ func newProof(c Check, setup labels.Setup, dpi float64) *proof {
 		Check:  c,
 		grid:   grid{setup, pixel},
 		report: Report{Outlines: setup.Outlines, LeastDistance: math.Inf(1), Pixel: pixel},
+		stood:  map[codes.Code]spot{},
 	}
 }
 
 // label is what was found on one label of a page.
 type label struct {
-	place   int // from 0
+	place   int         // from 0
+	picture *image.Gray // of the page
 	texts   []string
+	boxes   []image.Rectangle // of the texts
 	symbols []scan.Found
 	ink     image.Rectangle
 }
@@ -49,11 +58,12 @@ func (p *proof) page(ctx context.Context, page scan.Page) error {
 	found := make([]label, p.grid.Stock.Count())
 	boxes, stray := p.grid.ink(page.Picture)
 	for place := range found {
-		found[place].place, found[place].ink = place, boxes[place]
+		found[place] = label{place: place, picture: page.Picture, ink: boxes[place]}
 	}
 	for _, text := range page.Texts {
 		if place := p.grid.placeOf(text.Place); place != outside {
-			found[place].texts = append(found[place].texts, text.Text)
+			l := &found[place]
+			l.texts, l.boxes = append(l.texts, text.Text), append(l.boxes, text.Place)
 		}
 	}
 	for _, symbol := range founds {
@@ -61,7 +71,7 @@ func (p *proof) page(ctx context.Context, page scan.Page) error {
 		if place := p.grid.placeOf(symbol.Place); place != outside {
 			found[place].symbols = append(found[place].symbols, symbol)
 		} else {
-			p.fault(&Fault{Kind: Outside, Text: fmt.Sprintf("a symbol that says %q lies outside the labels", symbol.Text), advice: adviceDoNotUse})
+			p.fault(&Fault{Kind: Outside, Text: fmt.Sprintf("a symbol that says %q lies outside the labels", symbol.Text), advice: p.inkAdvice()})
 		}
 	}
 	for _, l := range found {
@@ -77,7 +87,7 @@ func (p *proof) page(ctx context.Context, page scan.Page) error {
 	}
 	if !stray.Empty() && !p.grid.Outlines {
 		area := p.grid.area(stray)
-		p.fault(&Fault{Kind: Outside, advice: adviceDoNotUse,
+		p.fault(&Fault{Kind: Outside, advice: p.inkAdvice(),
 			Text: fmt.Sprintf("there is ink outside the labels, from %s mm to %s mm from the left and %s mm to %s mm from the top of the paper",
 				tenth(area.X), tenth(area.X+area.Width), tenth(area.Y), tenth(area.Y+area.Height))})
 	}
@@ -111,7 +121,31 @@ func (p *proof) edge(l label) *Fault {
 	if distance < p.grid.pixel {
 		text = fmt.Sprintf("ink reaches the %s edge", side)
 	}
-	return &Fault{Kind: Edge, Text: text, advice: adviceDoNotUse}
+	return &Fault{Kind: Edge, Text: text, advice: p.inkAdvice()}
+}
+
+// inkAdvice is what helps where ink lies beside its place.
+func (p *proof) inkAdvice() string {
+	if p.grid.Correction.None() {
+		return adviceDoNotUse
+	}
+	return adviceCorrection
+}
+
+// complete compares the number of slips that the file tells with those that
+// were found. Slips that are not there count as missing.
+func (p *proof) complete() {
+	told, found := p.grid.Slips, p.report.Symbols
+	if told == found {
+		return
+	}
+	kind := Wrong
+	if told > found {
+		kind = Missing
+		p.report.Symbols, p.report.Missing = told, p.report.Missing+told-found
+	}
+	p.report.Faults = append(p.report.Faults, Fault{Kind: kind, advice: adviceDoNotUse,
+		Text: fmt.Sprintf("the file was written with %s, its pages hold %d", records.Counted(told, "slip"), found)})
 }
 
 // fault notes a fault of the page that is proved.

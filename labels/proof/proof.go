@@ -1,11 +1,11 @@
 // Package proof reads a file of slips back as a printer would print it: every
 // symbol is read off the drawn pages and held against the records and against
-// the text beside it, and the ink is measured to the cut edges.
+// the text beside it, which must be there to be seen, and the ink is measured to
+// the cut edges.
 package proof
 
 import (
 	"context"
-	"fmt"
 	"iter"
 	"strings"
 
@@ -26,8 +26,11 @@ type Check struct {
 	// Find returns what a code stands for, and whether it stands for anything.
 	// An error ends the proof.
 	Find func(codes.Code) (record records.Record, known bool, err error)
+	// Words are those that stand on the slips.
+	Words labels.Words
 	// DPI is the resolution in dots an inch at which pages are drawn; 0 means
-	// that of the printer for which the file was made.
+	// that of the printer for which the file was made. Where a page would have
+	// more than scan.MaxPixels it is drawn at a half of it, a third and so on.
 	DPI float64
 	// Spread blurs the pages from which symbols are read, as ink does on paper;
 	// see InkSpread. Ink is measured without it.
@@ -49,9 +52,9 @@ func (e *NoSlipsError) Hint() string { return "name a PDF that graftslip print h
 func (e *NoSlipsError) Unwrap() error { return e.Err }
 
 // OriginError says that a file does not tell for which label stock and printer
-// it was made.
+// it was made, and how many slips it has.
 type OriginError struct {
-	Err error // what it tells instead
+	Err error // what it tells instead; nil when only the number of slips is missing
 }
 
 func (e *OriginError) Error() string { return "it was not made by this version of graftslip" }
@@ -76,14 +79,14 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	switch {
 	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no slips
 		return Report{}, &NoSlipsError{err}
-	case err != nil:
+	case err != nil || setup.Slips == 0:
 		return Report{}, &OriginError{err}
 	}
 	dpi := setup.DPI
 	if c.DPI > 0 {
 		dpi = c.DPI
 	}
-	dpi = layouts.MillimetresPerInch / symbol.Dot(dpi)
+	dpi = drawable(setup.Stock.Paper, layouts.MillimetresPerInch/symbol.Dot(dpi))
 	p := newProof(c, setup, dpi)
 	// A page is read while the next one is drawn.
 	for drawn, err := range ahead(pagesOf(document, dpi)) {
@@ -100,6 +103,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	if !p.found {
 		return Report{}, &NoSlipsError{}
 	}
+	p.complete()
 	if p.report.Outlines {
 		p.report.LeastDistance = 0
 	}
@@ -109,11 +113,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 func pagesOf(document *scan.Document, dpi float64) iter.Seq2[scan.Page, error] {
 	return func(yield func(scan.Page, error) bool) {
 		for n := range document.Pages {
-			page, err := document.Page(n+1, dpi)
-			if err != nil {
-				err = fmt.Errorf("page %d: %w", n+1, err)
-			}
-			if !yield(page, err) {
+			if !yield(document.Page(n+1, dpi)) {
 				return
 			}
 		}

@@ -24,7 +24,8 @@ type session struct {
 	batches  []records.Batch
 	options  labels.Options
 	document pdf.Document
-	each     int // labels or cards of each batch
+	each     int        // labels or cards of each batch
+	lost     codes.Code // that the ledger does not know
 }
 
 // newSession has two batches, one with names that must be broken into lines on
@@ -58,7 +59,7 @@ func (s *session) find(code codes.Code) (records.Record, bool, error) {
 		if code.Kind() == codes.Tray {
 			most = batch.Trays()
 		}
-		if code.Whole() == batch.Code && code.Number() <= most {
+		if code.Whole() == batch.Code && code.Number() <= most && code != s.lost {
 			return records.Record{Batch: batch, Code: code}, true, nil
 		}
 	}
@@ -112,10 +113,15 @@ func renderer(t testing.TB) *scan.Renderer {
 	return r
 }
 
+// check is the check that the session's files must pass.
+func (s *session) check() proof.Check {
+	return proof.Check{Find: s.find, Words: s.options.Words, Spread: proof.InkSpread}
+}
+
 // prove proves a file without a fault of the proof itself.
 func (s *session) prove(t testing.TB, r *scan.Renderer, file []byte) proof.Report {
 	t.Helper()
-	report, err := proof.Check{Find: s.find, Spread: proof.InkSpread}.File(context.Background(), r, file, nil)
+	report, err := s.check().File(context.Background(), r, file, nil)
 	require.NoError(t, err)
 	return report
 }
@@ -219,7 +225,7 @@ func TestOtherResolutions(t *testing.T) {
 	slips := s.slips(t)
 	file := s.write(t, slips)
 	for _, c := range []proof.Check{{DPI: 203}, {DPI: 600, Spread: 1}, {Spread: 0}, {Spread: 1.5}} {
-		c.Find = s.find
+		c.Find, c.Words = s.find, s.options.Words
 		report, err := c.File(context.Background(), r, file, nil)
 		require.NoError(t, err)
 		require.Empty(t, report.Faults)

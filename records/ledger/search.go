@@ -77,8 +77,8 @@ func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, 
 	}
 	var found []records.Record
 	for _, code := range of {
-		if batch, ok := batches[code.Whole()]; ok && code.Number() <= issuedOf(batch, code.Kind()) {
-			found = append(found, records.Record{Batch: batch, Code: code})
+		if record := (records.Record{Batch: batches[code.Whole()], Code: code}); record.Exists() {
+			found = append(found, record)
 		}
 	}
 	return found, nil

@@ -1,0 +1,47 @@
+package proof_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/labels"
+	"graftslip/records"
+)
+
+// TestCardTexts changes one text of a tray card after the other. The card holds
+// a single stem, the last of its batch.
+func TestCardTexts(t *testing.T) {
+	r := renderer(t)
+	for _, test := range []struct {
+		reason    string
+		words, by string
+		says      string // "" when nothing is wrong
+	}{
+		{"as it must be", "Tray", "Tray", ""},
+		{"another tray", "Tray 3 of 3", "Tray 2 of 3", `the tray of this code is "Tray 3 of 3", which does not stand in print`},
+		{"more trays", "Tray 3 of 3", "Tray 3 of 30", `the tray of this code is "Tray 3 of 3"`},
+		{"other stems", "stem 41", "stem 4", `the content of this code is "stem 41"`},
+		{"another graft date", "Grafted 2026-11-25", "Grafted 2026-11-26", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
+		{"another grafter", "by IV", "by VI", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
+		{"the date as day of the year", "2026-11-25", "2026-329", ""},
+		{"another day to look from", "2026-12-16", "2026-12-19", `the look-from date of this code is "Look for new growth from 2026-12-16"`},
+		{"that day as a week", "2026-12-16", "2026-W51-3", ""},
+	} {
+		s := newSession(t, "card-4x6in", damageDPI)
+		s.batches = []records.Batch{s.batches[0]}
+		s.batches[0].Grafts = 41
+		design, err := labels.DesignTray(s.batches[0], s.options)
+		require.NoError(t, err)
+		slip, err := design.Slip(3)
+		require.NoError(t, err)
+		reworded(t, &slip, test.words, test.by)
+		report := s.prove(t, r, s.write(t, []labels.Slip{slip}))
+		if test.says == "" {
+			require.Empty(t, report.Faults, test.reason)
+			continue
+		}
+		require.Len(t, report.Faults, 1, test.reason)
+		require.ErrorContains(t, &report.Faults[0], test.says, test.reason)
+	}
+}
