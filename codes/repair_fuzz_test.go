@@ -35,7 +35,7 @@ func FuzzRepair(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		marks := strings.Map(func(r rune) rune {
-			if unicode.IsLetter(r) || strings.ContainsRune("0123456789?_|", r) {
+			if unicode.IsLetter(r) || strings.ContainsRune("0123456789?_|*#", r) {
 				return r
 			}
 			return -1
