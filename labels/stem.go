@@ -230,6 +230,13 @@ func (d *StemDesign) Small() (module float64, small bool) {
 	return 0, false
 }
 
+// For returns the design for a batch that differs in nothing but its code.
+func (d *StemDesign) For(code codes.Code) *StemDesign {
+	other := *d
+	other.batch.Code = code
+	return &other
+}
+
 func (d *StemDesign) names(u unit) []paragraph {
 	paragraphs := append(slices.Clone(d.pair), d.dateAndCount(u.count))
 	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band

@@ -131,6 +131,13 @@ func (d *TrayDesign) trayCodes() ([]codes.Code, error) {
 	return trays, nil
 }
 
+// For returns the design for a batch that differs in nothing but its code.
+func (d *TrayDesign) For(code codes.Code) *TrayDesign {
+	other := *d
+	other.batch.Code = code
+	return &other
+}
+
 // widestHeading is a heading that reaches as far as that of every tray.
 func (d *TrayDesign) widestHeading(trays []codes.Code) []paragraph {
 	var widest []paragraph

@@ -15,6 +15,7 @@ import (
 	"github.com/jung-kurt/gofpdf"
 
 	"graftslip/labels"
+	"graftslip/labels/internal/ahead"
 	"graftslip/layouts"
 )
 
@@ -22,6 +23,8 @@ const (
 	pointsPerMillimetre = 72 / layouts.MillimetresPerInch
 	outlineThickness    = 0.1 // mm
 	family              = "slip"
+
+	slipsAhead = 64 // that wait to be drawn, at the most
 )
 
 // Document says what a PDF is and what it is printed on.
@@ -50,7 +53,8 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 	}
 	n, filling, off := 0, d.Filling(), offPaper{Document: d}
 	d.Slips = 0
-	for slip, err := range slips {
+	// Slips are made while others are drawn.
+	for slip, err := range ahead.Of(slips, slipsAhead) {
 		if err != nil {
 			return 0, err
 		}
@@ -70,15 +74,12 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 	}
 	sheet.pdf.SetKeywords(d.Setup.String(), false)
 	var content bytes.Buffer
+	const perSlip, fonts = 2000, 200_000 // bytes, about
+	content.Grow(n*perSlip + fonts)
 	if err := d.guarded(func() error { return sheet.pdf.Output(&content) }); err != nil {
 		return 0, fmt.Errorf("writing a PDF: %w", err)
 	}
-	marked, err := withLanguage(content.Bytes(), d.Language)
-	if err != nil {
-		return 0, err
-	}
-	_, err = w.Write(marked)
-	return pages, err
+	return pages, finish(w, content.Bytes(), d.Language)
 }
 
 func blank(slip labels.Slip) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
@@ -140,6 +141,7 @@ func newSheet(d Document) *sheet {
 	f := gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
+	f.SetCompression(false) // see finish
 	f.SetCatalogSort(true)
 	f.SetCreationDate(d.Date)
 	f.SetModificationDate(d.Date)
@@ -210,9 +212,12 @@ func (s *sheet) point(x, y float64) (pointX, pointY float64) {
 	return x * pointsPerMillimetre, y * pointsPerMillimetre
 }
 
-// append writes a coordinate in points; four decimals hold a printer dot
-// exactly enough.
-func (s *sheet) append(points float64, end byte) {
-	s.buffer = strconv.AppendFloat(s.buffer, points, 'f', 4, 64)
+// append writes a number of points; four decimals hold a printer dot exactly
+// enough.
+func (s *sheet) append(points float64, decimals int, end byte) {
+	if points == 0 {
+		points = 0 // no minus
+	}
+	s.buffer = strconv.AppendFloat(s.buffer, points, 'f', decimals, 64)
 	s.buffer = append(bytes.TrimRight(bytes.TrimRight(s.buffer, "0"), "."), end)
 }

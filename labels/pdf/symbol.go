@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"strconv"
 
 	"graftslip/codes/symbol"
 	"graftslip/labels"
@@ -9,30 +10,69 @@ import (
 )
 
 // symbol draws all dark modules as one path of whole printer dots, so that no
-// viewer shows seams between them.
+// viewer shows seams between them. The path counts in modules, which takes a
+// third of the room that lengths take.
 func (s *sheet) symbol(sym labels.Symbol, place layouts.Placed) {
-	on := s.symbolPlace(sym, place)
-	quietX, quietY := sym.Quiet()
-	module, tall := sym.Module, sym.Module
-	if sym.Modules.Height() == 1 {
-		tall = sym.Bar
-	}
-	s.buffer = s.buffer[:0]
-	for y := range sym.Modules.Height() {
-		for x := 0; x < sym.Modules.Width(); x++ {
-			from := x
-			for x < sym.Modules.Width() && sym.Dark(x, y) {
-				x++
-			}
-			if x > from {
-				s.rectangle(on.Area(layouts.Rect{
-					X: float64(quietX+from) * module, Y: float64(quietY)*module + float64(y)*tall,
-					Width: float64(x-from) * module, Height: tall,
-				}))
+	s.buffer = append(s.buffer[:0], "q "...)
+	s.modulesAt(sym, place)
+	width, height := sym.Modules.Width(), sym.Modules.Height()
+	const side = 7 // of a finder pattern
+	finder := func(x, y int) bool { return false }
+	if sym.Kind() == symbol.QR {
+		finder = func(x, y int) bool { return x < side && (y < side || y >= height-side) || x >= width-side && y < side }
+		for _, corner := range [3][2]int{{0, 0}, {width - side, 0}, {0, height - side}} {
+			for ring := range 3 { // dark, light, dark
+				s.rectangle(corner[0]+ring, corner[1]+ring, side-2*ring, side-2*ring)
 			}
 		}
 	}
-	s.pdf.RawWriteStr(string(append(s.buffer, 'f')))
+	for y := range height {
+		for x := 0; x < width; x++ {
+			from := x
+			for x < width && sym.Dark(x, y) && !finder(x, y) {
+				x++
+			}
+			if x > from {
+				s.rectangle(from, y, x-from, 1)
+			}
+		}
+	}
+	s.pdf.RawWriteStr(string(append(s.buffer, "f* Q"...)))
+}
+
+// modulesAt makes the symbol's upper left module, without the quiet zone, the
+// origin of what is drawn, and a module its unit: across, and down, where that
+// of a Code 128 is the length of its bars.
+func (s *sheet) modulesAt(sym labels.Symbol, place layouts.Placed) {
+	on := s.symbolPlace(sym, place)
+	quietX, quietY := sym.Quiet()
+	tall := sym.Module
+	if sym.Modules.Height() == 1 {
+		tall = sym.Bar
+	}
+	at := func(across, down float64) (x, y float64) {
+		x, y = on.Point((float64(quietX)+across)*sym.Module, float64(quietY)*sym.Module+down*tall)
+		return x * pointsPerMillimetre, s.height - y*pointsPerMillimetre
+	}
+	x, y := at(0, 0)
+	acrossX, acrossY := at(1, 0)
+	downX, downY := at(0, 1)
+	const unit = 8 // decimals of what the numbers of modules are multiplied with
+	s.append(acrossX-x, unit, ' ')
+	s.append(acrossY-y, unit, ' ')
+	s.append(downX-x, unit, ' ')
+	s.append(downY-y, unit, ' ')
+	s.append(x, 4, ' ')
+	s.append(y, 4, ' ')
+	s.buffer = append(s.buffer, "cm "...)
+}
+
+// rectangle adds one to the path, in modules.
+func (s *sheet) rectangle(x, y, width, height int) {
+	for _, n := range [4]int{x, y, width, height} {
+		s.buffer = append(strconv.AppendInt(s.buffer, int64(n), 10), ' ')
+	}
+	s.buffer = append(s.buffer, "re "...)
 }
 
 // symbolPlace is where a symbol is printed, quiet zone included, and how its
@@ -52,12 +92,4 @@ func (d Document) symbolPlace(sym labels.Symbol, place layouts.Placed) layouts.P
 func (d Document) wholeDots(mm float64) float64 {
 	dot := symbol.Dot(d.DPI)
 	return math.Round(mm/dot) * dot
-}
-
-func (s *sheet) rectangle(r layouts.Rect) {
-	s.append(r.X*pointsPerMillimetre, ' ')
-	s.append(s.height-(r.Y+r.Height)*pointsPerMillimetre, ' ')
-	s.append(r.Width*pointsPerMillimetre, ' ')
-	s.append(r.Height*pointsPerMillimetre, ' ')
-	s.buffer = append(s.buffer, "re "...)
 }

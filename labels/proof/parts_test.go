@@ -2,9 +2,7 @@ package proof
 
 import (
 	"context"
-	"errors"
 	"image"
-	"iter"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -48,39 +46,6 @@ func TestBlurred(t *testing.T) {
 			}
 		}
 	}
-}
-
-func TestAhead(t *testing.T) {
-	fault := errors.New("fault")
-	var counting iter.Seq2[int, error] = func(yield func(int, error) bool) {
-		for n := range 5 {
-			var err error
-			if n == 3 {
-				err = fault
-			}
-			if !yield(n, err) {
-				return
-			}
-		}
-	}
-	var values []int
-	for n, err := range ahead(counting) {
-		require.Equal(t, n == 3, err != nil)
-		values = append(values, n)
-	}
-	require.Equal(t, []int{0, 1, 2, 3, 4}, values)
-
-	// A loop that is left early ends the sequence before ahead returns.
-	ended := false
-	for n := range ahead(func(yield func(int, error) bool) {
-		defer func() { ended = true }()
-		counting(yield)
-	}) {
-		if n == 1 {
-			break
-		}
-	}
-	require.True(t, ended)
 }
 
 // TestGrid: every label of every stock is found at its place, and what lies

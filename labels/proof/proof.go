@@ -13,6 +13,7 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
 	"graftslip/labels"
+	"graftslip/labels/internal/ahead"
 	"graftslip/layouts"
 	"graftslip/records"
 )
@@ -89,7 +90,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	dpi = drawable(setup.Stock.Paper, layouts.MillimetresPerInch/symbol.Dot(dpi))
 	p := newProof(c, setup, dpi)
 	// A page is read while the next one is drawn.
-	for drawn, err := range ahead(pagesOf(document, dpi)) {
+	for drawn, err := range ahead.Of(pagesOf(document, dpi), 1) {
 		if err == nil {
 			err = p.page(ctx, drawn)
 		}

@@ -1,16 +1,17 @@
-package proof
+// Package ahead lets a sequence work while its values are used.
+package ahead
 
 import "iter"
 
-// ahead yields what a sequence does, while the sequence is at work on the value
-// after it in another goroutine. The sequence has ended when ahead has.
-func ahead[V any](sequence iter.Seq2[V, error]) iter.Seq2[V, error] {
+// Of yields what a sequence does, while the sequence is at work on up to so many
+// values after it in another goroutine. The sequence has ended when Of has.
+func Of[V any](sequence iter.Seq2[V, error], values int) iter.Seq2[V, error] {
 	return func(yield func(V, error) bool) {
 		type made struct {
 			value V
 			err   error
 		}
-		queue, stop := make(chan made), make(chan struct{})
+		queue, stop := make(chan made, values-1), make(chan struct{})
 		go func() {
 			defer close(queue)
 			for value, err := range sequence {
