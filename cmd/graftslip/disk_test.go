@@ -46,7 +46,7 @@ func printDemo(t *testing.T, folder, book string) (status int, stderr string) {
 func TestFullDisk(t *testing.T) {
 	for _, test := range []struct{ reason, options, says string }{
 		{"not even the first file fits", "size=64k", "no space left on device"},
-		{"the second file does not fit", "size=440k", "no space left on device"},
+		{"the second file does not fit", "size=200k", "no space left on device"},
 		{"nothing may be written", "ro", "read-only file system"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {

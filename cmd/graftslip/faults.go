@@ -2,14 +2,12 @@ package main
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/labels"
 	"graftslip/layouts"
 	"graftslip/records"
@@ -62,26 +60,6 @@ func (t *trial) err(before []error, p *press) error {
 		err = command.Advise(err, advice)
 	}
 	return err
-}
-
-// tryDesigns finds what does not fit on a label or card before any code is
-// issued. The only error is the context's.
-func (p *press) tryDesigns(ctx context.Context, drafts []records.Draft) (trial, error) {
-	var t trial
-	for _, draft := range drafts {
-		if ctx.Err() != nil {
-			return t, ctx.Err()
-		}
-		code, err := codes.New(draft.Date, codes.MaxBatch) // never printed
-		if err != nil {
-			return t, err
-		}
-		batch := records.Batch{Code: code, Draft: draft}
-		_, stemErr := labels.DesignStem(batch, p.stemOptions)
-		_, cardErr := labels.DesignTray(batch, p.trayOptions)
-		t.add(p.named(batch), batch, stemErr, cardErr)
-	}
-	return t, nil
 }
 
 // advice names label stock on which what does not fit would fit. It tries the

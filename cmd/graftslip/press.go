@@ -2,20 +2,11 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"iter"
-	"path/filepath"
-	"strings"
-	"time"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
-	"graftslip/codes/scan"
 	"graftslip/labels"
-	"graftslip/labels/pdf"
-	"graftslip/labels/proof"
 	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -29,7 +20,8 @@ type press struct {
 	stemOptions labels.Options
 	trayOptions labels.Options
 
-	issued             bool // the ledger has given the codes
+	issued             bool     // the ledger has given the codes
+	tried              []design // of each row of the manifest
 	stemPile, trayPile pile
 	proofs             []string // what was found when files were read back, a line each
 	smallestModule     float64  // mm, when below what readers like; else 0
@@ -39,8 +31,8 @@ type press struct {
 // pile is what comes of one kind of slip.
 type pile struct {
 	places
-	slips, sheets int
-	path          string
+	slips int
+	parts []part
 }
 
 // left are the places that stay free on the last sheet; none when none was used.
@@ -49,6 +41,15 @@ func (p pile) left() records.Numbers {
 		return nil
 	}
 	return p.Left(p.slips)
+}
+
+// paths are those of the files.
+func (p pile) paths() []string {
+	var paths []string
+	for _, part := range p.parts {
+		paths = append(paths, part.path)
+	}
+	return paths
 }
 
 // piece is what is printed of one batch.
@@ -107,14 +108,14 @@ type kind struct {
 	pile    *pile
 	options labels.Options
 	places  *placeFlags
-	ending  string // of the file's name
-	title   string // of the file, with a place for its name
+	slips   string // what the files' names end with
+	title   string // of a file, with a place for its name
 }
 
 func (p *press) kinds() []kind {
 	return []kind{
-		{&p.stemPile, p.stemOptions, &p.stemPlaces, "-stems.pdf", p.stemOptions.Words.StemTitle},
-		{&p.trayPile, p.trayOptions, &p.trayPlaces, "-trays.pdf", p.trayOptions.Words.TrayTitle},
+		{&p.stemPile, p.stemOptions, &p.stemPlaces, "-stems", p.stemOptions.Words.StemTitle},
+		{&p.trayPile, p.trayOptions, &p.trayPlaces, "-trays", p.trayOptions.Words.TrayTitle},
 	}
 }
 
@@ -133,156 +134,6 @@ func (p *press) choosePlaces(ctx context.Context, book *ledger.Ledger) error {
 	})
 }
 
-// write writes the files of the pieces under temporary names. A kind of slip of
-// which there is none has no file.
-func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piece) error {
-	stems, trays, err := p.designs(ctx, pieces)
-	if err != nil {
-		return err
-	}
-	step, end := command.Progress(p.stderr, p.stemPile.slips+p.trayPile.slips, "labels")
-	defer end()
-	slips := []iter.Seq2[labels.Slip, error]{stemLabels(stems, pieces), trayCards(trays, pieces)}
-	date := latest(pieces)
-	for i, kind := range p.kinds() {
-		if kind.pile.slips == 0 {
-			continue
-		}
-		document := pdf.Document{
-			Title: fmt.Sprintf(kind.title, p.name), Author: "graftslip", Language: kind.options.Words.Language, Date: date, Face: kind.options.Face,
-			Setup: labels.Setup{Stock: kind.options.Stock, DPI: kind.options.DPI, Outlines: p.outlines, Correction: command.Correction(p.shift, p.scale)},
-			Free:  kind.pile.Free,
-		}
-		err := staged.Write(p.name+kind.ending, func(w io.Writer) (err error) {
-			kind.pile.sheets, err = pdf.Write(w, document, watched(ctx, slips[i], step))
-			return err
-		})
-		if err != nil {
-			var off *pdf.OffPaperError
-			switch {
-			case errors.As(err, &off):
-				err = command.Advise(off, p.undone())
-			case ctx.Err() == nil:
-				err = p.cannotWrite(err)
-			}
-			return err
-		}
-		kind.pile.path = filepath.Join(p.folder, p.name+kind.ending)
-	}
-	return nil
-}
-
-// handOver proves the files, if that is asked for, gives them their names, and
-// writes into the ledger what was used of sheets that are remembered, and what
-// was printed once more. After an error no sheet counts as used, and nothing as
-// printed.
-func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *command.Staged, pieces []piece, reprints []records.Reprint) error {
-	if p.proof {
-		if err := p.prove(ctx, staged, pieces); err != nil {
-			return err
-		}
-	}
-	return book.Change(ctx, func(c *ledger.Change) error {
-		for _, kind := range p.kinds() {
-			if err := kind.places.remember(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
-				return err
-			}
-		}
-		if err := stillSo(ctx, c, pieces); err != nil {
-			return err
-		}
-		if err := c.Reprinted(ctx, reprints); err != nil {
-			return err
-		}
-		kept, err := staged.Keep()
-		if err != nil && len(kept) > 0 {
-			err = &command.HintedError{Err: err, Advice: "do not use what was written already: " + strings.Join(kept, ", ")}
-		}
-		return err
-	})
-}
-
-// stillSo reports a batch that another program has changed since it was read.
-func stillSo(ctx context.Context, c *ledger.Change, pieces []piece) error {
-	for _, piece := range pieces {
-		grafts, err := c.Grafts(ctx, piece.batch.Code)
-		if err != nil {
-			return err
-		}
-		if grafts != piece.batch.Grafts {
-			return &command.HintedError{Err: fmt.Errorf("%s has been extended by another print meanwhile", piece.batch.Code.BatchName()), Advice: "print again"}
-		}
-	}
-	return nil
-}
-
-// prove reads every file back.
-func (p *press) prove(ctx context.Context, staged *command.Staged, pieces []piece) error {
-	renderer, err := scan.NewRenderer(ctx)
-	if err != nil {
-		return err
-	}
-	defer renderer.Close()
-	batches := map[codes.Code]records.Batch{}
-	for _, piece := range pieces {
-		batches[piece.batch.Code] = piece.batch
-	}
-	check := proof.Check{Spread: proof.InkSpread, Words: labels.English(), Find: func(code codes.Code) (records.Record, bool, error) {
-		record := records.Record{Batch: batches[code.Whole()], Code: code}
-		return record, record.Exists(), nil
-	}}
-	for _, kind := range p.kinds() {
-		if kind.pile.slips == 0 {
-			continue
-		}
-		name := p.name + kind.ending
-		file, err := staged.Read(name)
-		if err != nil {
-			return err
-		}
-		report, err := prove(ctx, check, renderer, file, p.stderr)
-		if err != nil {
-			return fmt.Errorf("proof of %s: %w", name, err)
-		}
-		faults := faultsOf(name, report)
-		if len(faults) == 0 && report.Read != kind.pile.slips {
-			faults = append(faults, fmt.Errorf("%s: %d of %d slips were read back", name, report.Read, kind.pile.slips))
-		}
-		if len(faults) > 0 {
-			return errors.Join(faults...)
-		}
-		p.proofs = append(p.proofs, "proof of "+proofSaid(name, report))
-	}
-	return nil
-}
-
-// designs lays out every batch as the ledger now has it, for what is printed of
-// it.
-func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
-	stems, trays := make([]*labels.StemDesign, len(pieces)), make([]*labels.TrayDesign, len(pieces))
-	var t trial
-	for i, piece := range pieces {
-		if ctx.Err() != nil {
-			return nil, nil, ctx.Err()
-		}
-		var stemErr, trayErr error
-		if len(piece.stems)+piece.spares > 0 {
-			if stems[i], stemErr = labels.DesignStem(piece.forStems(), p.stemOptions); stemErr == nil {
-				p.noteModule(stems[i].Small())
-			}
-		}
-		if len(piece.trays) > 0 {
-			if trays[i], trayErr = labels.DesignTray(piece.batch, p.trayOptions); trayErr == nil {
-				p.noteModule(trays[i].Small())
-			}
-		}
-		t.add(p.named(piece.batch), piece.batch, stemErr, trayErr)
-		p.stemPile.slips += len(piece.stems) + piece.spares
-		p.trayPile.slips += len(piece.trays)
-	}
-	return stems, trays, t.err(nil, p)
-}
-
 // named is what a fault of a batch begins with: its code where it comes from no
 // row of a manifest.
 func (p *press) named(batch records.Batch) string {
@@ -295,62 +146,5 @@ func (p *press) named(batch records.Batch) string {
 func (p *press) noteModule(module float64, small bool) {
 	if small && (p.smallestModule == 0 || module < p.smallestModule) {
 		p.smallestModule = module
-	}
-}
-
-// stemLabels yields the labels in the order of work: batch by batch, stems
-// rising, the batch's spare labels behind them.
-func stemLabels(designs []*labels.StemDesign, pieces []piece) iter.Seq2[labels.Slip, error] {
-	return func(yield func(labels.Slip, error) bool) {
-		for i, piece := range pieces {
-			for _, stem := range piece.stems {
-				if !yield(designs[i].Slip(stem)) {
-					return
-				}
-			}
-			for range piece.spares {
-				if !yield(designs[i].Spare()) {
-					return
-				}
-			}
-		}
-	}
-}
-
-func trayCards(designs []*labels.TrayDesign, pieces []piece) iter.Seq2[labels.Slip, error] {
-	return func(yield func(labels.Slip, error) bool) {
-		for i, piece := range pieces {
-			for _, tray := range piece.trays {
-				if !yield(designs[i].Slip(tray)) {
-					return
-				}
-			}
-		}
-	}
-}
-
-// latest is the last graft date of the batches. It stands as the date of the
-// files, so that the same batches give the same bytes on any day.
-func latest(pieces []piece) (last time.Time) {
-	for _, piece := range pieces {
-		if piece.batch.Date.After(last) {
-			last = piece.batch.Date
-		}
-	}
-	return last
-}
-
-// watched counts slips as they pass and ends when the job is stopped.
-func watched(ctx context.Context, slips iter.Seq2[labels.Slip, error], step func()) iter.Seq2[labels.Slip, error] {
-	return func(yield func(labels.Slip, error) bool) {
-		for slip, err := range slips {
-			if err == nil && ctx.Err() != nil {
-				err = fmt.Errorf("printing: %w", ctx.Err())
-			}
-			if !yield(slip, err) {
-				return
-			}
-			step()
-		}
 	}
 }

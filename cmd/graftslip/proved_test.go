@@ -40,7 +40,7 @@ func TestProvedBeforeItIsHandedOver(t *testing.T) {
 	command.Report(&stderr, err)
 	require.Contains(t, stderr.String(), "error: labels-stems.pdf, page 1, place 1, 26330-001-0001-61: ")
 
-	p.stemPile.slips = 4 // one that is not in the file
+	p.stemPile.parts[0].to = 4 // one that is not in the file
 	require.ErrorContains(t, p.prove(t.Context(), staged, pieces), "labels-stems.pdf: 3 of 4 slips were read back")
 
 	stopped, stop := context.WithCancel(t.Context())

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -133,10 +132,10 @@ func (p *press) freshName(pieces []piece) string {
 	if more := len(pieces) - 1; more > 0 {
 		name += fmt.Sprintf("-and-%d-more", more)
 	}
+	there, _ := os.ReadDir(p.folder) // none where there is no folder yet
 	taken := func(name string) bool {
 		return slices.ContainsFunc(p.kinds(), func(k kind) bool {
-			_, err := os.Lstat(filepath.Join(p.folder, name+k.ending))
-			return err == nil
+			return slices.ContainsFunc(there, func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), name+k.slips) })
 		})
 	}
 	numbered := name

@@ -36,13 +36,11 @@ type printed struct {
 
 func (p *press) printed() printed {
 	all := printed{
-		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.sheets + p.trayPile.sheets,
+		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.Sheets(p.stemPile.slips) + p.trayPile.Sheets(p.trayPile.slips),
 		StemsLeft: p.stemPile.left().String(), TraysLeft: p.trayPile.left().String(), Files: []string{},
 	}
 	for _, pile := range []pile{p.stemPile, p.trayPile} {
-		if pile.slips > 0 {
-			all.Files = append(all.Files, pile.path)
-		}
+		all.Files = append(all.Files, pile.paths()...)
 	}
 	return all
 }
@@ -93,8 +91,8 @@ func (p *press) filesSaid() string {
 		if kind.pile.slips == 0 {
 			continue
 		}
-		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.sheets, left(kind.pile.left(), kind.stock))
-		fmt.Fprintf(&said, "%s\n", kind.pile.path)
+		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.Sheets(kind.pile.slips), left(kind.pile.left(), kind.stock))
+		fmt.Fprintf(&said, "%s\n", strings.Join(kind.pile.paths(), ", "))
 	}
 	for _, line := range p.proofs {
 		fmt.Fprintln(&said, line)

@@ -8,10 +8,12 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // Staged are files that are written whole before any of them takes its name.
 type Staged struct {
+	mutex   sync.Mutex // files may be written at once
 	folder  string
 	fresh   bool     // a file that is there is not replaced
 	made    []string // folders that were made, outermost first
@@ -78,7 +80,9 @@ func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	if err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, cause(err))
 	}
+	s.mutex.Lock()
 	s.waiting = append(s.waiting, staged{file.Name(), name})
+	s.mutex.Unlock()
 	buffered := bufio.NewWriter(file)
 	err = write(buffered)
 	if err == nil {

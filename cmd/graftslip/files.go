@@ -1,0 +1,173 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/labels"
+	"graftslip/labels/pdf"
+)
+
+// mostSheets is how many sheets a file has at the most, which is as much as a
+// print queue bears, and as a file takes of memory.
+const mostSheets = 500
+
+// part is one file of a pile.
+type part struct {
+	kind     kind
+	name     string // of the file
+	path     string
+	title    string
+	from, to int   // slips of the pile, counted from 0
+	free     []int // places of the first sheet; none for a whole one
+}
+
+// partsOf divides a pile into files.
+func (p *press) partsOf(k kind) []part {
+	var parts []part
+	first := len(k.pile.Free) + (mostSheets-1)*k.options.Stock.Count()
+	for from := 0; from < k.pile.slips; {
+		next := part{kind: k, from: from, to: min(k.pile.slips, from+mostSheets*k.options.Stock.Count())}
+		if from == 0 {
+			next.to, next.free = min(k.pile.slips, first), k.pile.Free
+		}
+		parts = append(parts, next)
+		from = next.to
+	}
+	digits := len(strconv.Itoa(len(parts)))
+	for i := range parts {
+		next, number, of := &parts[i], "", ""
+		if len(parts) > 1 {
+			number = fmt.Sprintf("-%0*d", digits, i+1)
+			of = fmt.Sprintf(" %d/%d", i+1, len(parts))
+		}
+		next.name = p.name + k.slips + number + ".pdf"
+		next.path = filepath.Join(p.folder, next.name)
+		next.title = fmt.Sprintf(k.title, p.name+of)
+	}
+	return parts
+}
+
+// write writes the files of the pieces under temporary names, several at once. A
+// kind of slip of which there is none has no file.
+func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piece) error {
+	stems, trays, err := p.designs(ctx, pieces)
+	if err != nil {
+		return err
+	}
+	step, end := command.Progress(p.stderr, p.stemPile.slips+p.trayPile.slips, "labels")
+	defer end()
+	contents := []content{stemLabels(stems, pieces), trayCards(trays, pieces)}
+	date := latest(pieces)
+	files, failed := errgroup.WithContext(ctx) // one that fails ends the others
+	files.SetLimit(runtime.GOMAXPROCS(0))
+	for i, kind := range p.kinds() {
+		kind.pile.parts = p.partsOf(kind)
+		for _, part := range kind.pile.parts {
+			document := pdf.Document{
+				Title: part.title, Author: "graftslip", Language: kind.options.Words.Language, Date: date, Face: kind.options.Face,
+				Setup: labels.Setup{Stock: kind.options.Stock, DPI: kind.options.DPI, Outlines: p.outlines, Correction: command.Correction(p.shift, p.scale)},
+				Free:  part.free,
+			}
+			files.Go(func() error {
+				return staged.Write(part.name, func(w io.Writer) error {
+					_, err := pdf.Write(w, document, watched(ctx, failed, contents[i].between(part.from, part.to), step))
+					return err
+				})
+			})
+		}
+	}
+	err = files.Wait()
+	var off *pdf.OffPaperError
+	switch {
+	case err == nil || ctx.Err() != nil:
+		return err
+	case errors.As(err, &off):
+		return command.Advise(off, p.undone())
+	}
+	return p.cannotWrite(err)
+}
+
+// content is all slips of one kind, in the order of work: batch by batch, stems
+// or trays rising, the batch's spare labels behind them.
+type content []run
+
+// run is the slips of one batch.
+type run struct {
+	count int
+	slip  func(n int) (labels.Slip, error) // counted from 0
+}
+
+// between yields some of the slips, counted from 0.
+func (c content) between(from, to int) iter.Seq2[labels.Slip, error] {
+	return func(yield func(labels.Slip, error) bool) {
+		at := 0
+		for _, run := range c {
+			for n := max(0, from-at); n < min(run.count, to-at); n++ {
+				if !yield(run.slip(n)) {
+					return
+				}
+			}
+			at += run.count
+		}
+	}
+}
+
+func stemLabels(designs []*labels.StemDesign, pieces []piece) content {
+	var all content
+	for i, piece := range pieces {
+		all = append(all, run{len(piece.stems) + piece.spares, func(n int) (labels.Slip, error) {
+			if n < len(piece.stems) {
+				return designs[i].Slip(piece.stems[n])
+			}
+			return designs[i].Spare()
+		}})
+	}
+	return all
+}
+
+func trayCards(designs []*labels.TrayDesign, pieces []piece) content {
+	var all content
+	for i, piece := range pieces {
+		all = append(all, run{len(piece.trays), func(n int) (labels.Slip, error) { return designs[i].Slip(piece.trays[n]) }})
+	}
+	return all
+}
+
+// latest is the last graft date of the batches. It stands as the date of the
+// files, so that the same batches give the same bytes on any day.
+func latest(pieces []piece) (last time.Time) {
+	for _, piece := range pieces {
+		if piece.batch.Date.After(last) {
+			last = piece.batch.Date
+		}
+	}
+	return last
+}
+
+// watched counts slips as they pass and ends when the job is stopped or another
+// file has failed.
+func watched(ctx, failed context.Context, slips iter.Seq2[labels.Slip, error], step func()) iter.Seq2[labels.Slip, error] {
+	return func(yield func(labels.Slip, error) bool) {
+		for slip, err := range slips {
+			if err == nil {
+				err = cmp.Or(ctx.Err(), failed.Err())
+			}
+			if !yield(slip, err) {
+				return
+			}
+			step()
+		}
+	}
+}
