@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
 )
@@ -74,6 +75,36 @@ func BenchmarkOpen(b *testing.B) {
 			b.Fatal(err)
 		}
 		if err := l.Close(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkFindAmongAMillion looks codes up in a ledger of a million batches:
+// 1,002 days of 999.
+func BenchmarkFindAmongAMillion(b *testing.B) {
+	l := openNew(b)
+	for day := range 1002 {
+		drafts := make([]records.Draft, codes.MaxBatch)
+		for i := range drafts {
+			drafts[i] = draft(func(d *records.Draft) {
+				d.Variety, d.Date = fmt.Sprintf("Seedling %d", i), graftDay.AddDate(0, 0, day-500)
+			})
+		}
+		issue(b, l, drafts...)
+	}
+	i := 0
+	for b.Loop() {
+		i++
+		batch, err := codes.New(graftDay.AddDate(0, 0, i*37%1002-500), 1+i*61%codes.MaxBatch)
+		if err != nil {
+			b.Fatal(err)
+		}
+		code, err := batch.Stem(1 + i%40)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := l.Find(context.Background(), code); err != nil {
 			b.Fatal(err)
 		}
 	}
