@@ -40,7 +40,7 @@ func redrawn(t *testing.T, file []byte, change func(drawing string) string) []by
 
 // symbolDrawn finds the path of a symbol, which a stem label's drawing ends
 // with.
-var symbolDrawn = regexp.MustCompile(`(?m)^[-0-9. re]+ re f$`)
+var symbolDrawn = regexp.MustCompile(`(?m)^q [-0-9. ]+ cm [0-9 re]+ re f\* Q$`)
 
 // withoutSlip cuts all that is drawn for one of a page's labels, from 0.
 func withoutSlip(drawing string, slip int) string {
