@@ -9,4 +9,7 @@ type Sheet struct {
 	// Free are the places that are still free, counted from 1 along the rows;
 	// empty when the sheet is full, so that the next one is a new sheet.
 	Free Numbers
+	// Used is how often it was printed on, which tells two prints apart that
+	// leave the same places free.
+	Used int
 }

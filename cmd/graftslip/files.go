@@ -19,9 +19,14 @@ import (
 	"graftslip/labels/pdf"
 )
 
-// mostSheets is how many sheets a file has at the most, which is as much as a
-// print queue bears, and as a file takes of memory.
-const mostSheets = 500
+const (
+	// mostSheets is how many sheets a file has at the most: as much as a print
+	// queue bears. A file is in memory as a whole until it is written.
+	mostSheets = 500
+
+	// filesAtOnce bounds the memory that many processors would take.
+	filesAtOnce = 4
+)
 
 // part is one file of a pile.
 type part struct {
@@ -71,7 +76,7 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 	contents := []content{stemLabels(stems, pieces), trayCards(trays, pieces)}
 	date := latest(pieces)
 	files, failed := errgroup.WithContext(ctx) // one that fails ends the others
-	files.SetLimit(runtime.GOMAXPROCS(0))
+	files.SetLimit(min(runtime.GOMAXPROCS(0), filesAtOnce))
 	for i, kind := range p.kinds() {
 		kind.pile.parts = p.partsOf(kind)
 		for _, part := range kind.pile.parts {

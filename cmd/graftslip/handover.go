@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
+	"os"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
@@ -15,33 +15,58 @@ import (
 	"graftslip/records/ledger"
 )
 
-// handOver proves the files, if that is asked for, gives them their names, and
-// writes into the ledger what was used of sheets that are remembered, and what
-// was printed once more. After an error no sheet counts as used, and nothing as
-// printed.
+// handOver proves the files, if that is asked for, writes into the ledger what
+// they use of sheets that are remembered, gives them their names, and writes down
+// what was printed once more. Sheets come first: were the program ended between
+// the two, some places would stay empty, and none would be printed on twice.
+// After an error no sheet counts as used.
 func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *command.Staged, pieces []piece, reprints []records.Reprint) error {
 	if p.proof {
 		if err := p.prove(ctx, staged, pieces); err != nil {
 			return err
 		}
 	}
-	return book.Change(ctx, func(c *ledger.Change) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	ctx = context.WithoutCancel(ctx) // what belongs together is done as a whole
+	err := book.Change(ctx, func(c *ledger.Change) error {
 		for _, kind := range p.kinds() {
 			if err := kind.places.remember(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
 				return err
 			}
 		}
-		if err := stillSo(ctx, c, pieces); err != nil {
-			return err
-		}
-		if err := c.Reprinted(ctx, reprints); err != nil {
-			return err
-		}
-		kept, err := staged.Keep()
-		if err != nil && len(kept) > 0 {
-			err = &command.HintedError{Err: err, Advice: "do not use what was written already: " + strings.Join(kept, ", ")}
-		}
+		return stillSo(ctx, c, pieces)
+	})
+	if err != nil {
 		return err
+	}
+	kept, err := staged.Keep()
+	if err != nil {
+		for _, path := range kept { // a part of the slips would be taken for all of them
+			err = errors.Join(err, os.Remove(path))
+		}
+		return errors.Join(err, p.putSheetsBack(ctx, book))
+	}
+	if len(reprints) == 0 {
+		return nil
+	}
+	err = book.Change(ctx, func(c *ledger.Change) error { return c.Reprinted(ctx, reprints) })
+	if err != nil {
+		command.Hint(p.stderr, fmt.Sprintf("the files are good, but the ledger could not note the reprint: %v", err))
+	}
+	return nil
+}
+
+// putSheetsBack makes sheets what they were before they were to be used.
+func (p *press) putSheetsBack(ctx context.Context, book *ledger.Ledger) error {
+	return book.Change(ctx, func(c *ledger.Change) error {
+		for _, kind := range p.kinds() {
+			if err := kind.places.putBack(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 }
 

@@ -67,11 +67,17 @@ func (s *selection) leaveOut(shown map[codes.Code]bool) error {
 		p.stems = left
 		missing += len(left)
 	}
-	others := 0
+	others, spares := 0, 0
 	for code := range shown {
-		if code.Kind() == codes.Stem {
+		switch code.Kind() {
+		case codes.Stem:
 			others++
+		case codes.Batch:
+			spares++
 		}
+	}
+	if spares > 0 {
+		command.Hint(s.stderr, "there are spare labels in the scan: the plants that wear them count as missing, since a spare label has no number")
 	}
 	if others > 0 {
 		command.Hint(s.stderr, fmt.Sprintf("passed over in the scan, of other trays: %s", records.Counted(others, "stem")))

@@ -102,8 +102,19 @@ func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places,
 	if err != nil {
 		return err
 	}
-	if known != was.known || now.Stock != was.sheet.Stock || now.Free.String() != was.sheet.Free.String() {
+	if known != was.known || now.Used != was.sheet.Used {
 		return &command.HintedError{Err: fmt.Errorf("another print has used the sheet %q meanwhile", f.sheet), Advice: "print again"}
 	}
 	return c.Remember(ctx, records.Sheet{Name: string(f.sheet), Stock: was.Stock.Name, Free: was.Left(n)})
+}
+
+// putBack undoes remember.
+func (f *placeFlags) putBack(ctx context.Context, c *ledger.Change, was places, n int) error {
+	if f.sheet == "" || n == 0 {
+		return nil
+	}
+	if was.known {
+		return c.Remember(ctx, was.sheet)
+	}
+	return c.Remember(ctx, records.Sheet{Name: string(f.sheet), Stock: was.Stock.Name, Free: was.Free})
 }

@@ -5,9 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -98,8 +98,6 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 	if err != nil {
 		return nil, false, err
 	}
-	_, err = os.Stat(ledgerPath)
-	fresh = errors.Is(err, fs.ErrNotExist)
 	staged, err := command.Stage(p.folder)
 	if err != nil {
 		return nil, false, p.cannotWrite(err)
@@ -111,6 +109,9 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 	}
 	defer book.Close()
 	p.ledger = book.Path()
+	if fresh, err = book.Empty(ctx); err != nil {
+		return nil, false, err
+	}
 	if err := p.choosePlaces(ctx, book); err != nil {
 		return nil, false, err
 	}
@@ -119,6 +120,10 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 		pieces = wholeBatches(drafts, issued, f.spare)
 		return p.write(ctx, staged, pieces)
 	})
+	var broken *ledger.StoreError
+	if errors.As(err, &broken) {
+		err = command.Advise(err, p.undone())
+	}
 	if err != nil {
 		return nil, false, err
 	}
@@ -155,7 +160,21 @@ func (p *press) hints(issued []records.Issued, fresh bool) {
 	if rows := alike(issued); rows != "" {
 		command.Hint(p.stderr, fmt.Sprintf("rows %s are alike and yet batches of their own; if a row was pasted twice, take one away before the next session", rows))
 	}
+	p.hintStale()
 	p.hintModule()
+}
+
+// hintStale tells of files of this name that are not of this print.
+func (p *press) hintStale() {
+	there, _ := os.ReadDir(p.folder) // what cannot be listed is not told of
+	for _, kind := range p.kinds() {
+		for _, file := range there {
+			old := regexp.MustCompile("^" + regexp.QuoteMeta(p.name+kind.slips) + `(-\d+)?\.pdf$`).MatchString(file.Name())
+			if old && !slices.ContainsFunc(kind.pile.parts, func(part part) bool { return part.name == file.Name() }) {
+				command.Hint(p.stderr, filepath.Join(p.folder, file.Name())+" is of an earlier print: do not print it again")
+			}
+		}
+	}
 }
 
 // alike lists rows of new batches that say the same pair, source and grafter.

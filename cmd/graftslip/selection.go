@@ -32,7 +32,7 @@ func readArguments(args []string) ([]asked, error) {
 			all = append(all, asked{text: arg, code: batch, whole: true})
 			continue
 		}
-		if last := len(all) - 1; last >= 0 && all[last].code.Kind() == codes.Batch && strings.Trim(arg, "0123456789,-– ") == "" && len(arg) < codes.Digits {
+		if last := len(all) - 1; last >= 0 && all[last].code.Kind() == codes.Batch && strings.Trim(arg, "0123456789,-– ") == "" && !isCode(arg) {
 			stems, err := records.ParseNumbers(arg)
 			if err != nil {
 				return nil, &command.UsageError{Err: fmt.Errorf("stems of %s: %w", all[last].code.BatchName(), err)}
@@ -50,6 +50,11 @@ func readArguments(args []string) ([]asked, error) {
 	return all, nil
 }
 
+func isCode(arg string) bool {
+	_, err := codes.Parse(arg)
+	return err == nil
+}
+
 // check finds what cannot be asked for together.
 func (f *reprintFlags) check(all []asked) error {
 	usage := func(format string, values ...any) error {
@@ -59,8 +64,10 @@ func (f *reprintFlags) check(all []asked) error {
 	switch {
 	case f.missing != "" && (bySearch || f.slips != asNamed || f.spare.Number > 0):
 		return usage("--missing goes with trays, named by code or with --tray, and with nothing else")
-	case f.missing == "" && len(all) == 0 && !bySearch:
+	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray.Numbers) == 0:
 		return usage("nothing is named that was lost: name a code, a batch, or --variety and --date")
+	case len(f.tray.Numbers) > 0 && len(all) == 0 && !bySearch:
+		return usage("--tray goes with batches such as 26329-004, and none is named")
 	case len(all) > 0 && bySearch:
 		return usage("name codes, or --variety, --stock and --date, not both")
 	}

@@ -64,12 +64,9 @@ A setting has the name of the flag that it stands for. A flag on the command lin
 	return c
 }
 
-// settingNames are the settings, and with them what a printer may have set.
-func settingNames() []string { return append(command.SettingNames(), "shift", "scale") }
-
 func settingsJSON(w io.Writer, flags *pflag.FlagSet, origins map[string]string) error {
 	out := json.NewEncoder(w)
-	for _, name := range settingNames() {
+	for _, name := range command.SettingNames() {
 		line := struct {
 			Name  string `json:"name"`
 			Value string `json:"value"`
@@ -85,7 +82,7 @@ func settingsJSON(w io.Writer, flags *pflag.FlagSet, origins map[string]string) 
 func settingsTable(w io.Writer, settings *command.Settings, flags *pflag.FlagSet, origins map[string]string) error {
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "SETTING\tVALUE\tFROM")
-	for _, name := range settingNames() {
+	for _, name := range command.SettingNames() {
 		value := cmp.Or(flags.Lookup(name).Value.String(), "-")
 		fmt.Fprintf(table, "%s\t%s\t%s\n", name, value, cmp.Or(origins[name], builtIn))
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -97,6 +98,9 @@ func (f *slipFlags) check() error {
 		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
 	case f.cardSymbol.CardSymbol == labels.CardLink && f.link == "":
 		return &command.HintedError{Err: usage("--card-symbol link needs the address of the phone page"), Advice: "name it with --link, such as --link http://192.168.1.20:8417"}
+	}
+	if name := f.stemPlaces.sheet; name != "" && strings.EqualFold(string(name), string(f.trayPlaces.sheet)) {
+		return usage("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards are on sheets of their own", name)
 	}
 	if err := f.stemPlaces.check(f.stems.Stock); err != nil {
 		return err

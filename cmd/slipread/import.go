@@ -167,9 +167,7 @@ func (c *cards) tell(restored []records.Issued, path string) error {
 // which no card was read.
 func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []records.Issued) error {
 	seen := map[time.Time]bool{}
-	added := false
 	for _, i := range restored {
-		added = added || i.State != records.Known
 		if seen[i.Date] {
 			continue
 		}
@@ -187,9 +185,6 @@ func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []record
 		if len(missing) > 0 {
 			command.Hint(c.out.stderr, fmt.Sprintf("of %s the batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
 		}
-	}
-	if !added {
-		return nil
 	}
 	last, err := book.Until(ctx)
 	if err != nil {

@@ -102,9 +102,12 @@ func (r *reader) argument(ctx context.Context, arg string, stdin io.Reader) erro
 }
 
 // looksLikeFile reports whether an argument is meant as a file. What carries a
-// code of its own, a record or a link, is not.
+// code of its own, a record or a link, is not, nor what may be a damaged code.
 func looksLikeFile(arg string) bool {
 	if _, err := codes.FromSymbol(arg); err == nil {
+		return false
+	}
+	if _, err := codes.Tried(arg); err == nil {
 		return false
 	}
 	return filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator)

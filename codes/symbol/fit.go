@@ -7,11 +7,11 @@ import (
 
 // Sizes in millimetres.
 const (
-	// A module below smallest is refused, one below small is marked. They are
-	// this project's own limits, near the smallest and the nominal module of
+	// SmallestModule: a smaller one is refused, and one below small is marked. They
+	// are this project's own limits, near the smallest and the nominal module of
 	// consumer goods, 0.264 and 0.330 mm (EAN, seen).
-	smallest = 0.25
-	small    = 0.33
+	SmallestModule = 0.25
+	small          = 0.33
 
 	// The bars of a Code 128: common practice, no source.
 	shortestBar = 5
@@ -160,7 +160,7 @@ func checkPrinter(dpi, most float64) error {
 
 // leastDots returns the fewest whole dots that make a module of 0.25 mm.
 func leastDots(dot float64) int {
-	return int(math.Ceil((smallest - tolerance) / dot))
+	return int(math.Ceil((SmallestModule - tolerance) / dot))
 }
 
 // atLeast reports whether a length is as long as it has to be.

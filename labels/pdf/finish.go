@@ -38,13 +38,19 @@ func finish(w io.Writer, pdf []byte, language string) error {
 	if err := compressPages(objects); err != nil {
 		return err
 	}
+	_, root, _ := bytes.Cut(trailer, []byte("/Root "))
+	root, _, _ = bytes.Cut(root, []byte(" 0 R"))
+	catalogue, err := strconv.Atoi(string(root))
+	if err != nil {
+		return errUnfinished
+	}
 	head := pdf[:bytes.IndexByte(pdf, '\n')+1]
 	places := make([]int, len(objects)+1) // by number
 	at := len(head)
 	marked := false
 	for i := range objects {
 		o := &objects[i]
-		if begin, end, is := bytes.Cut(o.body, []byte("/Type /Catalog\n")); is {
+		if begin, end, is := bytes.Cut(o.body, []byte("/Type /Catalog\n")); is && o.number == catalogue {
 			o.body = fmt.Appendf(nil, "%s/Type /Catalog\n/Lang (%s)\n%s", begin, language, end)
 			marked = true
 		}

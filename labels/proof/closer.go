@@ -5,12 +5,10 @@ import (
 	"image"
 
 	"graftslip/codes/scan"
+	"graftslip/codes/symbol"
 )
 
 const (
-	// leastModule is the smallest module in mm that symbols are printed with;
-	// symbol.Modules.Fit refuses smaller ones.
-	leastModule = 0.25
 	// clearModule is how many pixels of the drawing a module has at least where
 	// spread ink does not keep it from being read.
 	clearModule = 4
@@ -22,7 +20,7 @@ const (
 // more pixels to a dot, over which the ink has spread as before. The finds are
 // in pixels of the page.
 func (p *proof) closer(ctx context.Context, picture *image.Gray, place int, deviation float64) ([]scan.Found, error) {
-	if leastModule/p.grid.pixel >= clearModule {
+	if symbol.SmallestModule/p.grid.pixel >= clearModule {
 		return nil, nil
 	}
 	from := p.grid.pixels(place).Intersect(picture.Rect)

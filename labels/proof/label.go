@@ -88,7 +88,7 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 		f.advice = adviceLedger
 		return f, code, nil
 	}
-	return cmp.Or(p.contradiction(found.Text, record, printed, l.texts), p.hidden(l), repeated), code, nil
+	return cmp.Or(p.contradiction(found.Text, record, printed, l.texts), p.hidden(l), repeated, p.small(found)), code, nil
 }
 
 // repeated notes where a code stands and finds that it stood before. Only that
@@ -114,6 +114,16 @@ func (p *proof) module(found scan.Found) float64 {
 		return dots * dot
 	}
 	return module
+}
+
+// small finds a symbol whose modules are smaller than any that are printed, by
+// more than measuring errs.
+func (p *proof) small(found scan.Found) *Fault {
+	const slack = 0.95
+	if module := p.module(found); module > 0 && module < slack*symbol.SmallestModule {
+		return wrong("the modules of the symbol measure %s mm, %s mm is the least", hundredth(module), hundredth(symbol.SmallestModule))
+	}
+	return nil
 }
 
 // leaves reports whether a symbol reaches over its label's edge, by more than

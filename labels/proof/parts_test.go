@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
@@ -177,5 +178,33 @@ func TestStands(t *testing.T) {
 		{"nothing in print", "‘Hedge’", nil, false},
 	} {
 		require.Equal(t, test.want, stands(test.name, test.texts), test.reason)
+	}
+}
+
+// TestSmallModules: modules below a quarter of a millimetre are a fault, unless
+// they are so near to whole dots that they may be these.
+func TestSmallModules(t *testing.T) {
+	for _, row := range []struct {
+		reason string
+		dpi    float64
+		pixels float64 // a module
+		says   string
+	}{
+		{"two dots of a coarse printer", 203.2, 2, ""},
+		{"nearly two of them", 203.2, 1.8, ""},
+		{"one and a half of them", 203.2, 1.5, "the modules of the symbol measure 0.18 mm, 0.25 mm is the least"},
+		{"three dots of a finer one", 300, 3, ""},
+		{"two of them", 300, 2, "the modules of the symbol measure 0.16 mm, 0.25 mm is the least"},
+		{"not measured", 300, 0, ""},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			p := newProof(Check{}, labels.Setup{DPI: row.dpi}, row.dpi)
+			fault := p.small(scan.Found{Module: row.pixels})
+			if row.says == "" {
+				require.Nil(t, fault)
+				return
+			}
+			require.Equal(t, row.says, fault.Text)
+		})
 	}
 }

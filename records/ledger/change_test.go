@@ -35,7 +35,7 @@ func TestSheetsAreRemembered(t *testing.T) {
 	change(t, l, func(c *ledger.Change) error {
 		sheet, known, err := c.Sheet(ctx, "WET") // typed in a hurry
 		require.True(t, known)
-		require.Equal(t, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}}, sheet)
+		require.Equal(t, records.Sheet{Name: "wet", Stock: "letter-2x10", Free: records.Numbers{3, 5, 6, 7}, Used: 1}, sheet)
 		if err != nil {
 			return err
 		}
@@ -49,7 +49,7 @@ func TestSheetsAreRemembered(t *testing.T) {
 	}))
 	sheets, err := l.Sheets(ctx)
 	require.NoError(t, err)
-	require.Equal(t, []records.Sheet{{Name: "wet", Stock: "letter-2x10"}}, sheets)
+	require.Equal(t, []records.Sheet{{Name: "wet", Stock: "letter-2x10", Used: 2}}, sheets)
 }
 
 func TestReprintsAreWrittenDown(t *testing.T) {
@@ -213,6 +213,18 @@ func TestRestore(t *testing.T) {
 	require.Equal(t, records.Extended, again[0].State)
 	require.Contains(t, again[0].Notes, "stems 45–46 may stand on labels already, given by the ledger that was lost: look before you use them")
 
+	// Who thinks of later labels says so by bringing the cards back once more.
+	_, err = restore(fresh, graftDay.AddDate(0, 0, 5), issued[1].Batch)
+	require.NoError(t, err)
+	until, err = fresh.Until(ctx)
+	require.NoError(t, err)
+	require.Equal(t, graftDay.AddDate(0, 0, 5), until)
+	_, err = restore(fresh, graftDay.AddDate(0, 0, 2), issued[1].Batch)
+	require.NoError(t, err)
+	until, err = fresh.Until(ctx)
+	require.NoError(t, err)
+	require.Equal(t, graftDay.AddDate(0, 0, 5), until, "what is closed stays closed")
+
 	// Another batch under the same code is refused, and nothing of the call is kept.
 	other := issued[0].Batch
 	other.Variety = "Eve"
@@ -242,7 +254,7 @@ func TestRestoredDaysAreClosed(t *testing.T) {
 		{"by the calendar of the grower", time.Date(2026, 11, 26, 0, 30, 0, 0, time.FixedZone("east", 13*60*60)), -9, 0, 1},
 		{"a card of labels printed ahead closes the days before it", day(1), 5, 0, 5},
 		{"a card that extends shows that the ledger is an old copy", day(1), 0, 30, 1},
-		{"a card that is known closes nothing", day(1), 0, 40, -400},
+		{"a card that is known says nothing of others", day(1), 0, 40, 1},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			l, err := ledger.Open(context.Background(), filepath.Join(t.TempDir(), "l.db"))

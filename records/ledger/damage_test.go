@@ -66,7 +66,7 @@ func TestFullDisk(t *testing.T) {
 	require.Equal(t, pages+1, most)
 	called := false
 	_, err = l.Issue(context.Background(), many(2000), func(*Change, []records.Issued) error { called = true; return nil })
-	requireStoreError(t, err, l.path, "the disk is full", "make room on that disk and try again; nothing was issued", sqlite3.SQLITE_FULL)
+	requireStoreError(t, err, l.path, "the disk is full", "make room on that disk and try again", sqlite3.SQLITE_FULL)
 	require.False(t, called)
 	require.Equal(t, 10, rowCount(t, l))
 	issued, err := l.Issue(context.Background(), many(11), nil)
@@ -85,7 +85,7 @@ func TestLockedByAnotherProgram(t *testing.T) {
 	require.NoError(t, err)
 	_, err = l.Issue(context.Background(), many(1), nil)
 	requireStoreError(t, err, l.path, "another program has kept it locked for 30 seconds",
-		"let the other program finish and try again; nothing was issued", sqlite3.SQLITE_BUSY)
+		"let the other program finish and try again", sqlite3.SQLITE_BUSY)
 
 	reader, err := OpenExisting(context.Background(), l.path)
 	require.NoError(t, err, "reading needs no lock")

@@ -19,7 +19,7 @@ const (
 	adviceDamaged = "keep the file as it is and go on with a backup of it"
 )
 
-// StoreError says why the file of a ledger cannot be used. Nothing was issued.
+// StoreError says why the file of a ledger cannot be used.
 type StoreError struct {
 	Path    string // of the ledger
 	Problem string // what is wrong, as a clause
@@ -92,7 +92,7 @@ func (e *RefusedError) Error() string {
 // Hint says what to do, in one line.
 func (e *RefusedError) Hint() string { return e.advice }
 
-// Refusals are all the drafts that cannot be issued. Nothing was issued.
+// Refusals are all the drafts that cannot be issued.
 type Refusals []*RefusedError
 
 // Error returns a line for each refusal.
@@ -145,19 +145,19 @@ func (l *Ledger) failure(err error) error {
 func describe(code int) (problem, advice string) {
 	switch code {
 	case sqlite3.SQLITE_FULL:
-		return "the disk is full", "make room on that disk and try again; nothing was issued"
+		return "the disk is full", "make room on that disk and try again"
 	case sqlite3.SQLITE_READONLY:
 		return "it may only be read", "make the file and its folder writable, or name another ledger with --ledger FILE"
 	case sqlite3.SQLITE_NOTADB:
 		return "the file is not a ledger", adviceOther
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
-		return fmt.Sprintf("another program has kept it locked for %.0f seconds", patience.Seconds()), "let the other program finish and try again; nothing was issued"
+		return fmt.Sprintf("another program has kept it locked for %.0f seconds", patience.Seconds()), "let the other program finish and try again"
 	case sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM:
 		return "it cannot be opened", adviceFolder
 	case sqlite3.SQLITE_CORRUPT:
 		return "the file is damaged", adviceDamaged
 	case sqlite3.SQLITE_IOERR:
-		return "the disk cannot be read or written", "check the disk and the room left on it, and try again; nothing was issued"
+		return "the disk cannot be read or written", "check the disk and the room left on it, and try again"
 	}
 	return "", ""
 }

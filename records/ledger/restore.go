@@ -33,15 +33,14 @@ func (e *ConflictError) Hint() string {
 // batch that is not there is added, one that has fewer grafts is extended, one
 // that is there stays. The outcomes come in the order of the batches.
 //
-// Where anything was added, no new batch is issued any more for days up to
-// until, or up to the last of these batches' days where that is later: the
-// ledger that was lost may have issued others, which are not known.
+// From then on no new batch is issued for days up to until, or up to the last of
+// these batches' days where that is later: the ledger that was lost may have
+// issued others, which are not known. What is closed stays closed.
 //
 // Batches that are not those of the ledger under the same codes are returned as
 // *ConflictErrors, joined. Nothing may be done with the Change after an error.
 func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
 	var conflicts []error
-	added := false
 	until = midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	names := newFolder()
@@ -71,19 +70,18 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		if err != nil {
 			return nil, err
 		}
-		added = added || outcome.State != records.Known
 		restored = append(restored, outcome)
 	}
 	if err := errors.Join(conflicts...); err != nil {
 		return nil, err
 	}
-	if added {
-		_, err := c.tx.ExecContext(ctx, "INSERT INTO restorations (at, until) VALUES (?, ?)", c.at(), until.Format(time.DateOnly))
-		if err != nil {
-			return nil, err
-		}
-	}
-	return restored, nil
+	return restored, c.closeUntil(ctx, until)
+}
+
+// closeUntil closes the days up to one for new batches; what is closed stays so.
+func (c *Change) closeUntil(ctx context.Context, until time.Time) error {
+	_, err := c.tx.ExecContext(ctx, "INSERT INTO restorations (at, until) VALUES (?, ?)", c.at(), until.Format(time.DateOnly))
+	return err
 }
 
 // later returns the later of two days.

@@ -44,6 +44,14 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 	return batches, l.failure(rows.Err())
 }
 
+// Empty reports whether no batch was ever issued. The error is a *StoreError or
+// that of ctx.
+func (l *Ledger) Empty(ctx context.Context) (bool, error) {
+	var any bool
+	err := l.db.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM batches)").Scan(&any)
+	return !any, l.failure(err)
+}
+
 // Known returns the records of those codes that were issued, in their order. It
 // takes one query for all. The error is a *StoreError or that of ctx.
 func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, error) {

@@ -9,7 +9,7 @@ import (
 	"graftslip/records"
 )
 
-const selectSheets = "SELECT name, stock, free FROM sheets"
+const selectSheets = "SELECT name, stock, free, used FROM sheets"
 
 // Sheet returns what is known of a sheet, whose name may be in other letter
 // case. It reports false when there is none of that name.
@@ -21,9 +21,11 @@ func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, e
 	return sheet, err == nil, err
 }
 
-// Remember keeps what is left of a sheet, in place of what was known of it.
+// Remember keeps what is left of a sheet, in place of what was known of it, and
+// counts how often it was used, whatever Used says.
 func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
-	_, err := c.tx.ExecContext(ctx, "INSERT OR REPLACE INTO sheets (key, name, stock, free, at) VALUES (?, ?, ?, ?, ?)",
+	_, err := c.tx.ExecContext(ctx, `INSERT INTO sheets (key, name, stock, free, used, at) VALUES (?, ?, ?, ?, 1, ?)
+		ON CONFLICT (key) DO UPDATE SET name = excluded.name, stock = excluded.stock, free = excluded.free, used = used + 1, at = excluded.at`,
 		newFolder().fold(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
 	return err
 }
@@ -53,7 +55,7 @@ func (l *Ledger) Sheets(ctx context.Context) ([]records.Sheet, error) {
 func scanSheet(row interface{ Scan(...any) error }) (records.Sheet, error) {
 	var sheet records.Sheet
 	var free string
-	if err := row.Scan(&sheet.Name, &sheet.Stock, &free); err != nil {
+	if err := row.Scan(&sheet.Name, &sheet.Stock, &free, &sheet.Used); err != nil {
 		return records.Sheet{}, err
 	}
 	if free == "" {

@@ -64,13 +64,15 @@ func (w *workshop) compare(ctx context.Context, out io.Writer, n int, chosen []p
 	}
 	var rows []row
 	for _, e := range entrants {
-		info, err := os.Stat(e.stems)
+		files, err := filesOf(e.stems)
 		if err != nil {
 			return err
 		}
-		e.bytes = info.Size()
+		if e.bytes, err = sizeOf(files); err != nil {
+			return err
+		}
 		fmt.Fprintln(w.progress, "reading", e.name)
-		if e.read, err = w.read(ctx, e.stems, e.batches); err != nil {
+		if e.read, err = w.read(ctx, files, e.batches); err != nil {
 			var missing *missingReaderError
 			if !errors.As(err, &missing) {
 				return fmt.Errorf("%s: %w", e.name, err)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,6 +16,7 @@ import (
 // between the columns, 1/8 inch, is left out.
 const (
 	labelsAPage = 20
+	pagesAFile  = 500 // of what comes in several files
 	dotsAnInch  = 300
 )
 
@@ -25,10 +27,34 @@ type missingReaderError struct {
 
 func (e *missingReaderError) Error() string { return e.name + " is not installed" }
 
+// filesOf returns the files of a print: one, or several with numbers, in order.
+func filesOf(file string) ([]string, error) {
+	if _, err := os.Stat(file); err == nil {
+		return []string{file}, nil
+	}
+	files, err := filepath.Glob(strings.TrimSuffix(file, ".pdf") + "-*.pdf")
+	if err == nil && len(files) == 0 {
+		err = fmt.Errorf("%s was not printed", file)
+	}
+	return files, err // Glob sorts, and the numbers have equal digits
+}
+
+// sizeOf is how many bytes files have together.
+func sizeOf(files []string) (bytes int64, err error) {
+	for _, file := range files {
+		info, err := os.Stat(file)
+		if err != nil {
+			return 0, err
+		}
+		bytes += info.Size()
+	}
+	return bytes, nil
+}
+
 // read reads back the first and the last page: poppler draws them and tells
 // the text, zbar reads each label by itself. That the last page holds the last
 // labels, and that no page follows, shows that none is missing in between.
-func (w *workshop) read(ctx context.Context, file string, batches []batch) (string, error) {
+func (w *workshop) read(ctx context.Context, files []string, batches []batch) (string, error) {
 	for _, name := range []string{"pdftoppm", "pdftotext", "zbarimg"} {
 		if _, err := exec.LookPath(name); err != nil {
 			return "", &missingReaderError{name}
@@ -49,18 +75,19 @@ func (w *workshop) read(ctx context.Context, file string, batches []batch) (stri
 		}
 		i++
 	}
-	if err := w.readPage(ctx, file, 1, first); err != nil {
+	if err := w.readPage(ctx, files[0], 1, first); err != nil {
 		return "", err
 	}
 	looked := len(first)
+	page := last/labelsAPage + 1 - (len(files)-1)*pagesAFile
 	if last > 0 {
-		if err := w.readPage(ctx, file, last/labelsAPage+1, end); err != nil {
+		if err := w.readPage(ctx, files[len(files)-1], page, end); err != nil {
 			return "", err
 		}
 		looked += len(end)
 	}
-	if exec.CommandContext(ctx, "pdftotext", "-f", strconv.Itoa(last/labelsAPage+2), file, "-").Run() == nil {
-		return "", fmt.Errorf("%s: there are pages after the last label", file)
+	if exec.CommandContext(ctx, "pdftotext", "-f", strconv.Itoa(page+1), files[len(files)-1], "-").Run() == nil {
+		return "", fmt.Errorf("%s: there are pages after the last label", files[len(files)-1])
 	}
 	return fmt.Sprintf("%d of %d", looked, looked), nil
 }

@@ -34,7 +34,7 @@ func TestRead(t *testing.T) {
 		require.Positive(t, c.wall)
 		require.Positive(t, c.processor)
 		require.Greater(t, c.peak, int64(4<<20), "bytes, not kilobytes") // the fonts alone are over a megabyte
-		read, err := w.read(ctx, e.stems, e.batches)
+		read, err := w.read(ctx, []string{e.stems}, e.batches)
 		require.NoError(t, err)
 		require.Equal(t, "25 of 25", read)
 
@@ -48,7 +48,7 @@ func TestRead(t *testing.T) {
 			{"a label less than printed", "page 2: zbar reads", func(b []batch) []batch { return b[:2] }},
 			{"a page less than printed", "there are pages after the last label", func(b []batch) []batch { return b[:1] }},
 		} {
-			_, err = w.read(ctx, e.stems, wrong.expect(twentyFive(t)))
+			_, err = w.read(ctx, []string{e.stems}, wrong.expect(twentyFive(t)))
 			require.ErrorContains(t, err, wrong.want, wrong.reason)
 		}
 	}

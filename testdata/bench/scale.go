@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 )
 
 // scale prints ever more labels and tells how the time grows with them.
@@ -26,11 +25,15 @@ func (w *workshop) scale(ctx context.Context, out io.Writer, sizes []int) error 
 		if err != nil {
 			return err
 		}
-		info, err := os.Stat(e.stems)
+		files, err := filesOf(e.stems)
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(out, "| %s | %s | %s | %s |\n", thousands(int64(n)), perLabel(c.wall, n), megabytes(c.peak), thousands(info.Size()/int64(n)))
+		size, err := sizeOf(files)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(out, "| %s | %s | %s | %s |\n", thousands(int64(n)), perLabel(c.wall, n), megabytes(c.peak), thousands(size/int64(n)))
 		seconds = append(seconds, c.wall.Seconds())
 	}
 	_, err := fmt.Fprintf(out, "\nThe time grows with the power %.2f of the labels (least squares on logarithms).\n\n%s\n", exponent(sizes, seconds), machine(ctx, nil))

@@ -29,7 +29,7 @@ type Settings struct {
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
 func SettingNames() []string {
-	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "ledger", "cautions"}
+	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions"}
 }
 
 // printerNames lists what can be kept of each printer.

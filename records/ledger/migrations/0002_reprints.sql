@@ -28,6 +28,7 @@ CREATE TABLE sheets (
 	name  TEXT NOT NULL,
 	stock TEXT NOT NULL CHECK (stock <> ''),
 	free  TEXT NOT NULL, -- places, as in 3,5-8; empty when it is full
+	used  INTEGER NOT NULL, -- how often it was printed on
 	at    TEXT NOT NULL  -- of the last print, RFC 3339, UTC
 ) STRICT, WITHOUT ROWID;
 
