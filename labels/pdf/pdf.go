@@ -73,13 +73,25 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 		return 0, err
 	}
 	sheet.pdf.SetKeywords(d.Setup.String(), false)
-	var content bytes.Buffer
-	const perSlip, fonts = 2000, 200_000 // bytes, about
-	content.Grow(n*perSlip + fonts)
+	var content whole
 	if err := d.guarded(func() error { return sheet.pdf.Output(&content) }); err != nil {
 		return 0, fmt.Errorf("writing a PDF: %w", err)
 	}
-	return pages, finish(w, content.Bytes(), d.Language)
+	sheet.pdf = nil // its pages take as much memory again
+	return pages, finish(w, content, d.Language)
+}
+
+// whole takes what the library writes, which it does at once and with a slice
+// that nobody changes any more: a large file need not be copied.
+type whole []byte
+
+func (c *whole) Write(p []byte) (int, error) {
+	if *c == nil {
+		*c = p
+	} else {
+		*c = append(*c, p...)
+	}
+	return len(p), nil
 }
 
 func blank(slip labels.Slip) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
