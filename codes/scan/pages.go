@@ -11,7 +11,8 @@ type Document struct {
 	Pages    int    // how many there are
 	Keywords string // that the file gives about itself, "" when it gives none
 
-	ctx    context.Context // ends with the renderer, too
+	ctx    context.Context // ends with the renderer, too, soon after it
+	opener context.Context // the renderer's
 	drawer *drawer
 	close  func()
 }
@@ -49,7 +50,7 @@ func (r *Renderer) Open(ctx context.Context, pdf []byte) (*Document, error) {
 		defer close(killed)
 		_ = in.Kill()
 	})
-	d := &Document{ctx: ctx, drawer: &drawer{in: in}, close: func() {
+	d := &Document{ctx: ctx, opener: r.ctx, drawer: &drawer{in: in}, close: func() {
 		if unwatch() {
 			_ = in.Close()
 		} else {
@@ -89,8 +90,10 @@ func (d *Document) Page(number int, dpi float64) (Page, error) {
 	var page Page
 	var err error
 	page.Picture, err = d.drawer.page(number-1, dpi, &page.Texts)
-	if d.ctx.Err() != nil {
-		return Page{}, context.Cause(d.ctx)
+	for _, ctx := range []context.Context{d.opener, d.ctx} {
+		if ctx.Err() != nil {
+			return Page{}, context.Cause(ctx)
+		}
 	}
 	if err != nil {
 		return Page{}, err
