@@ -55,6 +55,7 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemDesi
 			d.tray, d.trayErr = labels.DesignTray(piece.batch, p.trayOptions)
 		}
 	})
+	p.tried = nil // they are many
 	if err != nil {
 		return nil, nil, err
 	}

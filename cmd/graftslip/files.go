@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"math"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"strconv"
 	"time"
 
@@ -26,6 +28,10 @@ const (
 
 	// filesAtOnce bounds the memory that many processors would take.
 	filesAtOnce = 4
+
+	// memory is how many bytes the program takes before it looks for some to use
+	// again, rather than when it has twice of what it needs.
+	memory = 240 << 20
 )
 
 // part is one file of a pile.
@@ -67,6 +73,10 @@ func (p *press) partsOf(k kind) []part {
 // write writes the files of the pieces under temporary names, several at once. A
 // kind of slip of which there is none has no file.
 func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piece) error {
+	if debug.SetMemoryLimit(-1) == math.MaxInt64 { // nobody has set another
+		debug.SetMemoryLimit(memory)
+		defer debug.SetMemoryLimit(math.MaxInt64)
+	}
 	stems, trays, err := p.designs(ctx, pieces)
 	if err != nil {
 		return err
