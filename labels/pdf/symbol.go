@@ -83,8 +83,9 @@ func (d Document) symbolPlace(sym labels.Symbol, place layouts.Placed) layouts.P
 	if sym.Turned {
 		on.Turn = on.Turn.Add(layouts.Clockwise)
 	}
-	middleX, middleY := d.Correction.Point(on.X+on.Width/2, on.Y+on.Height/2)
-	on.X, on.Y = d.wholeDots(middleX-on.Width/2), d.wholeDots(middleY-on.Height/2)
+	middleX, middleY := on.X+on.Width/2, on.Y+on.Height/2
+	correctedX, correctedY := d.Correction.Point(middleX, middleY)
+	on.X, on.Y = d.wholeDots(on.X+(correctedX-middleX)), d.wholeDots(on.Y+(correctedY-middleY))
 	return on
 }
 
