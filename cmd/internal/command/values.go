@@ -2,11 +2,13 @@ package command
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
 
 	"graftslip/codes/symbol"
+	"graftslip/labels"
 	"graftslip/layouts"
 )
 
@@ -106,11 +108,11 @@ func (s *Symbols) Type() string { return "auto|qr|datamatrix|code128" }
 // Resolution is a flag's value: printer dots an inch.
 type Resolution float64
 
-// Set reads a resolution from 100 to 2400.
+// Set reads a resolution from labels.LeastDPI to labels.MostDPI.
 func (r *Resolution) Set(s string) error {
 	dpi, err := strconv.ParseFloat(s, 64)
-	if err != nil || !(dpi >= 100 && dpi <= 2400) {
-		return errors.New("a printer has 100 to 2400 dots an inch, most have 203, 300 or 600")
+	if err != nil || !(dpi >= labels.LeastDPI && dpi <= labels.MostDPI) {
+		return fmt.Errorf("a printer has %v to %v dots an inch, most have 203, 300 or 600", labels.LeastDPI, labels.MostDPI)
 	}
 	*r = Resolution(dpi)
 	return nil
