@@ -9,6 +9,8 @@ import (
 	boombuler "github.com/boombuler/barcode/qr"
 	"github.com/makiuchi-d/gozxing/qrcode/decoder"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/internal/qrchart"
 	"rsc.io/qr/coding"
 )
 
@@ -153,11 +155,11 @@ func TestQRCodewordsOfAnotherEncoder(t *testing.T) {
 // there, and its mask.
 func unmasked(t *testing.T, m Modules) ([]byte, int) {
 	t.Helper()
-	chart := newChart((m.width - 17) / 4)
+	chart := qrchart.New((m.width - 17) / 4)
 	_, mask, err := readFormat(m)
 	require.NoError(t, err)
-	codewords := make([]byte, chart.codewords)
-	require.NoError(t, chart.unmask(codewords, m, mask))
+	codewords := make([]byte, chart.Codewords)
+	require.NoError(t, unmask(chart, codewords, m, mask))
 	return codewords, mask
 }
 

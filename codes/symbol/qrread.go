@@ -3,6 +3,8 @@ package symbol
 import (
 	"errors"
 	"sync/atomic"
+
+	"graftslip/codes/internal/qrchart"
 )
 
 // qrReader reads QR symbols that have no fault: every module has to be as it
@@ -11,7 +13,7 @@ import (
 // neither code nor tables with qrEncoder. The zero qrReader is ready for use, by
 // many goroutines at once.
 type qrReader struct {
-	charts [41]atomic.Pointer[qrChart] // by version
+	charts [41]atomic.Pointer[qrchart.Chart] // by version
 	powers atomic.Pointer[qrPowers]
 }
 
@@ -38,8 +40,8 @@ func (r *qrReader) read(m Modules) (string, error) {
 		return "", errShape
 	}
 	chart := r.chart(version)
-	for _, fixed := range chart.fixed {
-		if m.dark[fixed.at] != fixed.dark {
+	for _, fixed := range chart.Fixed {
+		if m.dark[fixed.At] != fixed.Dark {
 			return "", errFunction
 		}
 	}
@@ -49,11 +51,11 @@ func (r *qrReader) read(m Modules) (string, error) {
 	}
 	var few [404]byte // of version 11
 	codewords := few[:]
-	if chart.codewords > len(few) {
-		codewords = make([]byte, chart.codewords)
+	if chart.Codewords > len(few) {
+		codewords = make([]byte, chart.Codewords)
 	}
-	codewords = codewords[:chart.codewords]
-	if err := chart.unmask(codewords, m, mask); err != nil {
+	codewords = codewords[:chart.Codewords]
+	if err := unmask(chart, codewords, m, mask); err != nil {
 		return "", err
 	}
 	data, err := r.checked(codewords, version, level)
@@ -65,10 +67,10 @@ func (r *qrReader) read(m Modules) (string, error) {
 
 // chart returns the chart of a version. Two goroutines that are the first to
 // ask for it may each make one; they make the same.
-func (r *qrReader) chart(version int) *qrChart {
+func (r *qrReader) chart(version int) *qrchart.Chart {
 	chart := r.charts[version].Load()
 	if chart == nil {
-		chart = newChart(version)
+		chart = qrchart.New(version)
 		r.charts[version].Store(chart)
 	}
 	return chart
@@ -76,7 +78,7 @@ func (r *qrReader) chart(version int) *qrChart {
 
 // readFormat returns level and mask of a symbol. Both copies have to be right
 // (ISO/IEC 18004, 7.9.1; memory).
-func readFormat(m Modules) (level qrLevel, mask int, err error) {
+func readFormat(m Modules) (level qrchart.Level, mask int, err error) {
 	var one, other int // the highest bit first
 	bit := func(word *int, x, y int) {
 		*word <<= 1
@@ -99,28 +101,28 @@ func readFormat(m Modules) (level qrLevel, mask int, err error) {
 	for x := m.width - 8; x < m.width; x++ {
 		bit(&other, x, 8)
 	}
-	value := (one ^ formatMask) >> 10
-	if one != other || one != withRemainder(value, 10, formatDivisor)^formatMask {
+	value := (one ^ qrchart.FormatMask) >> 10
+	if one != other || one != qrchart.WithRemainder(value, 10, qrchart.FormatDivisor)^qrchart.FormatMask {
 		return 0, 0, errFormat
 	}
-	return qrLevel(value >> 3), value & 7, nil
+	return qrchart.Level(value >> 3), value & 7, nil
 }
 
 // unmask takes the codewords from a symbol, in the order in which they stand
 // there.
-func (c *qrChart) unmask(codewords []byte, m Modules, mask int) error {
+func unmask(c *qrchart.Chart, codewords []byte, m Modules, mask int) error {
 	for i := range codewords {
 		value := byte(0)
-		for _, module := range c.modules[8*i : 8*i+8] {
-			value = value<<1 | module.masks>>mask&1
-			if m.dark[module.at] {
+		for _, module := range c.Modules[8*i : 8*i+8] {
+			value = value<<1 | module.Masks>>mask&1
+			if m.dark[module.At] {
 				value ^= 1
 			}
 		}
 		codewords[i] = value
 	}
-	for _, module := range c.modules[8*len(codewords):] {
-		if m.dark[module.at] != (module.masks>>mask&1 == 1) {
+	for _, module := range c.Modules[8*len(codewords):] {
+		if m.dark[module.At] != (module.Masks>>mask&1 == 1) {
 			return errLeftOver
 		}
 	}
@@ -129,13 +131,13 @@ func (c *qrChart) unmask(codewords []byte, m Modules, mask int) error {
 
 // checked returns the data among the codewords of a symbol, in the order of
 // the blocks, if every block divides by its polynomial.
-func (r *qrReader) checked(codewords []byte, version int, level qrLevel) ([]byte, error) {
+func (r *qrReader) checked(codewords []byte, version int, level qrchart.Level) ([]byte, error) {
 	powers := r.powers.Load()
 	if powers == nil {
 		powers = newPowers()
 		r.powers.Store(powers)
 	}
-	blocks, check := blocksOf(version, level), checksOf(version, level)
+	blocks, check := qrchart.Blocks(version, level), qrchart.Checks(version, level)
 	all := len(codewords) - blocks*check
 	data := make([]byte, 0, all)
 	short, long := all/blocks, all%blocks // the last blocks are longer by one

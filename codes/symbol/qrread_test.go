@@ -10,6 +10,8 @@ import (
 	"github.com/makiuchi-d/gozxing/qrcode"
 	"github.com/makiuchi-d/gozxing/qrcode/decoder"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/internal/qrchart"
 	"rsc.io/qr/coding"
 )
 
@@ -18,15 +20,15 @@ func TestReaderTables(t *testing.T) {
 	for version := 1; version <= 40; version++ {
 		theirs, err := decoder.Version_GetVersionForNumber(version)
 		require.NoError(t, err)
-		require.Equal(t, theirs.GetAlignmentPatternCenters(), append([]int{}, alignment(version)...), "version %d", version)
-		require.Equal(t, theirs.GetTotalCodewords(), newChart(version).codewords, "version %d", version)
-		for ours, level := range map[qrLevel]decoder.ErrorCorrectionLevel{
-			levelL: decoder.ErrorCorrectionLevel_L, levelM: decoder.ErrorCorrectionLevel_M,
-			levelQ: decoder.ErrorCorrectionLevel_Q, levelH: decoder.ErrorCorrectionLevel_H,
+		require.Equal(t, theirs.GetAlignmentPatternCenters(), append([]int{}, qrchart.Alignment(version)...), "version %d", version)
+		require.Equal(t, theirs.GetTotalCodewords(), qrchart.New(version).Codewords, "version %d", version)
+		for ours, level := range map[qrchart.Level]decoder.ErrorCorrectionLevel{
+			qrchart.LevelL: decoder.ErrorCorrectionLevel_L, qrchart.LevelM: decoder.ErrorCorrectionLevel_M,
+			qrchart.LevelQ: decoder.ErrorCorrectionLevel_Q, qrchart.LevelH: decoder.ErrorCorrectionLevel_H,
 		} {
 			blocks := theirs.GetECBlocksForLevel(level)
-			require.Equal(t, blocks.GetNumBlocks(), blocksOf(version, ours), "version %d-%s", version, level)
-			require.Equal(t, blocks.GetECCodewordsPerBlock(), checksOf(version, ours), "version %d-%s", version, level)
+			require.Equal(t, blocks.GetNumBlocks(), qrchart.Blocks(version, ours), "version %d-%s", version, level)
+			require.Equal(t, blocks.GetECCodewordsPerBlock(), qrchart.Checks(version, ours), "version %d-%s", version, level)
 			require.Equal(t, level.GetBits(), int(ours))
 		}
 	}
@@ -37,11 +39,11 @@ func TestRemainders(t *testing.T) {
 		value, degree, divisor, over, want int
 		source                             string
 	}{
-		{0b00101, 10, formatDivisor, 0, 0b001010011011100, "ISO/IEC 18004, 7.9.1: level M, mask 5 (memory)"},
-		{0b00101, 10, formatDivisor, formatMask, 0b100000011001110, "the same, as it is drawn (memory)"},
-		{7, 12, versionDivisor, 0, 0b000111110010010100, "ISO/IEC 18004, annex D: version 7 (memory)"},
+		{0b00101, 10, qrchart.FormatDivisor, 0, 0b001010011011100, "ISO/IEC 18004, 7.9.1: level M, mask 5 (memory)"},
+		{0b00101, 10, qrchart.FormatDivisor, qrchart.FormatMask, 0b100000011001110, "the same, as it is drawn (memory)"},
+		{7, 12, qrchart.VersionDivisor, 0, 0b000111110010010100, "ISO/IEC 18004, annex D: version 7 (memory)"},
 	} {
-		require.Equal(t, test.want, withRemainder(test.value, test.degree, test.divisor)^test.over, test.source)
+		require.Equal(t, test.want, qrchart.WithRemainder(test.value, test.degree, test.divisor)^test.over, test.source)
 	}
 }
 
@@ -161,10 +163,10 @@ func TestReaderReasons(t *testing.T) {
 		require.Empty(t, text)
 	}
 	two := encoded(t, QR, strings.Repeat("7", 18))
-	left := newChart(2).modules[44*8:]
+	left := qrchart.New(2).Modules[44*8:]
 	require.Len(t, left, 7, "ISO/IEC 18004, table 1: seven modules are left over in version 2 (memory)")
 	for _, module := range left {
-		x, y := int(module.at)%two.width, int(module.at)/two.width
+		x, y := int(module.At)%two.width, int(module.At)/two.width
 		_, err := qrProofs.read(flipped(two, image.Rect(x, y, x+1, y+1)))
 		require.Equal(t, errLeftOver, err)
 	}

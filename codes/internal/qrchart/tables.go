@@ -1,67 +1,67 @@
-package symbol
+package qrchart
 
-// qrLevel is how much of a symbol can be restored, as the two bits that say so
+// Level is how much of a symbol can be restored, as the two bits that say so
 // in the format information (ISO/IEC 18004, table 12; memory).
-type qrLevel int
+type Level int
 
 const (
-	levelM qrLevel = 0b00
-	levelL qrLevel = 0b01
-	levelH qrLevel = 0b10
-	levelQ qrLevel = 0b11
+	LevelM Level = 0b00
+	LevelL Level = 0b01
+	LevelH Level = 0b10
+	LevelQ Level = 0b11
 )
 
-// checksOf returns how many codewords for error correction a block has, and
-// blocksOf how many blocks (ISO/IEC 18004, table 9; memory, and held against
-// the tables of gozxing by TestReaderTables).
-func checksOf(version int, level qrLevel) int {
+// Checks returns how many codewords for error correction a block has, and
+// Blocks how many blocks (ISO/IEC 18004, table 9; memory, and held against
+// the tables of gozxing by TestReaderTables of package symbol).
+func Checks(version int, level Level) int {
 	return int([4][40]uint8{
-		levelL: {
+		LevelL: {
 			7, 10, 15, 20, 26, 18, 20, 24, 30, 18, 20, 24, 26, 30, 22, 24, 28, 30, 28, 28,
 			28, 28, 30, 30, 26, 28, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30,
 		},
-		levelM: {
+		LevelM: {
 			10, 16, 26, 18, 24, 16, 18, 22, 22, 26, 30, 22, 22, 24, 24, 28, 28, 26, 26, 26,
 			26, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28, 28,
 		},
-		levelQ: {
+		LevelQ: {
 			13, 22, 18, 26, 18, 24, 18, 22, 20, 24, 28, 26, 24, 20, 30, 24, 28, 28, 26, 30,
 			28, 30, 30, 30, 30, 28, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30,
 		},
-		levelH: {
+		LevelH: {
 			17, 28, 22, 16, 22, 28, 26, 26, 24, 28, 24, 28, 22, 24, 24, 30, 28, 28, 26, 28,
 			30, 24, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30,
 		},
 	}[level][version-1])
 }
 
-func blocksOf(version int, level qrLevel) int {
+func Blocks(version int, level Level) int {
 	return int([4][40]uint8{
-		levelL: {
+		LevelL: {
 			1, 1, 1, 1, 1, 2, 2, 2, 2, 4, 4, 4, 4, 4, 6, 6, 6, 6, 7, 8,
 			8, 9, 9, 10, 12, 12, 12, 13, 14, 15, 16, 17, 18, 19, 19, 20, 21, 22, 24, 25,
 		},
-		levelM: {
+		LevelM: {
 			1, 1, 1, 2, 2, 4, 4, 4, 5, 5, 5, 8, 9, 9, 10, 10, 11, 13, 14, 16,
 			17, 17, 18, 20, 21, 23, 25, 26, 28, 29, 31, 33, 35, 37, 38, 40, 43, 45, 47, 49,
 		},
-		levelQ: {
+		LevelQ: {
 			1, 1, 2, 2, 4, 4, 6, 6, 8, 8, 8, 10, 12, 16, 12, 17, 16, 18, 21, 20,
 			23, 23, 25, 27, 29, 34, 34, 35, 38, 40, 43, 45, 48, 51, 53, 56, 59, 62, 65, 68,
 		},
-		levelH: {
+		LevelH: {
 			1, 1, 2, 4, 4, 4, 5, 6, 8, 8, 11, 11, 16, 16, 18, 16, 19, 21, 25, 25,
 			25, 34, 30, 32, 35, 37, 40, 42, 45, 48, 51, 54, 57, 60, 63, 66, 70, 74, 77, 81,
 		},
 	}[level][version-1])
 }
 
-// alignment returns the columns of the centres of alignment patterns, which are
+// Alignment returns the columns of the centres of alignment patterns, which are
 // the rows as well: the first is 6, the others are evenly spaced back from the
 // last, as far apart as an even number allows (ISO/IEC 18004, annex E, from
 // which version 32 departs; memory, and held against gozxing by
-// TestReaderTables).
-func alignment(version int) []int {
+// TestReaderTables of package symbol).
+func Alignment(version int) []int {
 	if version == 1 {
 		return nil
 	}

@@ -1,37 +1,41 @@
-package symbol
+// Package qrchart knows where everything stands in a QR symbol: function patterns,
+// codewords and masks of each version, and how many of the codewords are for
+// error correction. It is written apart from the encoder of the symbols, so that
+// what reads by it is a check of that.
+package qrchart
 
-// qrChart is where everything stands in the symbols of one version. Modules
+// Chart is where everything stands in the symbols of one version. Modules
 // are counted row by row.
-type qrChart struct {
-	codewords int
-	modules   []textModule // in the order of the bits
-	fixed     []fixedModule
+type Chart struct {
+	Codewords int
+	Modules   []TextModule // in the order of the bits
+	Fixed     []FixedModule
 }
 
-// textModule is a module of a codeword, or one left over. Bit i of masks says
+// TextModule is a module of a codeword, or one left over. Bit i of masks says
 // whether mask i inverts it.
-type textModule struct {
-	at    uint16
-	masks uint8
+type TextModule struct {
+	At    uint16
+	Masks uint8
 }
 
-// fixedModule is a module that is the same in all symbols of a version.
-type fixedModule struct {
-	at   uint16
-	dark bool
+// FixedModule is a module that is the same in all symbols of a version.
+type FixedModule struct {
+	At   uint16
+	Dark bool
 }
 
-// newChart makes the chart of a version (ISO/IEC 18004, 6.3 and 7.7; memory).
-func newChart(version int) *qrChart {
+// New makes the chart of a version (ISO/IEC 18004, 6.3 and 7.7; memory).
+func New(version int) *Chart {
 	side := 17 + 4*version
-	c := new(qrChart)
+	c := new(Chart)
 	taken := make([]bool, side*side) // by anything but text
 	fix := func(x, y int, dark bool) {
 		if x < 0 || y < 0 || x >= side || y >= side || taken[y*side+x] {
 			return
 		}
 		taken[y*side+x] = true
-		c.fixed = append(c.fixed, fixedModule{uint16(y*side + x), dark})
+		c.Fixed = append(c.Fixed, FixedModule{uint16(y*side + x), dark})
 	}
 	// square draws rings of modules round a centre, the innermost first.
 	square := func(x, y int, rings ...bool) {
@@ -47,7 +51,7 @@ func newChart(version int) *qrChart {
 	for _, centre := range [][2]int{{3, 3}, {side - 4, 3}, {3, side - 4}} {
 		square(centre[0], centre[1], true, true, false, true, false) // the last ring is the separator
 	}
-	centres := alignment(version)
+	centres := Alignment(version)
 	for i, x := range centres {
 		for j, y := range centres {
 			last := len(centres) - 1
@@ -63,7 +67,7 @@ func newChart(version int) *qrChart {
 	}
 	fix(8, side-8, true)
 	if version >= 7 {
-		word := withRemainder(version, 12, versionDivisor)
+		word := WithRemainder(version, 12, VersionDivisor)
 		for i := range 18 {
 			dark := word>>i&1 == 1
 			fix(side-11+i%3, i/3, dark)
@@ -77,13 +81,13 @@ func newChart(version int) *qrChart {
 		}
 	}
 	c.sweep(side, taken)
-	c.codewords = len(c.modules) / 8
+	c.Codewords = len(c.Modules) / 8
 	return c
 }
 
 // sweep goes up and down through pairs of columns from the right, past the
 // column of the timing pattern, and takes each module that is free.
-func (c *qrChart) sweep(side int, taken []bool) {
+func (c *Chart) sweep(side int, taken []bool) {
 	up := true
 	for right := side - 1; right > 0; right -= 2 {
 		if right == 6 {
@@ -96,7 +100,7 @@ func (c *qrChart) sweep(side int, taken []bool) {
 			}
 			for _, x := range [2]int{right, right - 1} {
 				if !taken[y*side+x] {
-					c.modules = append(c.modules, textModule{uint16(y*side + x), masksAt(y, x)})
+					c.Modules = append(c.Modules, TextModule{uint16(y*side + x), masksAt(y, x)})
 				}
 			}
 		}
@@ -129,14 +133,14 @@ func masksAt(row, column int) uint8 {
 // What the format and version information is divided by, and what is laid over
 // the former (ISO/IEC 18004, annexes C and D; memory).
 const (
-	formatDivisor  = 0b10100110111
-	formatMask     = 0b101010000010010
-	versionDivisor = 0b1111100100101
+	FormatDivisor  = 0b10100110111
+	FormatMask     = 0b101010000010010
+	VersionDivisor = 0b1111100100101
 )
 
-// withRemainder returns value with so many bits behind it that make it divide
+// WithRemainder returns value with so many bits behind it that make it divide
 // by a polynomial of that degree.
-func withRemainder(value, degree, divisor int) int {
+func WithRemainder(value, degree, divisor int) int {
 	rest := value
 	for range degree {
 		rest <<= 1
