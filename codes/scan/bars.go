@@ -34,23 +34,59 @@ type region struct {
 	middle        point
 	across, along point   // of length one: across the bars, along them
 	width, height float64 // across and along, in pixels
+	base          point   // of length one: the way its longer side runs, which is not across where it is seen askew
 }
 
-// barRegions finds the areas of parallel bars of a picture.
-func barRegions(ctx context.Context, g *grey) []region {
-	columns, rows := g.width>>blockPower, g.height>>blockPower
-	blocks := make([]tensor, columns*rows)
-	bars := make([]bool, len(blocks))
-	for row := range rows {
+// barBlocks are the blocks of a picture that may lie on parallel bars.
+type barBlocks struct {
+	columns, rows int
+	tensors       []tensor
+	bars          []bool
+}
+
+func newBarBlocks(ctx context.Context, g *grey) *barBlocks {
+	b := &barBlocks{columns: g.width >> blockPower, rows: g.height >> blockPower}
+	b.tensors = make([]tensor, b.columns*b.rows)
+	b.bars = make([]bool, len(b.tensors))
+	for row := range b.rows {
 		if row%32 == 0 && ctx.Err() != nil {
-			return nil
+			break
 		}
-		for column := range columns {
-			i := row*columns + column
-			blocks[i] = blockTensor(g, column, row)
-			bars[i] = blocks[i].energy() > barsLeastEnergy*block*block && blocks[i].heading().length() > barsCoherence
+		for column := range b.columns {
+			i := row*b.columns + column
+			b.tensors[i] = blockTensor(g, column, row)
+			b.bars[i] = b.tensors[i].energy() > barsLeastEnergy*block*block && b.tensors[i].heading().length() > barsCoherence
 		}
 	}
+	return b
+}
+
+// dense leaves out the blocks that have few of their kind around, as in text
+// and along edges.
+func (b *barBlocks) dense() *barBlocks {
+	const enough = 4 // of eight
+	d := &barBlocks{b.columns, b.rows, b.tensors, make([]bool, len(b.bars))}
+	for row := 1; row < b.rows-1; row++ {
+		for column := 1; column < b.columns-1; column++ {
+			i := row*b.columns + column
+			if !b.bars[i] {
+				continue
+			}
+			count := 0
+			for _, j := range [8]int{i - b.columns - 1, i - b.columns, i - b.columns + 1, i - 1, i + 1, i + b.columns - 1, i + b.columns, i + b.columns + 1} {
+				if b.bars[j] {
+					count++
+				}
+			}
+			d.bars[i] = count >= enough
+		}
+	}
+	return d
+}
+
+// regions joins neighbouring blocks of one heading.
+func (b *barBlocks) regions() []region {
+	columns, rows, blocks, bars := b.columns, b.rows, b.tensors, slices.Clone(b.bars)
 	var regions []region
 	var members []int
 	for start := range blocks {
@@ -124,6 +160,11 @@ func newRegion(blocks []tensor, columns int, members []int) (region, bool) {
 		p := point{(float64(i%columns) + 0.5) * block, (float64(i/columns) + 0.5) * block}
 		places[n] = point{p.dot(across), p.dot(along)}
 	}
+	// Seen askew, the bars lean: the longer side does not run across them.
+	slope := lean(places)
+	for n := range places {
+		places[n].y -= slope * places[n].x
+	}
 	// Text may have grown on to the bars: leave off what is much thinner.
 	bottom, top := bulk(places, func(p point) float64 { return p.y })
 	places = slices.DeleteFunc(places, func(p point) bool { return p.y < bottom || p.y > top })
@@ -131,9 +172,32 @@ func newRegion(blocks []tensor, columns int, members []int) (region, bool) {
 	places = slices.DeleteFunc(places, func(p point) bool { return p.x < left || p.x > right })
 
 	r := region{across: across, along: along, width: right - left, height: top - bottom}
-	r.middle = across.mul((left + right) / 2).add(along.mul((bottom + top) / 2))
+	u := (left + right) / 2
+	r.middle = across.mul(u).add(along.mul((bottom+top)/2 + slope*u))
+	r.base = across.add(along.mul(slope)).mul(1 / math.Hypot(1, slope))
 	fill := float64(len(places)*block*block) / (r.width * r.height)
 	return r, r.width >= barsLeastWidth && r.height >= barsLeastHeight && fill >= barsLeastFill
+}
+
+// lean is how much places rise along with each step across, where they lie in
+// a long strip; else 0.
+func lean(places []point) float64 {
+	var middle point
+	for _, p := range places {
+		middle = middle.add(p.mul(1 / float64(len(places))))
+	}
+	var xx, xy, yy float64
+	for _, p := range places {
+		d := p.sub(middle)
+		xx += d.x * d.x
+		xy += d.x * d.y
+		yy += d.y * d.y
+	}
+	angle := math.Atan2(2*xy, xx-yy) / 2
+	if xx < 3*yy || math.Abs(angle) > 0.7 {
+		return 0
+	}
+	return math.Tan(angle)
 }
 
 // bulk cuts places along one direction into slices of a block's width and gives

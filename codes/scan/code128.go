@@ -20,10 +20,10 @@ const (
 // readBars reads the Code 128 symbols of a picture. A text that accept takes
 // must be read alike from two bands of the bars: the check symbol alone lets
 // one in a hundred misreadings pass.
-func readBars(ctx context.Context, g *grey, accept func(string) bool) []find {
+func readBars(ctx context.Context, g *grey, _ *thresholds, accept func(string) bool) []find {
 	reader := newRowReader()
 	var finds []find
-	for _, r := range barRegions(ctx, g) {
+	for _, r := range newBarBlocks(ctx, g).regions() {
 		if ctx.Err() != nil {
 			break
 		}
@@ -39,6 +39,8 @@ type bandRead struct {
 	text     string
 	module   float64 // pixels
 	from, to float64 // of the symbol, in pixels across from the region's middle
+	at       float64 // where along the bars it was read, as a part of the region's height
+	reversed bool    // it was read from its right to its left
 }
 
 // read tries the bands of a region, first just wide enough for the bars and a
@@ -58,7 +60,7 @@ func (r *region) read(g *grey, reader rowReader, accept func(string) bool) (find
 				}
 			}
 			if alike >= bandsAgreeing {
-				return r.find(band), true
+				return r.find(g, band), true
 			}
 			reads = append(reads, band)
 		}
@@ -66,11 +68,57 @@ func (r *region) read(g *grey, reader rowReader, accept func(string) bool) (find
 	return find{}, false
 }
 
-func (r *region) find(b bandRead) find {
+// find is the symbol of a band, as high as its bars are.
+func (r *region) find(g *grey, b bandRead) find {
+	up, down := r.reach(g, b, -1), r.reach(g, b, 1)
 	from, to := r.middle.add(r.across.mul(b.from)), r.middle.add(r.across.mul(b.to))
-	half := r.along.mul(r.height / 2)
-	return find{text: b.text, symbol: Code128, module: b.module,
-		corners: [4]point{from.sub(half), to.sub(half), to.add(half), from.add(half)}}
+	f := find{text: b.text, symbol: Code128, module: b.module, corners: [4]point{
+		from.add(r.along.mul(up)), to.add(r.along.mul(up)), to.add(r.along.mul(down)), from.add(r.along.mul(down))}}
+	if b.reversed {
+		f.corners = turnedCorners(f.corners, 2)
+	}
+	return f
+}
+
+// reach is how far along the bars of a band go, up (-1) or down (1) from it, in
+// pixels from the region's middle: as long as what is seen across is much the
+// same. A region may be higher, where another symbol or text stands below.
+func (r *region) reach(g *grey, b bandRead, way float64) float64 {
+	const (
+		alikeRows = 0.5 // correlation
+		gap       = 3   // rows that may be otherwise, as by dirt
+	)
+	start := b.at * r.height
+	row := func(at float64) []float64 {
+		values := make([]float64, 0, int(b.to-b.from)+1)
+		for x := b.from; x <= b.to; x++ {
+			values = append(values, g.at(r.middle.add(r.across.mul(x)).add(r.along.mul(at))))
+		}
+		return values
+	}
+	model, last := row(start), start
+	for at := start + way; math.Abs(at) <= r.height/2+block && math.Abs(at-last) <= gap; at += way {
+		if correlation(model, row(at)) > alikeRows {
+			last = at
+		}
+	}
+	return last
+}
+
+// correlation of two rows of values of one length, from -1 to 1; 0 where one
+// has no differences.
+func correlation(a, b []float64) float64 {
+	var sumA, sumB, aa, bb, ab float64
+	for i := range a {
+		sumA, sumB = sumA+a[i], sumB+b[i]
+		aa, bb, ab = aa+a[i]*a[i], bb+b[i]*b[i], ab+a[i]*b[i]
+	}
+	n := float64(len(a))
+	spread := (aa - sumA*sumA/n) * (bb - sumB*sumB/n)
+	if spread <= 0 {
+		return 0
+	}
+	return (ab - sumA*sumB/n) / math.Sqrt(spread)
 }
 
 // readBand reads across the bars at a part of the region's height from its
@@ -103,7 +151,7 @@ func (r *region) readBand(g *grey, reader rowReader, at, room float64) (bandRead
 		for _, edges := range profileEdges(profile, inverted) {
 			if b, ok := readEdges(reader, edges, len(profile)); ok {
 				shift := float64(first) - float64(count-1)/2 - 0.5
-				b.from, b.to = b.from+shift, b.to+shift
+				b.from, b.to, b.at = b.from+shift, b.to+shift, at
 				return b, true
 			}
 		}
@@ -199,7 +247,7 @@ func readEdges(reader rowReader, edges []float64, length int) (bandRead, bool) {
 		if reversed {
 			from, to = float64(length)-to, float64(length)-from
 		}
-		return bandRead{text, module / rowScale, from, to}, true
+		return bandRead{text: text, module: module / rowScale, from: from, to: to, reversed: reversed}, true
 	}
 	return bandRead{}, false
 }

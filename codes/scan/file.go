@@ -7,52 +7,51 @@ import (
 	"iter"
 )
 
+// View is a picture, or a page of a PDF as it was drawn, and what was read off
+// it.
+type View struct {
+	Page    int         // of a PDF, from 1; 0 for a picture
+	Picture image.Image // as a person sees it: upright where the file says how it lies
+	Reading
+}
+
 // File reads the symbols of a picture (PNG, JPEG) or of a PDF, told apart by
-// their content, and hands those of a page out as soon as it is read at
-// PageDPI. See Picture for what is read and in which order. Errors wrap
-// ErrUnsupported, ErrTooLarge, ErrBroken or ErrLocked, or are the context's or
-// the reader's own. A damaged page does not keep those after it
-// from being read: its error comes in its place, with the number of the page.
-func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[Found, error] {
-	return func(yield func(Found, error) bool) {
+// their content, and hands out a page as soon as it is read at PageDPI. See
+// Photograph for what is read and in which order. Errors wrap ErrUnsupported,
+// ErrTooLarge, ErrBroken or ErrLocked, or are the context's or the reader's own.
+// With the context's error comes what was read until then. A damaged page does
+// not keep those after it from being read: its error comes in its place, with
+// the number of the page.
+//
+// A JPEG picture that its EXIF data calls turned is seen, and its symbols are
+// told, as it is upright. A PNG is taken as it is.
+func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[View, error] {
+	return func(yield func(View, error) bool) {
 		data, err := readAll(ctx, file)
 		if err != nil {
-			yield(Found{}, err)
+			yield(View{}, err)
 			return
 		}
 		if !IsPDF(data) || kindOf(data) != "" {
 			picture, err := decode(ctx, data)
 			if err != nil {
-				yield(Found{}, err)
+				yield(View{}, err)
 				return
 			}
-			handOut(ctx, picture, 0, wanted, yield)
+			yield(readLying(ctx, picture, orientationOf(data), wanted))
 			return
 		}
 		number := 0
 		for page, err := range r.Pages(ctx, data, PageDPI) {
 			number++
-			if err != nil {
-				if !yield(Found{Page: number}, err) {
-					return
-				}
-				continue
+			view := View{Page: number}
+			if err == nil {
+				view.Picture = page
+				view.Reading, err = Photograph(ctx, page, wanted)
 			}
-			if !handOut(ctx, page, number, wanted, yield) {
+			if !yield(view, err) {
 				return
 			}
 		}
 	}
-}
-
-// handOut reads one picture; false: no more finds are wanted.
-func handOut(ctx context.Context, picture image.Image, page int, wanted func(text string) bool, yield func(Found, error) bool) bool {
-	founds, err := Picture(ctx, picture, wanted)
-	for _, found := range founds {
-		found.Page = page
-		if !yield(found, nil) {
-			return false
-		}
-	}
-	return err == nil || yield(Found{Page: page}, err)
 }

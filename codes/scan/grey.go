@@ -108,6 +108,19 @@ func (g *grey) half() *grey {
 	return h
 }
 
+// twice is the picture at twice the size, smoothly.
+func (g *grey) twice() *grey {
+	t := &grey{width: 2 * g.width, height: 2 * g.height, stride: 2 * g.width}
+	t.pix = make([]byte, t.width*t.height)
+	for y := range t.height {
+		row := t.pix[y*t.stride:][:t.width]
+		for x := range row {
+			row[x] = byte(g.at(point{(float64(x) + 0.5) / 2, (float64(y) + 0.5) / 2}) + 0.5)
+		}
+	}
+	return t
+}
+
 // inside reports whether a position lies in the picture.
 func (g *grey) inside(p point) bool {
 	return p.x >= 0 && p.y >= 0 && p.x < float64(g.width) && p.y < float64(g.height)
@@ -116,6 +129,24 @@ func (g *grey) inside(p point) bool {
 // at is the luminance at a position, interpolated between the four nearest
 // pixels; outside the picture that of its edge.
 func (g *grey) at(p point) float64 {
+	if p.x >= 0.5 && p.y >= 0.5 && p.x < float64(g.width)-0.5 && p.y < float64(g.height)-0.5 {
+		x, y := p.x-0.5, p.y-0.5
+		left, top := int(x), int(y)
+		if left+1 < g.width && top+1 < g.height {
+			fx, fy := x-float64(left), y-float64(top)
+			upper := g.pix[top*g.stride+left:][:2]
+			lower := g.pix[(top+1)*g.stride+left:][:2]
+			a, c := float64(upper[0]), float64(lower[0])
+			a += (float64(upper[1]) - a) * fx
+			c += (float64(lower[1]) - c) * fx
+			return a + (c-a)*fy
+		}
+	}
+	return g.edge(p)
+}
+
+// edge is at for a position that may be at the edge of the picture or outside.
+func (g *grey) edge(p point) float64 {
 	x := min(max(p.x-0.5, 0), float64(g.width-1))
 	y := min(max(p.y-0.5, 0), float64(g.height-1))
 	left, top := int(x), int(y)

@@ -85,39 +85,40 @@ func renderer(t testing.TB) *Renderer {
 	return r
 }
 
-// collect returns the finds and the first error.
-func collect(founds iter.Seq2[Found, error]) (all []Found, first error) {
-	for found, err := range founds {
-		if err == nil {
-			all = append(all, found)
-		} else if first == nil {
+// collect returns the finds, the page of each, and the first error.
+func collect(views iter.Seq2[View, error]) (all []Found, pages []int, first error) {
+	for view, err := range views {
+		for _, found := range view.Found {
+			all, pages = append(all, found), append(pages, view.Page)
+		}
+		if first == nil {
 			first = err
 		}
 	}
-	return all, first
+	return all, pages, first
 }
 
 func TestFileReadsPDFs(t *testing.T) {
 	r := renderer(t)
 	for _, kind := range kinds() {
 		file, texts := labelPDF(t, kind, 0.254, 2, 65)
-		founds, err := collect(r.File(context.Background(), bytes.NewReader(file), nil))
+		founds, pages, err := collect(r.File(context.Background(), bytes.NewReader(file), nil))
 		require.NoError(t, err)
 		require.Equal(t, texts, textsOf(founds), kind)
 		for i, f := range founds {
-			require.Equal(t, 1+i/65, f.Page)
+			require.Equal(t, 1+i/65, pages[i])
 			require.Equal(t, kind, f.Symbol)
 		}
 	}
 }
 
 func TestFileReadsPictures(t *testing.T) {
-	founds, err := collect(renderer(t).File(context.Background(), bytes.NewReader(smallPNG(t)), nil))
+	founds, _, err := collect(renderer(t).File(context.Background(), bytes.NewReader(smallPNG(t)), nil))
 	require.NoError(t, err, "a picture without a symbol")
 	require.Empty(t, founds)
-	_, err = collect(renderer(t).File(context.Background(), strings.NewReader("26329-004-0017-42"), nil))
+	_, _, err = collect(renderer(t).File(context.Background(), strings.NewReader("26329-004-0017-42"), nil))
 	require.ErrorIs(t, err, ErrUnsupported)
-	_, err = collect(renderer(t).File(context.Background(), strings.NewReader(""), nil))
+	_, _, err = collect(renderer(t).File(context.Background(), strings.NewReader(""), nil))
 	require.ErrorIs(t, err, ErrUnsupported)
 }
 
@@ -225,7 +226,7 @@ func TestPagesRefuse(t *testing.T) {
 	open.SetProtection(0, "", "secret too")
 	open.AddPage()
 	printSymbol(t, open, QR, labelCode(3), 30, 30, 0.3)
-	founds, err := collect(r.File(context.Background(), bytes.NewReader(written(t, open)), nil))
+	founds, _, err := collect(r.File(context.Background(), bytes.NewReader(written(t, open)), nil))
 	require.NoError(t, err)
 	require.Equal(t, []string{labelCode(3)}, textsOf(founds))
 }
@@ -241,11 +242,11 @@ func TestFileKeepsGoodPages(t *testing.T) {
 		pdf.AddPageFormat("P", gofpdf.SizeType{Wd: 60, Ht: 30})
 		printSymbol(t, pdf, DataMatrix, labelCode(page), 10, 10, 0.3)
 	}
-	founds, err := collect(renderer(t).File(context.Background(), bytes.NewReader(written(t, pdf)), nil))
+	founds, pages, err := collect(renderer(t).File(context.Background(), bytes.NewReader(written(t, pdf)), nil))
 	require.ErrorIs(t, err, ErrTooLarge)
 	require.ErrorContains(t, err, "page 2")
 	require.Equal(t, []string{labelCode(0), labelCode(2)}, textsOf(founds))
-	require.Equal(t, 3, founds[1].Page)
+	require.Equal(t, []int{1, 3}, pages)
 }
 
 func TestOneRendererForMany(t *testing.T) {
@@ -260,7 +261,7 @@ func TestOneRendererForMany(t *testing.T) {
 				pdf.AddPage()
 				text := labelCode(worker*each + n)
 				printSymbol(t, pdf, kinds()[n%3], text, 4, 4, 0.28)
-				founds, err := collect(r.File(context.Background(), bytes.NewReader(written(t, pdf)), nil))
+				founds, _, err := collect(r.File(context.Background(), bytes.NewReader(written(t, pdf)), nil))
 				if err != nil || len(founds) != 1 || founds[0].Text != text {
 					t.Errorf("worker %d, PDF %d: read %v, %v", worker, n, founds, err)
 				}

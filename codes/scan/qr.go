@@ -44,8 +44,25 @@ func readQR(ctx context.Context, g *grey, t *thresholds, accept func(string) boo
 	return finds
 }
 
+// tripleLimits say which three finders may belong together.
+type tripleLimits struct {
+	size float64 // the larger finder's module in those of the smaller
+	arms float64 // the longer arm in those of the shorter
+	skew float64 // cosine of the angle between them
+	off  float64 // from a whole version, as a share of the side
+}
+
+func strictLimits() tripleLimits { return tripleLimits{1.5, 1.35, 0.3, 0.15} }
+
+// looseLimits hold for a tilt of 45°, which makes arms shorter by up to 0.7.
+func looseLimits() tripleLimits { return tripleLimits{1.9, 1.7, 0.5, 0.22} }
+
 // triples gives the triples worth a try, the likeliest first.
 func triples(ctx context.Context, all []finder) []triple {
+	return triplesWithin(ctx, all, strictLimits())
+}
+
+func triplesWithin(ctx context.Context, all []finder, limits tripleLimits) []triple {
 	var result []triple
 	near := make([]int, 0, len(all))
 	for i, corner := range all {
@@ -56,7 +73,7 @@ func triples(ctx context.Context, all []finder) []triple {
 		for j, other := range all {
 			distance := other.middle.distance(corner.middle)
 			if j != i && other.inverted == corner.inverted &&
-				other.module < 1.5*corner.module && corner.module < 1.5*other.module &&
+				other.module < limits.size*corner.module && corner.module < limits.size*other.module &&
 				distance > 7*corner.module && distance < 1.2*qrMaxModules*corner.module {
 				near = append(near, j)
 			}
@@ -67,7 +84,7 @@ func triples(ctx context.Context, all []finder) []triple {
 		near = near[:min(len(near), qrNeighbours)]
 		for _, b := range near {
 			for _, c := range near {
-				result = appendTriple(result, all, i, b, c)
+				result = limits.appendTriple(result, all, i, b, c)
 			}
 		}
 	}
@@ -77,15 +94,15 @@ func triples(ctx context.Context, all []finder) []triple {
 
 // appendTriple judges three finders: the arms from the corner must be of one
 // length, at a right angle, and a whole number of modules that a version has.
-func appendTriple(result []triple, all []finder, corner, right, below int) []triple {
+func (l tripleLimits) appendTriple(result []triple, all []finder, corner, right, below int) []triple {
 	a, b, c := all[corner], all[right], all[below]
 	u, v := b.middle.sub(a.middle), c.middle.sub(a.middle)
 	lu, lv := u.length(), v.length()
-	if u.cross(v) <= 0 || lu > 1.35*lv || lv > 1.35*lu {
+	if u.cross(v) <= 0 || lu > l.arms*lv || lv > l.arms*lu {
 		return result
 	}
 	skew := math.Abs(u.dot(v)) / (lu * lv)
-	if skew > 0.3 {
+	if skew > l.skew {
 		return result
 	}
 	// A square that is turned is wider along the rows than along its side.
@@ -98,7 +115,7 @@ func appendTriple(result []triple, all []finder, corner, right, below int) []tri
 			continue
 		}
 		off := math.Abs(side-17-4*v) / side
-		if off > 0.15 {
+		if off > l.off {
 			continue
 		}
 		misfit := off + skew + math.Abs(lu-lv)/(lu+lv)

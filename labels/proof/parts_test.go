@@ -199,7 +199,7 @@ func TestSmallModules(t *testing.T) {
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			p := newProof(Check{}, labels.Setup{DPI: row.dpi}, row.dpi)
-			fault := p.small(scan.Found{Module: row.pixels})
+			fault := p.small(scan.Found{Sight: scan.Sight{Module: row.pixels}})
 			if row.says == "" {
 				require.Nil(t, fault)
 				return

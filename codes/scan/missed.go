@@ -1,0 +1,71 @@
+package scan
+
+import (
+	"fmt"
+	"image"
+)
+
+// Missed is something that looks like a symbol and could not be read.
+type Missed struct {
+	Symbol string // the kind that it looks like; "" when that cannot be told
+	Sight
+	Reason Reason
+}
+
+// Reason is why a symbol could not be read.
+type Reason uint8
+
+const (
+	Unclear  Reason = iota // none of the following: dirty, torn, under glare, bent, or no symbol at all
+	TooSmall               // too few pixels a module
+	Blurred                // out of focus or shaken
+	CutOff                 // by the edge of the picture
+)
+
+// String returns "unclear", "too-small", "blurred" or "cut-off".
+func (r Reason) String() string {
+	return [...]string{"unclear", "too-small", "blurred", "cut-off"}[r]
+}
+
+// MissedError says, for the person, what was seen and could not be read.
+type MissedError struct {
+	Missed
+	Within image.Rectangle // the whole picture
+}
+
+func (e *MissedError) Error() string {
+	kind := map[string]string{"": "a code", QR: "a QR code", DataMatrix: "a Data Matrix", Code128: "a bar code"}[e.Symbol]
+	switch e.Reason {
+	case TooSmall:
+		return fmt.Sprintf("%s is seen %s, but too small: %.1f pixels a module", kind, e.whereabouts(), e.Module)
+	case Blurred:
+		return fmt.Sprintf("%s is seen %s, but blurred", kind, e.whereabouts())
+	case CutOff:
+		return fmt.Sprintf("%s is seen %s, but cut off by the edge of the picture", kind, e.whereabouts())
+	}
+	return fmt.Sprintf("something like %s is seen %s and cannot be read", kind, e.whereabouts())
+}
+
+// Hint says what to do.
+func (e *MissedError) Hint() string {
+	switch e.Reason {
+	case TooSmall:
+		return "take the picture from nearer by"
+	case Blurred:
+		return "hold still, give it light, and let the camera focus on the code"
+	case CutOff:
+		return "take the whole code into the picture"
+	}
+	return "wipe it, take it straight on and out of glare and shadow, or type the code"
+}
+
+// whereabouts says in which part of the picture it is seen.
+func (e *MissedError) whereabouts() string {
+	third := func(at, from, to int) int { return min(max(3*(at-from)/max(to-from, 1), 0), 2) }
+	middle := e.Place.Min.Add(e.Place.Max).Div(2)
+	return [3][3]string{
+		{"at the upper left", "at the top", "at the upper right"},
+		{"on the left", "in the middle", "on the right"},
+		{"at the lower left", "at the bottom", "at the lower right"},
+	}[third(middle.Y, e.Within.Min.Y, e.Within.Max.Y)][third(middle.X, e.Within.Min.X, e.Within.Max.X)]
+}
