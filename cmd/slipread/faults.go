@@ -22,8 +22,10 @@ const (
 	noFile      faultKind = "no-file"
 	unreadable  faultKind = "unreadable"
 	noRecord    faultKind = "no-record"
+	notRead     faultKind = "missed"
 
 	differsFromLedger faultKind = "differs"
+	pastDeadline      faultKind = "deadline"
 )
 
 func kindOf(err error) faultKind {

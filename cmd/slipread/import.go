@@ -33,7 +33,7 @@ A batch that the ledger has is left as it is. A batch that differs from the one 
 --until is the last graft date for which labels were printed with the ledger that was lost. Codes of which no card is left cannot be
 known, so no new batch is issued for days up to that date. When in doubt, name a later one.`,
 		Example: "  slipread import --until 2026-11-26 cards/*.jpg",
-		Args:    command.Arguments(cobra.MinimumNArgs(1)),
+		Args:    atLeastOne("name a picture or PDF of cards, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if until.IsZero() {
 				return &command.UsageError{Err: &command.HintedError{
@@ -46,7 +46,7 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 			}
 			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}
 			cards := &cards{out: out, batches: map[codes.Code]*imported{}}
-			failed := read(c.Context(), args, c.InOrStdin(), out, cards.take)
+			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: cards.take})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
 			}
@@ -78,14 +78,14 @@ type imported struct {
 
 // take adds the record of one text. A card of a batch may have been printed
 // before the batch was extended: the one with the most grafts counts.
-func (c *cards) take(_ context.Context, text string, at place) error {
+func (c *cards) take(_ context.Context, text string, at place) (said answer, err error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
-		return c.out.fault(at, text, kindOf(err), fmt.Errorf("%q: %w", strings.TrimSpace(text), err))
+		return answer{}, c.out.fault(at, text, kindOf(err), at.noFileEither(fmt.Errorf("%q: %w", strings.TrimSpace(text), err)))
 	}
 	record, err := records.ParseLine(text)
 	if err != nil {
-		return c.out.fault(at, text, noRecord, &command.HintedError{
+		return answer{}, c.out.fault(at, text, noRecord, &command.HintedError{
 			Err:    fmt.Errorf("%v: this slip carries a code and no record", code),
 			Advice: "only cards that were printed with --card-symbol record can be brought back"})
 	}
@@ -99,13 +99,13 @@ func (c *cards) take(_ context.Context, text string, at place) error {
 		batch.trays[record.Code.Number()] = true
 	}
 	if differs := difference(batch.Batch, record.Batch, "on one card", "on another"); differs != "" {
-		return &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s", batch.Code, differs),
+		return answer{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s", batch.Code, differs),
 			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
 	}
 	if record.Batch.Grafts > batch.Grafts {
 		batch.Batch = record.Batch
 	}
-	return nil
+	return pairOf(batch.Batch), nil
 }
 
 // restore puts the batches into the ledger at path.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -16,6 +17,8 @@ import (
 func (p program) lookupCommand() *cobra.Command {
 	var ledgerFlag string
 	var dates command.DateForm
+	var marked markedName
+	var deadline command.Duration
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "slipread CODE|FILE|-...",
@@ -23,12 +26,21 @@ func (p program) lookupCommand() *cobra.Command {
 		Long: `Show what a code stands for: the pair, the date, the stem or tray, the days since grafting.
 
 CODE is typed or pasted, spaces and hyphens as you like, with ? for a digit that cannot be read. FILE is a PNG or JPEG picture or a PDF:
-every code on it is read. With - codes come from a scanner or a pipe, one a line, and each is answered at once.
+every code on it is read, and what looks like a code and cannot be read is named with its place and the reason. With - codes come from a
+scanner or a pipe, one a line, and each is answered at once.
 
-A code that is damaged is not guessed: those of the ledger that it may have been are listed, with what was changed.`,
-		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread tray.jpg session-stems.pdf\n  slipread - --json",
-		Args:    command.Arguments(cobra.MinimumNArgs(1)),
+A code that is damaged is not guessed: those of the ledger that it may have been are listed, with what was changed.
+
+--mark OUT.png writes the picture once more, with a line round each code and the code beside it; one that is not in the ledger has
+a dotted line, what was not read a broken one. With several files, or a PDF of several pages, OUT-1.png belongs to the first file or page, OUT-2.png to the second, and so on.`,
+		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread tray.jpg session-stems.pdf\n  slipread tray.jpg --mark seen.png\n  slipread - --json",
+		Args:    atLeastOne("name a code, a picture or PDF, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
+			marks, err := newMarks(marked, joined(args))
+			if err != nil {
+				return err
+			}
+			defer marks.discard()
 			path, err := command.LedgerPath(ledgerFlag)
 			if err != nil {
 				return err
@@ -42,14 +54,23 @@ A code that is damaged is not guessed: those of the ledger that it may have been
 			default:
 				defer book.Close()
 			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm}
+			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm, tellFile: len(joined(args)) > 1}
 			l := &lookup{book: book, missing: missing, out: out}
-			return read(c.Context(), args, c.InOrStdin(), out, l.text)
+			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: time.Duration(deadline), marks: marks})
+			if failed != nil && !errors.Is(failed, command.ErrReported) {
+				return failed
+			}
+			if err := marks.keep(); err != nil {
+				return err
+			}
+			return failed
 		},
 	}
 	c.Flags().SortFlags = false
 	command.LedgerFlag(c.Flags(), &ledgerFlag)
 	c.Flags().Var(&dates, "date-form", "how dates are written")
+	c.Flags().Var(&marked, "mark", "draw on the picture what was read where; the name of the PNG file to write")
+	c.Flags().Var(&deadline, "deadline", "how long the reading of a file may take, such as 2s (no limit unless you say)")
 	c.Flags().BoolVar(&asJSON, "json", false, "an object a line")
 	return c
 }
@@ -71,49 +92,49 @@ func (l *lookup) withoutLedger(at place, text string) error {
 	return l.out.fault(at, text, noLedger, l.missing)
 }
 
-// text answers what was typed, scanned or read off a picture. It returns
-// command.ErrReported when it has reported that there is no answer.
-func (l *lookup) text(ctx context.Context, text string, at place) error {
+// text answers what was typed, scanned or read off a picture. It returns command.ErrReported when it has reported that
+// there is no answer.
+func (l *lookup) text(ctx context.Context, text string, at place) (said answer, err error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
-		return l.repair(ctx, text, at, err)
+		return answer{}, l.repair(ctx, text, at, err)
 	}
 	carried, err := records.ParseLine(text)
 	carries := err == nil && carried.Code == code
 	if l.book == nil {
 		if carries {
-			return l.out.record(carried, origin{place: at, carried: true}, nil)
+			return pairOf(carried.Batch), l.out.record(carried, origin{place: at, carried: true}, nil)
 		}
-		return l.withoutLedger(at, text)
+		return answer{}, l.withoutLedger(at, text)
 	}
 	record, err := l.book.Find(ctx, code)
 	var notIssued *ledger.NotIssuedError
 	switch {
 	case errors.As(err, &notIssued) && carries:
 		if err := l.out.record(carried, origin{place: at, carried: true}, nil); err != nil {
-			return err
+			return answer{}, err
 		}
-		return l.out.fault(at, text, notInLedger, &command.HintedError{Err: err, Advice: "slipread import takes what the card says into a ledger"})
+		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, &command.HintedError{Err: err, Advice: "slipread import takes what the card says into a ledger"})
 	case errors.As(err, &notIssued):
-		return l.out.fault(at, text, notInLedger, err)
+		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, err)
 	case err != nil:
-		return err
+		return answer{}, err
 	}
 	reprints, err := l.book.Reprints(ctx, code)
 	if err != nil {
-		return err
+		return answer{}, err
 	}
 	if err := l.out.record(record, origin{place: at}, reprints); err != nil {
-		return err
+		return answer{}, err
 	}
 	if carries {
 		if differs := difference(record.Batch, carried.Batch, "in the ledger", "on the card"); differs != "" {
-			return l.out.fault(at, text, differsFromLedger, &command.HintedError{
+			return answer{}, l.out.fault(at, text, differsFromLedger, &command.HintedError{
 				Err:    fmt.Errorf("%v: %s", code, differs),
 				Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
 		}
 	}
-	return nil
+	return pairOf(record.Batch), nil
 }
 
 // difference says in which of what never changes two batches of one code are

@@ -12,14 +12,15 @@ import (
 
 func main() {
 	ctx, stop := command.Interruptible()
-	status := program{now: time.Now}.run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	status := program{now: time.Now, open: openScan}.run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(status)
 }
 
-// program is slipread with its clock.
+// program is slipread with its clock and what reads files for it.
 type program struct {
-	now func() time.Time
+	now  func() time.Time
+	open func(context.Context) (files, error)
 }
 
 func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {

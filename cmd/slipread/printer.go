@@ -18,6 +18,7 @@ type printer struct {
 	asJSON         bool
 	today          time.Time
 	dates          records.DateForm
+	tellFile       bool // a person has named more than one file or code
 }
 
 // origin is where a record comes from.
@@ -51,8 +52,10 @@ type line struct {
 	Carried bool    `json:"carried,omitempty"`
 	File    string  `json:"file,omitempty"`
 	Page    int     `json:"page,omitempty"`
+	sighted
 	Read    string  `json:"read,omitempty"`
 	Fault   string  `json:"fault,omitempty"`
+	Reason  string  `json:"reason,omitempty"`
 	Message string  `json:"message,omitempty"`
 	May     []maybe `json:"candidates,omitempty"`
 	Tried   string  `json:"tried,omitempty"`
@@ -84,7 +87,10 @@ func (p printer) record(r records.Record, from origin, reprints []records.Reprin
 	if from.carried {
 		parts = append(parts, "as the card says, not the ledger")
 	}
-	if from.page > 0 {
+	switch {
+	case p.tellFile && from.file != "":
+		parts = append(parts, from.place.String())
+	case from.page > 0:
 		parts = append(parts, fmt.Sprintf("page %d", from.page))
 	}
 	_, err := fmt.Fprintln(p.stdout, strings.Join(parts, "  "))
@@ -145,6 +151,7 @@ func (p printer) object(r records.Record, from origin) line {
 		Look:    b.LookFrom().Format(time.DateOnly),
 		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
 		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, Carried: from.carried, File: from.file, Page: from.page,
+		sighted: from.sighted(),
 	}
 	if b.Wrap != 0 {
 		l.Wrap = b.Wrap.String()
@@ -170,7 +177,7 @@ func (p printer) fault(at place, text string, kind faultKind, err error) error {
 }
 
 func newFault(at place, text string, kind faultKind, err error) line {
-	return line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, Fault: string(kind), Message: err.Error()}
+	return line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, sighted: at.sighted(), Fault: string(kind), Message: err.Error()}
 }
 
 func (p printer) faultLine(l line) error {

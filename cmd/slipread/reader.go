@@ -8,29 +8,52 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/codes/scan"
+	"graftslip/records"
 )
 
 // reader hands on what comes in, text by text. What cannot be read is reported
 // and the rest goes on; only what ends the job is returned as an error.
 type reader struct {
-	renderer *scan.Renderer
+	files    files
 	out      printer
 	handle   handler
+	deadline time.Duration // for each file; 0: none
+	marks    *marks        // nil: nothing is drawn
 	failed   bool
 }
 
 // handler takes one text that was typed, scanned or read off a picture. When it
 // has reported that there is no answer it returns command.ErrReported.
-type handler func(ctx context.Context, text string, at place) error
+type handler func(ctx context.Context, text string, at place) (said answer, err error)
+
+// answer is what a marked picture says of a text.
+type answer struct {
+	pair        string // that it stands for; "": not known
+	notInLedger bool
+}
+
+func pairOf(b records.Batch) answer { return answer{pair: records.Pair(b.Variety, b.Stock)} }
 
 // place is where a text was found.
 type place struct {
 	file string
-	page int // of a PDF, from 1
+	page int   // of a PDF, from 1
+	seen *seen // on the picture or page; nil: not on any
+
+	argument bool // of the program, and no file has this name
+}
+
+// seen is a symbol on a picture.
+type seen struct {
+	symbol string // as package scan names it
+	scan.Sight
 }
 
 func (p place) String() string {
@@ -40,15 +63,31 @@ func (p place) String() string {
 	return fmt.Sprintf("%s, page %d", p.file, p.page)
 }
 
-// read hands the codes, files and streams that arguments name to a handler. The
-// error is command.ErrReported when something could not be answered.
-func read(ctx context.Context, args []string, stdin io.Reader, out printer, handle handler) error {
-	renderer, err := scan.NewRenderer(ctx) // starts with the first PDF
-	if err != nil {
+// noFileEither advises on an argument that is no code.
+func (p place) noFileEither(err error) error {
+	if !p.argument {
 		return err
 	}
-	defer renderer.Close()
-	r := &reader{renderer: renderer, out: out, handle: handle}
+	return command.Advise(err, "there is no file of this name either")
+}
+
+// atLeastOne checks that there are arguments; missing says what to name.
+func atLeastOne(missing string) cobra.PositionalArgs {
+	return command.Arguments(func(_ *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return errors.New(missing)
+		}
+		return nil
+	})
+}
+
+// read hands the codes, files and streams that arguments name to the reader's
+// handler. The error is command.ErrReported when something could not be answered.
+func (p program) read(ctx context.Context, args []string, stdin io.Reader, r *reader) (err error) {
+	if r.files, err = p.open(ctx); err != nil {
+		return err
+	}
+	defer r.files.Close()
 	for _, arg := range joined(args) {
 		if err := r.argument(ctx, arg, stdin); err != nil {
 			return err
@@ -61,13 +100,13 @@ func read(ctx context.Context, args []string, stdin io.Reader, out printer, hand
 }
 
 // text hands a text on and notes that it has no answer.
-func (r *reader) text(ctx context.Context, text string, at place) error {
-	err := r.handle(ctx, text, at)
+func (r *reader) text(ctx context.Context, text string, at place) (said answer, err error) {
+	said, err = r.handle(ctx, text, at)
 	if errors.Is(err, command.ErrReported) {
 		r.failed = true
-		return nil
+		return said, nil
 	}
-	return err
+	return said, err
 }
 
 // fault reports what could not be read.
@@ -84,21 +123,43 @@ func (r *reader) argument(ctx context.Context, arg string, stdin io.Reader) erro
 	if arg == "-" {
 		return r.stream(ctx, stdin)
 	}
-	if _, err := codes.Parse(arg); err == nil {
-		return r.text(ctx, arg, place{})
+	if namesFile(arg) {
+		return r.named(ctx, arg)
 	}
-	info, err := os.Stat(arg)
+	_, err := r.text(ctx, arg, place{argument: true})
+	return err
+}
+
+// named reads the file of a name.
+func (r *reader) named(ctx context.Context, name string) error {
+	info, err := os.Stat(name)
 	switch {
-	case err == nil && info.IsDir():
-		return r.fault(place{file: arg}, noFile, &command.HintedError{
-			Err: fmt.Errorf("%s: it is a folder", arg), Advice: "name the files in it"})
-	case err == nil:
-		return r.file(ctx, arg)
-	case looksLikeFile(arg):
-		return r.fault(place{file: arg}, noFile, &command.HintedError{
-			Err: fmt.Errorf("%s: there is no such file", arg), Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-63"})
+	case err != nil:
+		err = &command.HintedError{Err: fmt.Errorf("%s: there is no such file", name),
+			Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-63"}
+	case info.IsDir():
+		err = &command.HintedError{Err: fmt.Errorf("%s: it is a folder", name), Advice: "name the files in it"}
+	default:
+		file, cannot := os.Open(name)
+		if cannot == nil {
+			defer file.Close()
+			return r.file(ctx, file)
+		}
+		err = fmt.Errorf("cannot read the file: %w", cannot)
 	}
-	return r.text(ctx, arg, place{})
+	if skipping := r.marks.skip(); skipping != nil {
+		return skipping
+	}
+	return r.fault(place{file: name}, noFile, err)
+}
+
+// namesFile reports whether an argument is the name of a file or meant as one.
+func namesFile(arg string) bool {
+	if _, err := codes.Parse(arg); err == nil || arg == "-" {
+		return false
+	}
+	_, err := os.Stat(arg)
+	return err == nil || looksLikeFile(arg)
 }
 
 // looksLikeFile reports whether an argument is meant as a file. What carries a
@@ -154,42 +215,6 @@ func (r *reader) line(ctx context.Context, line string, err error) error {
 	case strings.TrimSpace(line) == "":
 		return nil
 	}
-	return r.text(ctx, line, place{})
-}
-
-// file hands on every code on a picture or PDF.
-func (r *reader) file(ctx context.Context, path string) error {
-	file, err := os.Open(path)
-	if err != nil {
-		return r.fault(place{file: path}, noFile, fmt.Errorf("cannot read the file: %w", err))
-	}
-	defer file.Close()
-	valid := func(text string) bool { _, err := codes.FromSymbol(text); return err == nil }
-	count, failed := 0, false
-	for found, err := range r.renderer.File(ctx, file, valid) {
-		at := place{file: path, page: found.Page}
-		switch {
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case err != nil:
-			failed = true
-			err = fmt.Errorf("%s: %w", at, err)
-			if errors.Is(err, scan.ErrUnsupported) && (filepath.Ext(path) == ".txt" || filepath.Ext(path) == ".csv") {
-				err = &command.HintedError{Err: err, Advice: "a file with a code a line is read so: slipread - < " + path}
-			}
-			err = r.fault(at, unreadable, err)
-		default:
-			count++
-			err = r.text(ctx, found.Text, at)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	if count == 0 && !failed {
-		return r.fault(place{file: path}, noCode, &command.HintedError{
-			Err:    fmt.Errorf("%s: no code was found on it", path),
-			Advice: "take the picture closer, straight on and in even light, or type the code"})
-	}
-	return nil
+	_, err = r.text(ctx, line, place{})
+	return err
 }

@@ -26,7 +26,7 @@ func (l *lookup) repair(ctx context.Context, text string, at place, wrong error)
 	case errors.Is(cannot, codes.ErrIllegible):
 		return l.out.fault(at, text, tooLittle, fmt.Errorf("%q: %w", read, cannot))
 	case cannot != nil:
-		return l.out.fault(at, text, kindOf(wrong), fmt.Errorf("%q: %w", read, wrong))
+		return l.out.fault(at, text, kindOf(wrong), at.noFileEither(fmt.Errorf("%q: %w", read, wrong)))
 	case l.book == nil:
 		return l.out.fault(at, text, noLedger, &command.HintedError{
 			Err: fmt.Errorf("%q: it is damaged, and without a ledger nobody knows what it was", read), Advice: l.missing.Error()})

@@ -1,11 +1,15 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"flag"
+	"fmt"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"testing"
 	"time"
 
@@ -13,17 +17,58 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/scripts"
+	"graftslip/codes/scan"
 )
 
 var update = flag.Bool("update", false, "rewrite what the scripts expect")
 
+// TestMain gives the scripts, beside slipread,
+//
+//	draw PDF DPI NAME   draws the pages of a PDF into NAME-1.png, NAME-2.png and so on
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
+		"draw": func() {
+			if err := drawPages(context.Background(), os.Args[1], os.Args[2], os.Args[3]); err != nil {
+				fmt.Fprintln(os.Stderr, err)
+				os.Exit(1)
+			}
+		},
 		"slipread": func() {
 			clock := func() time.Time { return time.Date(2026, 12, 7, 23, 30, 0, 0, time.Local) }
-			os.Exit(program{now: clock}.run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(program{now: clock, open: openScan}.run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 		},
 	})
+}
+
+func drawPages(ctx context.Context, pdf, dpi, name string) error {
+	resolution, err := strconv.ParseFloat(dpi, 64)
+	if err != nil {
+		return err
+	}
+	content, err := os.ReadFile(pdf)
+	if err != nil {
+		return err
+	}
+	renderer, err := scan.NewRenderer(ctx)
+	if err != nil {
+		return err
+	}
+	defer renderer.Close()
+	number := 0
+	for page, err := range renderer.Pages(ctx, content, resolution) {
+		if err != nil {
+			return err
+		}
+		number++
+		var picture bytes.Buffer
+		if err := png.Encode(&picture, page); err != nil {
+			return err
+		}
+		if err := os.WriteFile(fmt.Sprintf("%s-%d.png", name, number), picture.Bytes(), 0o666); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // TestScripts prints with graftslip, built for it, and reads with slipread.

@@ -49,7 +49,7 @@ func TestStream(t *testing.T) {
 	var stderr bytes.Buffer
 	ended := make(chan int)
 	go func() {
-		ended <- program{now: time.Now}.run(ctx, []string{"-", "--ledger", book}, scanner, records, &stderr)
+		ended <- program{now: time.Now, open: openScan}.run(ctx, []string{"-", "--ledger", book}, scanner, records, &stderr)
 	}()
 	for n := 1; n <= 3; n++ {
 		code, err := issued[0].Code.Stem(n)

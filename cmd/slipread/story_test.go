@@ -25,7 +25,7 @@ func slipread(t testing.TB, args ...string) (status int, stdout, stderr string) 
 	t.Helper()
 	var out, errs bytes.Buffer
 	clock := func() time.Time { return time.Date(2026, 12, 7, 12, 0, 0, 0, time.UTC) }
-	status = program{now: clock}.run(context.Background(), args, strings.NewReader(""), &out, &errs)
+	status = program{now: clock, open: openScan}.run(context.Background(), args, strings.NewReader(""), &out, &errs)
 	return status, out.String(), errs.String()
 }
 

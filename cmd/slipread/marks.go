@@ -1,0 +1,226 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image/png"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/cmd/slipread/internal/mark"
+	"graftslip/codes"
+	"graftslip/codes/scan"
+)
+
+// markedName is a flag's value: the file that marked pictures are written to,
+// and after which several are named.
+type markedName string
+
+// Set reads the name of a PNG file.
+func (n *markedName) Set(name string) error {
+	if ending := filepath.Ext(name); !strings.EqualFold(ending, ".png") || filepath.Base(name) == ending {
+		return fmt.Errorf("%q: a marked picture is written as PNG, name it such as seen.png", name)
+	}
+	*n = markedName(name)
+	return nil
+}
+
+func (n *markedName) String() string { return string(*n) }
+
+// Type names the value in the help.
+func (n *markedName) Type() string { return "OUT.png" }
+
+// numbered is the name of the nth of several files.
+func (n markedName) numbered(number int) string {
+	ending := filepath.Ext(string(n))
+	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(string(n), ending), number, ending)
+}
+
+// marks are pictures with what was read off them drawn on them. They get their
+// names when all are written. A nil *marks draws nothing.
+type marks struct {
+	name    markedName
+	inputs  []os.FileInfo // which are never replaced
+	several bool          // there is more than one picture
+	count   int           // of files and pages so far
+	first   []byte        // the first picture, as PNG, while nobody knows whether it is the only one
+	staged  *command.Staged
+}
+
+// newMarks finds out, before anything is read, whether marked pictures can be
+// written. It returns nil when no name is given.
+func newMarks(name markedName, args []string) (*marks, error) {
+	if name == "" {
+		return nil, nil
+	}
+	m := &marks{name: name}
+	named := 0
+	for _, arg := range args {
+		if !namesFile(arg) {
+			continue
+		}
+		named++
+		if info, err := os.Stat(arg); err == nil {
+			m.inputs = append(m.inputs, info)
+		}
+	}
+	if named == 0 {
+		return nil, &command.UsageError{Err: errors.New("--mark draws on pictures and pages, and no file is named")}
+	}
+	m.several = named > 1
+	names := []string{string(name)}
+	for number := 1; m.several && number <= named; number++ {
+		names = append(names, name.numbered(number))
+	}
+	for _, path := range names {
+		if err := m.checkInputs(path); err != nil {
+			return nil, &command.UsageError{Err: err}
+		}
+	}
+	return m, m.try()
+}
+
+// checkInputs refuses to write over a file that is read.
+func (m *marks) checkInputs(path string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil // nothing is there, or what is wrong shows when it is written
+	}
+	for _, input := range m.inputs {
+		if os.SameFile(info, input) {
+			return &command.HintedError{Err: fmt.Errorf("--mark would write over %s, which is to be read", path), Advice: "name another file"}
+		}
+	}
+	return nil
+}
+
+// try writes an empty file under a temporary name and removes it. A folder is
+// not made: its name is more likely mistyped.
+func (m *marks) try() error {
+	folder := filepath.Dir(string(m.name))
+	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
+		return &command.HintedError{Err: fmt.Errorf("cannot write into the folder: %s: there is no such folder", folder),
+			Advice: "make it first, or name a file in a folder that is there"}
+	}
+	staged, err := command.Stage(folder)
+	if err != nil {
+		return err
+	}
+	defer staged.Discard()
+	return staged.Write(filepath.Base(string(m.name)), func(io.Writer) error { return nil })
+}
+
+// skip counts a file or page that could not be drawn, so that numbers are those
+// of files and pages.
+func (m *marks) skip() error {
+	if m == nil {
+		return nil
+	}
+	if m.count++; m.count != 2 {
+		return nil
+	}
+	m.several = true
+	if m.first == nil {
+		return nil
+	}
+	first := m.first
+	m.first = nil
+	return m.write(m.name.numbered(1), first)
+}
+
+// add marks a picture or page; answers are those to what was found.
+func (m *marks) add(view scan.View, answers []answer) error {
+	if err := m.skip(); m == nil || view.Picture == nil || err != nil {
+		return err
+	}
+	marked, err := mark.Draw(view.Picture, signs(view, answers))
+	if err != nil {
+		return fmt.Errorf("cannot mark a picture: %w", err)
+	}
+	var encoded bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&encoded, marked); err != nil {
+		return fmt.Errorf("cannot mark a picture: %w", err)
+	}
+	if !m.several {
+		m.first = encoded.Bytes()
+		return nil
+	}
+	return m.write(m.name.numbered(m.count), encoded.Bytes())
+}
+
+// signs are the symbols of a picture.
+func signs(view scan.View, answers []answer) []mark.Sign {
+	const longest = 40 // letters of a pair, beyond which its tag is in the way
+	var all []mark.Sign
+	for i, found := range view.Found {
+		sign := mark.Sign{Symbol: found.Symbol, Sight: found.Sight, Lines: []string{found.Text}}
+		if code, err := codes.FromSymbol(found.Text); err == nil {
+			said, also := unitOf(code), answers[i].pair
+			if answers[i].notInLedger { // which is never left out where there is little room
+				sign.Kind, said, also = mark.NotInLedger, "not in the ledger", said
+			}
+			sign.Lines[0] = fmt.Sprintf("%v   %s", code, said)
+			if also != "" && len([]rune(also)) <= longest {
+				sign.Lines = append(sign.Lines, also)
+			}
+		}
+		all = append(all, sign)
+	}
+	for _, missed := range view.Missed {
+		reason := strings.ReplaceAll(missed.Reason.String(), "-", " ")
+		all = append(all, mark.Sign{Symbol: missed.Symbol, Sight: missed.Sight, Lines: []string{"not read: " + reason}, Kind: mark.Missed})
+	}
+	return all
+}
+
+// unitOf names what a code stands on.
+func unitOf(code codes.Code) string {
+	if code.Kind() == codes.Batch {
+		return code.Kind().String()
+	}
+	return fmt.Sprintf("%v %d", code.Kind(), code.Number())
+}
+
+// write puts a picture on the disk under a temporary name.
+func (m *marks) write(path string, content []byte) (err error) {
+	if err := m.checkInputs(path); err != nil {
+		return err
+	}
+	if m.staged == nil {
+		if m.staged, err = command.Stage(filepath.Dir(path)); err != nil {
+			return err
+		}
+	}
+	return m.staged.Write(filepath.Base(path), func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
+}
+
+// keep gives the marked pictures their names.
+func (m *marks) keep() error {
+	if m == nil {
+		return nil
+	}
+	if m.first != nil {
+		if err := m.write(string(m.name), m.first); err != nil {
+			return err
+		}
+	}
+	if m.staged == nil {
+		return nil
+	}
+	_, err := m.staged.Keep()
+	return err
+}
+
+// discard removes what has no name yet.
+func (m *marks) discard() {
+	if m != nil && m.staged != nil {
+		m.staged.Discard()
+	}
+}
