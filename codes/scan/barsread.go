@@ -14,57 +14,52 @@ func readBarsLattice(g *grey, l *lattice, inverted bool, bars *restore.Bars, acc
 	fine.rows = barsReadRows
 	s := fine.sample(g, inverted)
 	lost := s.glare(barsHalo)
-	type rows struct{ from, to int } // quarters
 	type read struct {
-		text string
-		rows rows
+		text     string
+		from, to int // rows
 	}
 	var reads []read
-	for _, part := range []rows{{0, 4}, {0, 2}, {2, 4}, {1, 3}, {0, 1}, {3, 4}} {
-		light, sure := s.profile(lost, part.from*barsReadRows/4, part.to*barsReadRows/4)
+	for _, part := range barsReadParts() {
+		light, sure := s.profile(lost, part[0], part[1])
 		text, certain := bars.Read(light, sure)
 		if text == "" || !accept(text) {
 			continue
 		}
 		if certain || slices.ContainsFunc(reads, func(r read) bool {
-			return r.text == text && (r.rows.to <= part.from || part.to <= r.rows.from)
+			return r.text == text && (r.to <= part[0] || part[1] <= r.from)
 		}) {
 			return text, true
 		}
-		reads = append(reads, read{text, part})
+		reads = append(reads, read{text, part[0], part[1]})
 	}
-	return "", false
+	if slices.Max(lost) == 0 {
+		return "", false
+	}
+	text, certain := bars.Read(s.darkest(lost))
+	return text, certain && accept(text)
+}
+
+// barsReadParts are the rows that are read together, from and up to: large
+// parts first, against blur and noise, then small ones, of which some lie
+// beside what covers the rest.
+func barsReadParts() [][2]int {
+	const quarter, small = barsReadRows / 4, barsReadRows / 12
+	parts := [][2]int{{0, 4 * quarter}, {0, 2 * quarter}, {2 * quarter, 4 * quarter}, {quarter, 3 * quarter}, {0, quarter}, {3 * quarter, 4 * quarter}}
+	for row := 0; row < barsReadRows; row += small {
+		parts = append(parts, [2]int{row, row + small})
+	}
+	return parts
 }
 
 // profile is the light of each column over some rows, from 0 for dark to 1 for
 // light, and how much of it was seen: what glare has covered is left out, and
 // what covers one row counts for no more than that row.
 func (s *samples) profile(lost []float64, from, to int) (light, sure []float64) {
-	const reach = 6 // modules: no character has less of light or dark
 	light, sure = make([]float64, s.columns), make([]float64, s.columns)
-	row, gone := make([]float64, s.columns+2), make([]float64, s.columns+2)
 	for y := from; y < to; y++ {
-		low, high := math.Inf(1), math.Inf(-1)
-		for x := range row {
-			row[x] = s.at(x-1, y)
-			gone[x] = 0
-			if x > 0 && x <= s.columns {
-				gone[x] = lost[y*s.columns+x-1]
-			}
-			if gone[x] == 0 {
-				low, high = min(low, row[x]), max(high, row[x])
-			}
-		}
-		for x := range light {
-			l, h := high, low
-			for i := max(x+1-reach, 0); i < min(x+2+reach, len(row)); i++ {
-				if gone[i] == 0 {
-					l, h = min(l, row[i]), max(h, row[i])
-				}
-			}
-			half := max((h-l)/2, (high-low)/6, 1)
-			weight := (1 - gone[x+1]) / float64(to-from)
-			light[x] += weight * (min(max((row[x+1]-(l+h)/2)/half, -1), 1) + 1) / 2
+		for x, v := range s.levelled(lost, y) {
+			weight := (1 - lost[y*s.columns+x]) / float64(to-from)
+			light[x] += weight * v
 			sure[x] += weight
 		}
 	}
@@ -75,4 +70,60 @@ func (s *samples) profile(lost []float64, from, to int) (light, sure []float64) 
 		sure[x] = min(sure[x]*barsEnough, 1)
 	}
 	return light, sure
+}
+
+// darkest is the light of each column where it is about darkest: glare, which
+// reaches further than it is seen, only adds light.
+func (s *samples) darkest(lost []float64) (light, sure []float64) {
+	const (
+		part  = 0.2 // of the rows may be darker, as by dirt
+		least = 3   // rows
+	)
+	rows := make([][]float64, s.rows)
+	for y := range rows {
+		rows[y] = s.levelled(lost, y)
+	}
+	light, sure = make([]float64, s.columns), make([]float64, s.columns)
+	var seen []float64
+	for x := range light {
+		seen = seen[:0]
+		for y := range rows {
+			if lost[y*s.columns+x] < 1 {
+				seen = append(seen, rows[y][x])
+			}
+		}
+		if len(seen) < least {
+			continue
+		}
+		slices.Sort(seen)
+		light[x], sure[x] = seen[int(part*float64(len(seen)))], 1
+	}
+	return light, sure
+}
+
+// levelled is a row brought to 0 for dark and 1 for light by what is darkest
+// and lightest around, without what glare has covered.
+func (s *samples) levelled(lost []float64, y int) []float64 {
+	const reach = 6 // modules: no character has less of light or dark
+	row, seen := make([]float64, s.columns+2), make([]bool, s.columns+2)
+	low, high := math.Inf(1), math.Inf(-1)
+	for x := range row {
+		row[x] = s.at(x-1, y)
+		seen[x] = x == 0 || x > s.columns || lost[y*s.columns+x-1] == 0
+		if seen[x] {
+			low, high = min(low, row[x]), max(high, row[x])
+		}
+	}
+	levelled := make([]float64, s.columns)
+	for x := range levelled {
+		l, h := high, low
+		for i := max(x+1-reach, 0); i < min(x+2+reach, len(row)); i++ {
+			if seen[i] {
+				l, h = min(l, row[i]), max(h, row[i])
+			}
+		}
+		half := max((h-l)/2, (high-low)/6, 1)
+		levelled[x] = (min(max((row[x+1]-(l+h)/2)/half, -1), 1) + 1) / 2
+	}
+	return levelled
 }

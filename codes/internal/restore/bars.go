@@ -7,13 +7,14 @@ import (
 )
 
 const (
-	barsLeastFit   = 0.75 // of the variance of a symbol that its bars explain
-	barsLeastWorst = 0.45 // of the same of a character
-	barsMostCost   = 0.08 // of taking the second best character
-	barsLeastSeen  = 5    // modules of a character, of 11: with less it is lost
-	barsLeastSure  = 0.85 // as barsLeastWorst, of the others where one is lost
-	barsLeastLead  = 0.25 // of each of them on its second best
-	barsCertain    = 0.8  // as barsLeastFit, of a symbol that need not be read twice
+	barsLeastFit    = 0.75 // of the variance of a symbol that its bars explain
+	barsLeastWorst  = 0.45 // of the same of a character
+	barsMostCost    = 0.08 // of taking the second best character
+	barsLeastSeen   = 5    // modules of a character, of 11: with less it is lost
+	barsLeastSure   = 0.85 // as barsLeastWorst, of the others where one is lost
+	barsLeastLead   = 0.25 // of each of them on its second best
+	barsCertain     = 0.8  // as barsLeastFit, of a symbol that need not be read twice
+	barsCertainLead = 0.15 // as barsLeastLead, of the same
 )
 
 // The modules of a Code 128 of digits: start, stop, and each character between
@@ -109,7 +110,7 @@ func (b *Bars) Read(light, sure []float64) (text string, certain bool) {
 		return "", false
 	}
 	if checked(values) {
-		return digitsOf(values), best.fit >= barsCertain && best.lead() >= barsLeastLead
+		return digitsOf(values), best.fit >= barsCertain && best.lead() >= barsCertainLead
 	}
 	if best.exchanged(values) {
 		return digitsOf(values), false
