@@ -23,7 +23,7 @@ const (
 	lastFailures   = 60 // squares more, where nothing was found
 	// fewer is the part of them that is tried where symbols were found and only
 	// more of their size are looked for; where many were found, more may be left.
-	fewer = 0.5
+	fewer = 0.25
 )
 
 // try reads candidates, the likeliest first, on all processors, until so many
