@@ -126,9 +126,16 @@ func (l *looking) readers() []reader {
 	})
 }
 
-// closely looks on some levels where nothing was found.
+// closely looks on some levels where nothing was found; for more of the kinds
+// that were found, squares or bars, if any were.
 func (l *looking) closely(levels []level) {
-	if l.ctx.Err() != nil {
+	squares := func(f find) bool { return f.symbol != Code128 }
+	bars := func(f find) bool { return f.symbol == Code128 }
+	alone := len(l.finds) == 0
+	if l.ctx.Err() == nil && (alone || slices.ContainsFunc(l.finds, bars)) {
+		l.try(l.barsCandidates(levels), barsFailures)
+	}
+	if l.ctx.Err() != nil || len(l.finds) > 0 && !slices.ContainsFunc(l.finds, squares) {
 		return
 	}
 	var jobs []func() []find
@@ -141,6 +148,5 @@ func (l *looking) closely(levels []level) {
 		})
 	}
 	l.keep(together(jobs))
-	l.try(l.barsCandidates(levels), barsFailures)
 	l.rest = append(l.rest, l.try(l.squareCandidates(levels), squareFailures)...)
 }
