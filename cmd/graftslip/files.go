@@ -92,9 +92,9 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 		for _, part := range kind.pile.parts {
 			document := pdf.Document{
 				Title: part.title, Author: "graftslip", Language: kind.options.Words.Language, Date: date, Face: kind.options.Face,
-				Setup: labels.Setup{Stock: kind.options.Stock, DPI: kind.options.DPI, Outlines: p.outlines, Correction: command.Correction(p.shift, p.scale)},
-				Free:  part.free,
+				Setup: p.Setup(kind.options), Free: part.free,
 			}
+			document.Outlines = p.outlines
 			files.Go(func() error {
 				return staged.Write(part.name, func(w io.Writer) error {
 					_, err := pdf.Write(w, document, watched(ctx, failed, contents[i].between(part.from, part.to), step))

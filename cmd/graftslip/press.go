@@ -75,7 +75,7 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 	}
 	p := &press{slipFlags: f, name: name, stderr: stderr}
 	var err error
-	p.stemOptions, p.trayOptions, err = f.options()
+	p.stemOptions, p.trayOptions, err = f.Options()
 	return p, err
 }
 

@@ -87,7 +87,7 @@ func (p *press) filesSaid() string {
 		what  string
 		pile  pile
 		stock layouts.Stock
-	}{{"stem labels", p.stemPile, p.stems.Stock}, {"tray cards", p.trayPile, p.trays.Stock}} {
+	}{{"stem labels", p.stemPile, p.Stems.Stock}, {"tray cards", p.trayPile, p.Trays.Stock}} {
 		if kind.pile.slips == 0 {
 			continue
 		}

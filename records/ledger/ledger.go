@@ -50,7 +50,7 @@ type Ledger struct {
 
 	version int // of the database; older than the newest only where it may only be read
 
-	find, known, reprints *sql.Stmt
+	find, known, reprints, observations *sql.Stmt
 }
 
 // Option changes how a ledger works.
@@ -79,9 +79,11 @@ func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger,
 
 // Close closes the ledger. The error is a *StoreError.
 func (l *Ledger) Close() error {
-	errs := []error{l.find.Close(), l.known.Close()}
-	if l.reprints != nil {
-		errs = append(errs, l.reprints.Close())
+	var errs []error
+	for _, statement := range []*sql.Stmt{l.find, l.known, l.reprints, l.observations} {
+		if statement != nil {
+			errs = append(errs, statement.Close())
+		}
 	}
 	return l.failure(errors.Join(append(errs, l.db.Close())...))
 }

@@ -40,9 +40,11 @@ func (l *Ledger) migrate(ctx context.Context, how access) error {
 	return err
 }
 
-// versionOfReprints is the version that has tables of reprints, sheets and
-// restorations.
-const versionOfReprints = 2
+// The versions that brought tables.
+const (
+	versionOfReprints     = 2 // reprints, sheets and restorations
+	versionOfObservations = 3 // observations and phones
+)
 
 // readVersion returns the version of the database, 0 when it is empty. A database
 // of another program, or of a newer version of this one, is refused.

@@ -1,0 +1,132 @@
+package command
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/pflag"
+
+	"graftslip/codes/symbol"
+	"graftslip/labels"
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// SlipFlags are the flags that say how slips are made, the same for all that
+// prints any.
+type SlipFlags struct {
+	Stems      Stock
+	Trays      Stock
+	Wrap       Wrap
+	Stem       Length // diameter
+	Ease       Length
+	Symbols    Symbols
+	CardSymbol CardSymbol
+	Link       Link
+	Nursery    Name
+	Dates      DateForm
+	Resolution Resolution
+	Font       string // file; empty for the built-in font
+	Printer    string // of the settings; empty for none
+	Shift      Shift
+	Scale      Scale
+}
+
+// NewSlipFlags returns the flags with their values unless others are given.
+func NewSlipFlags() SlipFlags {
+	return SlipFlags{
+		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
+		Wrap: Wrap{layouts.Flag}, Stem: 8, Ease: layouts.Ease,
+		Symbols: symbol.Auto(), Resolution: 300,
+	}
+}
+
+// usualStock is a flag's value unless another is named. The catalogue has it.
+func usualStock(name string) Stock {
+	stock, err := layouts.Lookup(name)
+	if err != nil {
+		panic(err)
+	}
+	return Stock{stock}
+}
+
+// Register adds all the flags.
+func (f *SlipFlags) Register(flags *pflag.FlagSet) {
+	f.RegisterDesign(flags)
+	f.RegisterPrinter(flags)
+}
+
+// RegisterDesign adds the flags that say what slips look like. It is for a
+// program whose help has others between these and those of RegisterPrinter.
+func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
+	flags.Var(&f.Stems, "stems", "label stock of the stem labels")
+	flags.Var(&f.Trays, "trays", "label stock of the tray cards")
+	flags.Var(&f.Wrap, "wrap", "how a label goes round the stem, for batches that do not say")
+	flags.Var(&f.Stem, "stem", "diameter of the stem, for batches that do not say")
+	flags.Var(&f.Ease, "ease", "room between stem and label, for growth and fingers")
+	flags.Var(&f.Symbols, "symbol", "symbol that carries the code")
+	flags.Var(&f.CardSymbol, "card-symbol", "what the symbol of a tray card says: the code, the whole record, or a link")
+	flags.Var(&f.Link, "link", "address of the phone page, for links")
+	flags.Var(&f.Nursery, "nursery", "name of the nursery, for tray cards")
+	flags.Var(&f.Dates, "date-form", "how dates are written")
+	flags.Var(&f.Resolution, "dpi", "printer dots an inch")
+	flags.StringVar(&f.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
+}
+
+// RegisterPrinter adds the flags that make up for a printer.
+func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
+	flags.StringVar(&f.Printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
+	flags.Var(&f.Shift, "shift", "how far to move print on the paper, to make up for the printer")
+	flags.Var(&f.Scale, "scale", "by which factor to stretch distances, to make up for the printer")
+}
+
+// Check finds what no slip can be made with. The error is a usage error.
+func (f *SlipFlags) Check() error {
+	const mostEase = 20
+	usage := func(format string, values ...any) error {
+		return &UsageError{fmt.Errorf(format, values...)}
+	}
+	switch {
+	case f.Stem < records.MinStem || f.Stem > records.MaxStem:
+		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
+	case f.Ease > mostEase:
+		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
+	case f.CardSymbol.CardSymbol == labels.CardLink && f.Link == "":
+		return &HintedError{usage("--card-symbol link needs the address of the phone page"), "name it with --link, such as --link http://192.168.1.20:8417"}
+	}
+	return nil
+}
+
+// Options says how the slips are made, on stem labels and on tray cards. Errors
+// are those of the font's file and of labels.Options.Check.
+func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
+	face, err := labels.BuiltIn()
+	if f.Font != "" {
+		var data []byte
+		if data, err = os.ReadFile(f.Font); err != nil {
+			return stems, trays, fmt.Errorf("cannot read the font: %w", err)
+		}
+		if face, err = labels.NewTypeface(filepath.Base(f.Font), data); err != nil {
+			err = fmt.Errorf("font %s: %w", f.Font, err)
+		}
+	}
+	if err != nil {
+		return stems, trays, err
+	}
+	stems = labels.Options{
+		Face: face, Words: labels.English(), Stock: f.Stems.Stock, Wrap: f.Wrap.Wrap,
+		Stem:    layouts.Stem{Diameter: float64(f.Stem), Ease: float64(f.Ease)},
+		Symbols: f.Symbols, DPI: float64(f.Resolution),
+		CardSymbol: f.CardSymbol.CardSymbol, Link: string(f.Link), Nursery: string(f.Nursery), Dates: f.Dates.DateForm,
+	}
+	trays = stems
+	trays.Stock = f.Trays.Stock
+	return stems, trays, trays.Check()
+}
+
+// Setup says how slips made with the options are put on pages: corrected for the
+// printer, without outlines.
+func (f *SlipFlags) Setup(o labels.Options) labels.Setup {
+	return labels.Setup{Stock: o.Stock, DPI: o.DPI, Correction: Correction(f.Shift, f.Scale)}
+}

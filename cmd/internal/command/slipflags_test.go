@@ -1,0 +1,76 @@
+package command
+
+import (
+	"testing"
+
+	"github.com/spf13/pflag"
+	"github.com/stretchr/testify/require"
+
+	"graftslip/layouts"
+)
+
+// registered are the flags after a command line.
+func registered(t *testing.T, args ...string) SlipFlags {
+	t.Helper()
+	f := NewSlipFlags()
+	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
+	f.Register(flags)
+	require.NoError(t, flags.Parse(args))
+	return f
+}
+
+// All that says how slips are made can be kept in the settings, so that every
+// program makes the same.
+func TestSlipFlagsAreSettings(t *testing.T) {
+	f := NewSlipFlags()
+	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
+	f.Register(flags)
+	count := 0
+	flags.VisitAll(func(flag *pflag.Flag) {
+		require.Contains(t, SettingNames(), flag.Name)
+		count++
+	})
+	require.Equal(t, 15, count)
+}
+
+func TestSlipFlagsOptions(t *testing.T) {
+	f := registered(t)
+	require.NoError(t, f.Check())
+	stems, trays, err := f.Options()
+	require.NoError(t, err)
+	require.Equal(t, "letter-2x10", stems.Stock.Name)
+	require.Equal(t, "letter-2x2", trays.Stock.Name)
+	require.True(t, f.Setup(stems).Correction.None())
+
+	f = registered(t, "--stems", "letter-3x10", "--stem", "9mm", "--ease", "3mm", "--wrap", "band", "--dpi", "203", "--shift", "1mm,-2mm", "--scale", "0.99", "--nursery", "Sundial Grafts")
+	require.NoError(t, f.Check())
+	stems, trays, err = f.Options()
+	require.NoError(t, err)
+	require.Equal(t, layouts.Stem{Diameter: 9, Ease: 3}, stems.Stem)
+	require.Equal(t, layouts.Band, stems.Wrap)
+	require.Equal(t, "Sundial Grafts", trays.Nursery)
+	for stock, setup := range map[string]string{
+		"letter-3x10": f.Setup(stems).String(),
+		"letter-2x2":  f.Setup(trays).String(),
+	} {
+		require.Equal(t, "stock="+stock+" dpi=203 shift=1mm,-2mm scale=0.99", setup, "the printer is the same for both")
+	}
+}
+
+func TestSlipFlagsRefuse(t *testing.T) {
+	for _, test := range []struct {
+		args         []string
+		told, reason string
+	}{
+		{[]string{"--stem", "0.5mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thin"},
+		{[]string{"--stem", "61mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thick"},
+		{[]string{"--ease", "21mm"}, "--ease: the room between stem and label is at most 20 mm", "a label that falls off"},
+		{[]string{"--card-symbol", "link"}, "--card-symbol link needs the address of the phone page", "a link to nowhere"},
+	} {
+		f := registered(t, test.args...)
+		err := f.Check()
+		require.EqualError(t, err, test.told, test.reason)
+		var usage *UsageError
+		require.ErrorAs(t, err, &usage, test.reason)
+	}
+}

@@ -1,0 +1,147 @@
+package records
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"graftslip/codes"
+)
+
+// Bedded is a tray under mist, or a batch that stands in one tray.
+type Bedded struct {
+	Batch Batch
+	Unit  codes.Code
+	Tally Tally
+	Days  int // under mist until today
+	// Until is the day, at midnight UTC, on which it may leave the mist, and
+	// Basis says in words how that is known.
+	Until time.Time
+	Basis string
+}
+
+// Bed returns the trays that stand under mist on a day, the oldest first.
+func Bed(courses []Course, calendar Calendar, today time.Time) []Bedded {
+	return bed(courses, calendar, today, UnderMist)
+}
+
+// ToCome returns the trays that are labelled and will be grafted after today,
+// the first to come first. Their Days are negative.
+func ToCome(courses []Course, calendar Calendar, today time.Time) []Bedded {
+	return bed(courses, calendar, today, Ahead)
+}
+
+func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []Bedded {
+	stays := staysOf(courses)
+	var all []Bedded
+	for _, c := range courses {
+		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
+		for _, unit := range c.Units() {
+			if c.Stage(unit, days, today) != wanted {
+				continue
+			}
+			b := Bedded{Batch: c.Batch, Unit: unit, Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
+			b.Until, b.Basis = stays.until(c, unit, days, midnight(today))
+			all = append(all, b)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Bedded) int {
+		return cmp.Or(a.Batch.Date.Compare(b.Batch.Date), codes.Compare(a.Unit, b.Unit))
+	})
+	return all
+}
+
+// stays are the days that trays stood under mist, by what they have in common.
+type stays map[string][]int
+
+// enough trays say more than a guess.
+const enough = 3
+
+func staysOf(courses []Course) stays {
+	known := stays{}
+	for _, c := range courses {
+		for _, unit := range c.Units() {
+			if out, is := c.OutOfMist(unit); is {
+				for _, key := range stayKeys(c.Batch) {
+					known[key] = append(known[key], Record{Batch: c.Batch}.DaysSince(out))
+				}
+			}
+		}
+	}
+	return known
+}
+
+// stayKeys are the pair, the stock and the whole nursery.
+func stayKeys(b Batch) [3]string {
+	variety, stock := strings.ToLower(b.Variety), strings.ToLower(b.Stock)
+	return [3]string{"pair\x00" + variety + "\x00" + stock, "stock\x00" + stock, "all"}
+}
+
+// until is the day on which a unit may leave the mist: after as many days as half
+// the trays of its pair took, or of its stock, or of all; never before it is
+// looked at once more.
+func (s stays) until(c Course, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
+	expected, basis := days.Look+2*days.Again, "a guess, two looks after the first"
+	for i, key := range stayKeys(c.Batch) {
+		if took := slices.Sorted(slices.Values(s[key])); len(took) >= enough {
+			expected = took[len(took)/2]
+			basis = fmt.Sprintf("half of %d trays of %s took %d days or less", len(took), [...]string{"this pair", "this stock", "all"}[i], expected)
+			break
+		}
+	}
+	due, _ := c.DueOf(unit, days, today)
+	if due.Task == HardenOff {
+		return today, due.Reason
+	}
+	day = c.Batch.Date.AddDate(0, 0, expected)
+	if next := today.AddDate(0, 0, days.Again); day.Before(next) && !c.Batch.Date.After(today) && !due.From.After(day) {
+		return next, "longer than others under mist, after one more look"
+	}
+	return day, basis
+}
+
+// Room is how the bed changes on a day.
+type Room struct {
+	Day               time.Time
+	Leaving, Arriving int // trays
+	Trays, Stems      int // under mist at the end of the day; of stems those alive today
+}
+
+// Forecast returns the days on which the bed is expected to change, from those
+// that stand in it and those to come.
+func Forecast(standing, toCome []Bedded) []Room {
+	type change struct{ leaving, arriving, stems int }
+	changes := map[time.Time]change{}
+	room := Room{Trays: len(standing)}
+	for _, b := range standing {
+		room.Stems += b.Tally.Alive
+	}
+	for _, b := range slices.Concat(standing, toCome) {
+		out := changes[b.Until]
+		out.leaving++
+		out.stems -= b.Tally.Alive
+		changes[b.Until] = out
+	}
+	for _, b := range toCome {
+		in := changes[b.Batch.Date]
+		in.arriving++
+		in.stems += b.Tally.Alive
+		changes[b.Batch.Date] = in
+	}
+	var days []time.Time
+	for day := range changes {
+		days = append(days, day)
+	}
+	slices.SortFunc(days, time.Time.Compare)
+	var all []Room
+	for _, day := range days {
+		change := changes[day]
+		room.Day, room.Leaving, room.Arriving = day, change.leaving, change.arriving
+		room.Trays += change.arriving - change.leaving
+		room.Stems += change.stems
+		all = append(all, room)
+	}
+	return all
+}

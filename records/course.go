@@ -1,0 +1,237 @@
+package records
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"graftslip/codes"
+)
+
+// Course is a batch with all that was seen of it since.
+type Course struct {
+	Batch   Batch
+	entries []Observation // all, by number
+	valid   []Observation // those that stand, in the order in which they were seen
+	sums    *reckoning    // of valid
+}
+
+// NewCourse returns the course of a batch with the entries that a ledger holds.
+func NewCourse(batch Batch, entries []Observation) Course {
+	c := Course{Batch: batch, entries: slices.Clone(entries)}
+	slices.SortStableFunc(c.entries, func(a, b Observation) int { return cmp.Compare(a.Number, b.Number) })
+	c.valid = standing(c.entries)
+	c.sums = reckon(batch, c.valid)
+	return c
+}
+
+// standing leaves out what was corrected and what only withdraws.
+func standing(entries []Observation) []Observation {
+	corrected := map[int]bool{}
+	for _, entry := range entries {
+		corrected[entry.Corrects] = true
+	}
+	var valid []Observation
+	for _, entry := range entries {
+		if !entry.Withdraws() && (entry.Number == 0 || !corrected[entry.Number]) {
+			valid = append(valid, entry)
+		}
+	}
+	slices.SortStableFunc(valid, func(a, b Observation) int {
+		return cmp.Or(a.At.Compare(b.At), compareNumbers(a, b))
+	})
+	return valid
+}
+
+// compareNumbers puts an entry without a number behind all others: it is new.
+func compareNumbers(a, b Observation) int {
+	if a.Number == 0 || b.Number == 0 {
+		return cmp.Compare(b.Number, a.Number)
+	}
+	return cmp.Compare(a.Number, b.Number)
+}
+
+// With returns the course with one more entry, whose Of it sets. A correction
+// without a time has the time of what it corrects. The error is an *EntryError
+// for an entry that is wrong by itself, and a *ContradictionError for one that
+// cannot be true together with those before.
+func (c Course) With(o Observation) (Course, error) {
+	o, err := c.checked(o)
+	if err != nil {
+		return Course{}, err
+	}
+	with := c.and(o)
+	if err := with.sums.check(with.valid); err != nil {
+		return Course{}, c.contradiction(o, err)
+	}
+	return with, nil
+}
+
+func (c Course) and(o Observation) Course {
+	with := Course{Batch: c.Batch, entries: append(slices.Clip(c.entries), o)}
+	with.valid = standing(with.entries)
+	with.sums = reckon(c.Batch, with.valid)
+	return with
+}
+
+// Last returns the entry that was entered last.
+func (c Course) Last() (Observation, bool) {
+	if len(c.entries) == 0 {
+		return Observation{}, false
+	}
+	return c.entries[len(c.entries)-1], true
+}
+
+// Entry is an entry of a course with what became of it.
+type Entry struct {
+	Observation
+	// CorrectedBy is the number of the entry that took its place or withdrew
+	// it, 0 while it stands.
+	CorrectedBy int
+}
+
+// Entries lists what was entered about a unit and what it is part of, and about
+// the parts of it: all, in the order in which they were seen.
+func (c Course) Entries(unit codes.Code) []Entry {
+	correctedBy := map[int]int{}
+	for _, entry := range c.entries {
+		if entry.Corrects != 0 {
+			correctedBy[entry.Corrects] = entry.Number
+		}
+	}
+	var entries []Entry
+	for _, entry := range c.entries {
+		if c.touches(unit, entry.Unit) {
+			entries = append(entries, Entry{entry, correctedBy[entry.Number]})
+		}
+	}
+	slices.SortStableFunc(entries, func(a, b Entry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
+	return entries
+}
+
+// touches reports whether one of two units of the batch is part of the other.
+func (c Course) touches(a, b codes.Code) bool {
+	return c.holds(a, b) || c.holds(b, a)
+}
+
+// holds reports whether the unit part is unit itself or within it.
+func (c Course) holds(unit, part codes.Code) bool {
+	switch unit, part = c.plain(unit), c.plain(part); {
+	case unit == part, unit.Kind() == codes.Batch:
+		return true
+	case unit.Kind() == codes.Tray && part.Kind() == codes.Stem:
+		return c.Batch.TrayOf(part.Number()) == unit.Number()
+	}
+	return false
+}
+
+// plain gives the only tray of a batch the code of the batch, which it is.
+func (c Course) plain(unit codes.Code) codes.Code {
+	if unit.Kind() == codes.Tray && c.Batch.Trays() == 1 {
+		return c.Batch.Code
+	}
+	return unit
+}
+
+// Units lists what a grower looks at as one: the trays of the batch, or the
+// batch where it stands in one tray.
+func (c Course) Units() []codes.Code {
+	if c.Batch.Trays() == 1 {
+		return []codes.Code{c.Batch.Code}
+	}
+	var units []codes.Code
+	for tray := 1; tray <= c.Batch.Trays(); tray++ {
+		if code, err := c.Batch.Code.Tray(tray); err == nil { // a batch has no more trays than codes can name
+			units = append(units, code)
+		}
+	}
+	return units
+}
+
+// stemsOf returns how many stems a unit has.
+func stemsOf(batch Batch, unit codes.Code) int {
+	switch unit.Kind() {
+	case codes.Stem:
+		return 1
+	case codes.Tray:
+		from, to := batch.StemsIn(unit.Number())
+		return to - from + 1
+	}
+	return batch.Grafts
+}
+
+// EntryError says why an entry cannot be taken, whatever was seen before.
+type EntryError struct {
+	Unit    codes.Code
+	Problem string
+	advice  string
+}
+
+func (e *EntryError) Error() string { return fmt.Sprintf("%v: %s", e.Unit, e.Problem) }
+
+// Hint says what to do, in one line; it may be empty.
+func (e *EntryError) Hint() string { return e.advice }
+
+// checked returns the entry as it is kept, or why it is wrong by itself.
+func (c Course) checked(o Observation) (Observation, error) {
+	wrong := func(advice, problem string, values ...any) (Observation, error) {
+		return o, &EntryError{o.Unit, fmt.Sprintf(problem, values...), advice}
+	}
+	if !(Record{Batch: c.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != c.Batch.Code {
+		return wrong("", "it is not part of batch %s", c.Batch.Code.BatchName())
+	}
+	if o.Corrects != 0 {
+		at, err := c.corrected(o)
+		if err != nil {
+			return o, err
+		}
+		if o.At.IsZero() {
+			o.At = at
+		}
+	} else if o.Empty() {
+		return wrong("count, or say what was done, or write a note", "the entry says nothing")
+	}
+	if o.Day().Before(c.Batch.Date) {
+		return wrong("name the day on which it was seen", "%s is before the grafting, %s", o.Day().Format(time.DateOnly), c.Batch.Date.Format(time.DateOnly))
+	}
+	if len([]rune(o.Note)) > MaxText || len([]rune(o.By)) > MaxName {
+		return wrong("", "a note has at most %d letters, a name %d", MaxText, MaxName)
+	}
+	o.Of = stemsOf(c.Batch, o.Unit)
+	living, told := o.living().Value()
+	for _, count := range []struct {
+		n    int
+		what string
+	}{
+		{o.Alive.n, "alive"}, {o.Growing.n, "growing"}, {o.Rooted.n, "rooted"}, {o.Dead.n, "dead"},
+		{o.Sold, "sold"}, {o.Planted, "planted"}, {o.Culled, "culled"}, {o.Unused, "unused"},
+	} {
+		if count.n < 0 || count.n > o.Of {
+			return wrong("", "%d %s cannot be: it has %s", count.n, count.what, Counted(o.Of, "stem"))
+		}
+	}
+	if alive, said := o.Alive.Value(); told && said && living > alive {
+		return wrong("those that grow or have roots are among the living", "%s cannot be: only %d are alive", o.Counts.words(), alive)
+	}
+	return o, nil
+}
+
+// words are those of the counts alone.
+func (c Counts) words() string { return Observation{Counts: c}.Words() }
+
+// corrected checks which entry a correction names and returns its time.
+func (c Course) corrected(o Observation) (time.Time, error) {
+	for _, entry := range c.Entries(c.Batch.Code) {
+		switch {
+		case entry.Number != o.Corrects:
+		case entry.CorrectedBy != 0:
+			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy), "correct that one"}
+		case entry.Withdraws():
+			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d only withdraws another", o.Corrects), "enter anew what was seen"}
+		default:
+			return entry.At, nil
+		}
+	}
+	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", c.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
+}

@@ -1,0 +1,170 @@
+package records
+
+import (
+	"fmt"
+	"time"
+
+	"graftslip/codes"
+)
+
+// Task is what is to be done with plants.
+type Task uint8
+
+// The tasks. The zero Task is none.
+const (
+	LookForGrowth Task = iota + 1 // is there new growth?
+	LookAgain                     // there is: on most by now?
+	HardenOff                     // take it out of the mist
+	LookForFlush                  // has the new top flushed and flowered?
+	Unwrap                        // it has: take off the wrap
+	Ask                           // nothing was seen for long: is it still there?
+)
+
+// String returns the task in words.
+func (t Task) String() string {
+	return [...]string{"nothing", "look for new growth", "look whether most grows", "harden off",
+		"look whether the new top has flushed and flowered", "unwrap", "see whether it is still there"}[t]
+}
+
+// Word names the task in one word, for programs.
+func (t Task) Word() string {
+	return [...]string{"none", "look", "look-again", "harden-off", "look-for-flush", "unwrap", "ask"}[t]
+}
+
+// Due is a task for one unit, a tray or a batch that stands in one tray.
+type Due struct {
+	Batch  Batch
+	Unit   codes.Code
+	Task   Task
+	From   time.Time // the day from which it is due, at midnight UTC
+	Reason string    // in words, without a full stop
+	Tally  Tally
+}
+
+// Due returns the next task of each unit of the batch that has one, in the
+// order of the trays. A unit has one task at a time; that it is time to ask
+// comes before others once it is.
+func (c Course) Due(days Days, today time.Time) []Due {
+	var all []Due
+	for _, unit := range c.Units() {
+		if due, is := c.DueOf(unit, days, today); is {
+			all = append(all, due)
+		}
+	}
+	return all
+}
+
+// DueOf returns the next task of a unit, that of its tray for a stem.
+func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
+	if unit = c.plain(unit); unit.Kind() == codes.Stem {
+		tray, err := unit.Tray(c.Batch.TrayOf(unit.Number()))
+		if err != nil {
+			return Due{}, false // a stem that the batch does not have
+		}
+		unit = c.plain(tray)
+	}
+	due := Due{Batch: c.Batch, Unit: unit, Tally: c.Tally(unit)}
+	ask := due
+	last := c.lastSeen(unit)
+	ask.Task, ask.From = Ask, last.AddDate(0, 0, days.Question)
+	ask.Reason = fmt.Sprintf("nothing was entered since %s", last.Format(time.DateOnly))
+	switch c.Stage(unit, days, today) {
+	case UnderMist, Ahead:
+		c.underMist(&due, days)
+	case HardeningOff:
+		return ask, true
+	case GrowingOn:
+		c.growingOn(&due, days)
+	default:
+		return Due{}, false
+	}
+	if !ask.From.After(midnight(today)) && due.From.Before(ask.From) {
+		return ask, true
+	}
+	return due, true
+}
+
+// underMist says what a unit under mist waits for.
+func (c Course) underMist(due *Due, days Days) {
+	first := c.Batch.Date.AddDate(0, 0, days.Look)
+	look, looked := c.lastLook(due.Unit, first)
+	t := due.Tally
+	switch {
+	case 2*t.Growing > t.Alive:
+		due.Task, due.From = HardenOff, c.grewSince(due.Unit)
+		due.Reason = fmt.Sprintf("new growth on %d of %d, which is most", t.Growing, t.Alive)
+	case t.Growing > 0:
+		due.Task, due.From = LookAgain, c.grewFirst(due.Unit).AddDate(0, 0, days.Again)
+		if looked {
+			due.From = look.AddDate(0, 0, days.Again)
+		}
+		due.Reason = fmt.Sprintf("new growth on %d of %d so far", t.Growing, t.Alive)
+	case looked:
+		due.Task, due.From = LookForGrowth, look.AddDate(0, 0, days.Again)
+		due.Reason = fmt.Sprintf("no new growth was seen on %s", look.Format(time.DateOnly))
+	default:
+		due.Task, due.From = LookForGrowth, first
+		due.Reason = fmt.Sprintf("day %d under mist", days.Look)
+	}
+}
+
+// growingOn says what a unit waits for that is out of the mist and wrapped.
+func (c Course) growingOn(due *Due, days Days) {
+	if day, flushed := c.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
+		due.Task, due.From, due.Reason = Unwrap, day, "the new top has flushed and flowered"
+		return
+	}
+	first := c.Batch.Date.AddDate(0, 0, days.Flush)
+	if out, is := c.OutOfMist(due.Unit); is && out.AddDate(0, 0, days.Harden).After(first) {
+		first = out.AddDate(0, 0, days.Harden)
+	}
+	due.Task, due.From, due.Reason = LookForFlush, first, fmt.Sprintf("day %d, and hardened off", days.Flush)
+	if look, looked := c.lastLook(due.Unit, first); looked {
+		due.From = look.AddDate(0, 0, days.Again)
+		due.Reason = fmt.Sprintf("it had not on %s", look.Format(time.DateOnly))
+	}
+}
+
+// lastSeen is the last day on which anything was entered about a unit, its stems
+// or its batch, else that of grafting.
+func (c Course) lastSeen(unit codes.Code) time.Time {
+	last := c.Batch.Date
+	for _, entry := range c.valid {
+		if c.touches(unit, entry.Unit) && entry.Day().After(last) {
+			last = entry.Day()
+		}
+	}
+	return last
+}
+
+// lastLook is the last day, from one on, on which a unit or the whole of its
+// batch was counted or a note was made.
+func (c Course) lastLook(unit codes.Code, from time.Time) (day time.Time, is bool) {
+	for _, entry := range c.valid {
+		if (entry.Counted() || entry.Note != "") && c.holds(entry.Unit, unit) && !entry.Day().Before(from) {
+			day, is = entry.Day(), true
+		}
+	}
+	return day, is
+}
+
+// grewSince is the day since which most of a unit grows without a break.
+func (c Course) grewSince(unit codes.Code) time.Time {
+	return c.since(unit, func(t Tally) bool { return 2*t.Growing > t.Alive })
+}
+
+// grewFirst is the day since which anything of a unit grows without a break.
+func (c Course) grewFirst(unit codes.Code) time.Time {
+	return c.since(unit, func(t Tally) bool { return t.Growing > 0 })
+}
+
+// since is the day of the entry since which something has been so, where it is
+// so now.
+func (c Course) since(unit codes.Code, so func(Tally) bool) time.Time {
+	for n := len(c.valid) - 1; n > 0; n-- {
+		if !so(reckon(c.Batch, c.valid[:n]).tally(unit)) {
+			return c.valid[n].Day()
+		}
+	}
+	return c.valid[0].Day()
+}

@@ -1,0 +1,235 @@
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// KeyError says that the key of an entry was used for another entry.
+type KeyError struct {
+	Number int // of the other entry
+}
+
+func (e *KeyError) Error() string {
+	return fmt.Sprintf("this was entered as entry %d already, with other words", e.Number)
+}
+
+// Hint says what to do, in one line.
+func (e *KeyError) Hint() string { return "look at the history, and enter what is missing anew" }
+
+// trayBase is added to the number of a tray, as in a code.
+const trayBase = codes.MaxStem + 1
+
+const selectObservations = `SELECT number, key, at, seen_by, date, batch, unit, stems, alive, growing, rooted, dead,
+	out_of_mist, flushed, unwrapped, sold, planted, culled, unused, note, coalesce(corrects, 0) FROM observations`
+
+// Log adds an entry to the course of its batch and returns it as it is kept, and
+// whether it was known: an entry whose key and content are those of one that is
+// there is that one. A time that is not said is that of the clock, or of the
+// entry that is corrected; one that is still to come is refused. The error is a
+// *NotIssuedError, *records.EntryError, *records.ContradictionError or *KeyError;
+// else a *StoreError or that of ctx.
+func (l *Ledger) Log(ctx context.Context, o records.Observation) (kept records.Observation, known bool, err error) {
+	err = l.Change(ctx, func(c *Change) error {
+		kept, known, err = c.log(ctx, l.path, o)
+		return err
+	})
+	return kept, known, err
+}
+
+func (c *Change) log(ctx context.Context, path string, o records.Observation) (kept records.Observation, known bool, err error) {
+	if o.Key == "" {
+		return kept, false, errors.New("an entry has no key")
+	}
+	earlier, err := scanObservation(c.tx.QueryRowContext(ctx, selectObservations+" WHERE key = ?", o.Key))
+	if err == nil {
+		if !sameEntry(earlier, o) {
+			return kept, false, &KeyError{earlier.Number}
+		}
+		return earlier, true, nil
+	}
+	if !errors.Is(err, sql.ErrNoRows) {
+		return kept, false, err
+	}
+	batch, err := c.batch(ctx, o.Unit)
+	if errors.Is(err, sql.ErrNoRows) {
+		return kept, false, &NotIssuedError{Path: path, Code: o.Unit}
+	}
+	if err != nil {
+		return kept, false, err
+	}
+	if issued := issuedOf(batch, o.Unit.Kind()); o.Unit.Number() > issued {
+		return kept, false, &NotIssuedError{Path: path, Code: o.Unit, Issued: issued}
+	}
+	rows, err := c.tx.QueryContext(ctx, selectObservations+" WHERE date = ? AND batch = ? ORDER BY number", o.Unit.Date().Format(time.DateOnly), o.Unit.Batch())
+	if err != nil {
+		return kept, false, err
+	}
+	entries, err := scanObservations(rows)
+	if err != nil {
+		return kept, false, err
+	}
+	if o.At.IsZero() && o.Corrects == 0 {
+		o.At = c.now
+	}
+	o.At = o.At.Truncate(time.Second)
+	course, err := records.NewCourse(batch, entries).With(o)
+	if err != nil {
+		return kept, false, err
+	}
+	kept, _ = course.Last()
+	if kept.At.After(c.now) {
+		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(time.DateTime) + " is still to come"}
+	}
+	kept.Number, err = c.insertObservation(ctx, kept)
+	return kept, false, err
+}
+
+// sameEntry reports whether an entry that is sent says what one says that is
+// there. Who sends it twice may leave the time to the ledger both times.
+func sameEntry(there, sent records.Observation) bool {
+	sent.Number, sent.Of = there.Number, there.Of
+	if sent.At.IsZero() || sent.At.Truncate(time.Second).Equal(there.At) {
+		sent.At = there.At
+	}
+	return there == sent
+}
+
+func (c *Change) insertObservation(ctx context.Context, o records.Observation) (number int, err error) {
+	unit := o.Unit.Number()
+	if o.Unit.Kind() == codes.Tray {
+		unit += trayBase
+	}
+	err = c.tx.QueryRowContext(ctx, `INSERT INTO observations (key, at, entered_at, seen_by, date, batch, unit, stems, alive, growing, rooted, dead,
+		out_of_mist, flushed, unwrapped, sold, planted, culled, unused, note, corrects)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, nullif(?, 0)) RETURNING number`,
+		o.Key, o.At.Format(time.RFC3339), c.at(), o.By, o.Unit.Date().Format(time.DateOnly), o.Unit.Batch(), unit, o.Of,
+		nullable(o.Alive), nullable(o.Growing), nullable(o.Rooted), nullable(o.Dead),
+		o.OutOfMist, o.Flushed, o.Unwrapped, o.Sold, o.Planted, o.Culled, o.Unused, o.Note, o.Corrects).Scan(&number)
+	return number, err
+}
+
+func nullable(count records.Count) sql.NullInt64 {
+	n, said := count.Value()
+	return sql.NullInt64{Int64: int64(n), Valid: said}
+}
+
+// Course returns the batch of a code with what was entered about it. When the
+// code was never issued the error is a *NotIssuedError; else a *StoreError or
+// that of ctx.
+func (l *Ledger) Course(ctx context.Context, code codes.Code) (records.Course, error) {
+	record, err := l.Find(ctx, code)
+	if err != nil {
+		return records.Course{}, err
+	}
+	if l.version < versionOfObservations {
+		return records.NewCourse(record.Batch, nil), nil
+	}
+	rows, err := l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch())
+	if err != nil {
+		return records.Course{}, l.failure(err)
+	}
+	entries, err := scanObservations(rows)
+	return records.NewCourse(record.Batch, entries), l.failure(err)
+}
+
+// Courses returns all batches, in the order of their codes, with what was
+// entered about them. The error is a *StoreError or that of ctx.
+func (l *Ledger) Courses(ctx context.Context) ([]records.Course, error) {
+	batches, err := l.Search(ctx, Wanted{})
+	if err != nil {
+		return nil, err
+	}
+	of := map[codes.Code][]records.Observation{}
+	if l.version >= versionOfObservations {
+		rows, err := l.db.QueryContext(ctx, selectObservations+" ORDER BY number")
+		if err != nil {
+			return nil, l.failure(err)
+		}
+		entries, err := scanObservations(rows)
+		if err != nil {
+			return nil, l.failure(err)
+		}
+		for _, entry := range entries {
+			of[entry.Unit.Whole()] = append(of[entry.Unit.Whole()], entry)
+		}
+	}
+	courses := make([]records.Course, len(batches))
+	for i, batch := range batches {
+		courses[i] = records.NewCourse(batch, of[batch.Code])
+	}
+	return courses, nil
+}
+
+// Entry returns the entry of a number, and whether there is one. The error is a
+// *StoreError or that of ctx.
+func (l *Ledger) Entry(ctx context.Context, number int) (entry records.Observation, is bool, err error) {
+	if l.version < versionOfObservations {
+		return entry, false, nil
+	}
+	entry, err = scanObservation(l.db.QueryRowContext(ctx, selectObservations+" WHERE number = ?", number))
+	if errors.Is(err, sql.ErrNoRows) {
+		return records.Observation{}, false, nil
+	}
+	return entry, err == nil, l.failure(err)
+}
+
+// scanObservations reads the rows of selectObservations and closes them.
+func scanObservations(rows *sql.Rows) ([]records.Observation, error) {
+	defer rows.Close() // rows.Err tells of failures
+	var entries []records.Observation
+	for rows.Next() {
+		entry, err := scanObservation(rows)
+		if err != nil {
+			return nil, err
+		}
+		entries = append(entries, entry)
+	}
+	return entries, rows.Err()
+}
+
+func scanObservation(row interface{ Scan(...any) error }) (records.Observation, error) {
+	var o records.Observation
+	var at, date string
+	var batch, unit int
+	var counts [4]sql.NullInt64
+	err := row.Scan(&o.Number, &o.Key, &at, &o.By, &date, &batch, &unit, &o.Of, &counts[0], &counts[1], &counts[2], &counts[3],
+		&o.OutOfMist, &o.Flushed, &o.Unwrapped, &o.Sold, &o.Planted, &o.Culled, &o.Unused, &o.Note, &o.Corrects)
+	if err != nil {
+		return records.Observation{}, err
+	}
+	for i, into := range []*records.Count{&o.Alive, &o.Growing, &o.Rooted, &o.Dead} {
+		if counts[i].Valid {
+			*into = records.Said(int(counts[i].Int64))
+		}
+	}
+	if o.At, err = time.Parse(time.RFC3339, at); err != nil {
+		return records.Observation{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
+	}
+	if o.Unit, err = unitCode(date, batch, unit); err != nil {
+		return records.Observation{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
+	}
+	return o, nil
+}
+
+// unitCode is the code of a unit as the table has it.
+func unitCode(date string, batch, unit int) (codes.Code, error) {
+	day, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return codes.Code{}, err
+	}
+	code, err := codes.New(day, batch)
+	switch {
+	case err != nil || unit == 0:
+		return code, err
+	case unit <= codes.MaxStem:
+		return code.Stem(unit)
+	}
+	return code.Tray(unit - trayBase)
+}

@@ -1,0 +1,85 @@
+package records
+
+import (
+	"time"
+
+	"graftslip/codes"
+)
+
+// Stage is how far plants have come.
+type Stage uint8
+
+// The stages, in their order.
+const (
+	Ahead        Stage = iota // labelled, and to be grafted on a day to come
+	UnderMist                 // from grafting on
+	HardeningOff              // for some days after it was taken out of the mist
+	GrowingOn                 // out of the mist, still wrapped
+	Finished                  // unwrapped, or all that lived have been sold or planted
+	Lost                      // none lives and none was sold or planted
+)
+
+// String returns the stage in words.
+func (s Stage) String() string {
+	return [...]string{"to be grafted", "under mist", "hardening off", "wrapped, growing on", "finished", "lost"}[s]
+}
+
+// Stage returns how far a unit has come on a day. A batch in several trays is
+// taken as a whole: out of the mist when all its living trays are.
+func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
+	today = midnight(today)
+	if today.Before(c.Batch.Date) {
+		return Ahead
+	}
+	if tally := c.Tally(unit); tally.Alive == 0 {
+		if tally.Sold+tally.Planted > 0 || tally.Elsewhere > 0 && c.Stage(c.Batch.Code, days, today) == Finished {
+			return Finished
+		}
+		return Lost
+	}
+	out, isOut := c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+	_, unwrapped := c.reached(unit, func(m Moves) bool { return m.Unwrapped })
+	_, flushed := c.reached(unit, func(m Moves) bool { return m.Flushed })
+	switch {
+	case unwrapped:
+		return Finished
+	case flushed, isOut && !today.Before(out.AddDate(0, 0, days.Harden)):
+		return GrowingOn
+	case isOut:
+		return HardeningOff
+	}
+	return UnderMist
+}
+
+// OutOfMist returns the day, at midnight UTC, on which a unit left the mist: it
+// was taken out, or else was seen in a state that it has only outside.
+func (c Course) OutOfMist(unit codes.Code) (day time.Time, is bool) {
+	return c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+}
+
+// reached returns the first day on which a unit had reached something, by itself
+// or with what it is part of. A batch has when all its living trays have.
+func (c Course) reached(unit codes.Code, what func(Moves) bool) (day time.Time, is bool) {
+	for _, entry := range c.valid {
+		if what(entry.Moves) && c.holds(entry.Unit, unit) {
+			return entry.Day(), true
+		}
+	}
+	if unit.Kind() != codes.Batch || c.Batch.Trays() == 1 {
+		return time.Time{}, false
+	}
+	for _, tray := range c.Units() {
+		if c.Tally(tray).Alive == 0 {
+			continue
+		}
+		first, has := c.reached(tray, what)
+		if !has {
+			return time.Time{}, false
+		}
+		if first.After(day) {
+			day = first
+		}
+		is = true
+	}
+	return day, is
+}
