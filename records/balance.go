@@ -2,6 +2,8 @@ package records
 
 import (
 	"fmt"
+	"slices"
+	"sort"
 	"time"
 
 	"graftslip/codes"
@@ -59,21 +61,21 @@ func (r *reckoning) check(entries []Observation) error {
 			return err
 		}
 	}
-	living := map[*part]*bound{}
-	for _, p := range r.stems {
-		r.bound(living, p)
-	}
-	for _, p := range r.trays {
-		r.bound(living, p)
-	}
-	r.bound(living, r.whole)
+	living, undead := r.bounds(), r.bounds()
 	for i := len(entries) - 1; i >= 0; i-- {
 		s := r.steps[i]
 		if n, said := entries[i].living().Value(); said {
-			lived(living, s.path, n+s.left[0])
+			living.raise(s, n+s.left[0], s.own)
+			undead.raise(s, n+s.left[0], nil)
+		}
+		if dead, said := entries[i].Dead.Value(); said { // all that had died by then
+			undead.raise(s, entries[i].Of-dead, nil)
 		}
 		for k, p := range s.path {
-			if s.dead[k]+living[p].n > p.stems {
+			if living[p].n > p.stems {
+				return imbalance(fmt.Sprintf("with %d that left there would be more than %s", s.left[k], Counted(p.stems, "stem")))
+			}
+			if s.dead[k]+max(living[p].n, undead[p].n) > p.stems {
 				return imbalance("the dead do not live again")
 			}
 		}
@@ -94,11 +96,12 @@ func (s step) check(entry Observation) error {
 	}
 	alive, aliveSaid := entry.Alive.Value()
 	dead, deadSaid := entry.Dead.Value()
-	here := entry.Of - s.left[0]
+	least := entry.Of - s.left[0]
+	here := least + min(s.left[0], s.path[0].stems-entry.Of) // those that left may be among the stems that came later
 	switch {
 	case aliveSaid && alive > here:
 		return imbalance(fmt.Sprintf("%d alive cannot be: there are %d", alive, here))
-	case aliveSaid && deadSaid && (alive+dead > here || alive+dead < here-s.elsewhere):
+	case aliveSaid && deadSaid && (alive+dead > here || alive+dead < least-s.elsewhere):
 		return imbalance(fmt.Sprintf("%d alive and %d dead are %d, of the %d that are there", alive, dead, alive+dead, here))
 	}
 	return nil
@@ -107,46 +110,68 @@ func (s step) check(entry Observation) error {
 // bound is how many stems of a part were not dead at a time, at least.
 type bound struct{ n, parts int }
 
-// bound begins with those that left, who were living when they did.
-func (r *reckoning) bound(living map[*part]*bound, p *part) *bound {
-	if living[p] == nil {
-		b := &bound{n: p.left.Left()}
-		for _, each := range p.parts {
-			b.parts += r.bound(living, each).n
-		}
-		b.n = max(b.n, b.parts)
-		living[p] = b
-	}
-	return living[p]
+// bounds are those of all parts, at the time of a step or later.
+type bounds map[*part]*bound
+
+// bounds begins with those that left, who were living when they did.
+func (r *reckoning) bounds() bounds {
+	all := bounds{}
+	all.begin(r.whole)
+	return all
 }
 
-// lived says how many of the first of a path were not dead at least.
-func lived(living map[*part]*bound, path []*part, n int) {
-	more := n - living[path[0]].n
+func (b bounds) begin(p *part) int {
+	own := &bound{n: p.left.Left()}
+	for _, each := range p.parts {
+		own.parts += b.begin(each)
+	}
+	own.n = max(own.n, own.parts)
+	b[p] = own
+	return own.n
+}
+
+// raise says how many of the unit of a step were not dead, at least. Where they
+// were living, there were besides in all that the unit is part of those that had
+// left it without a word of where they stood: gone, of each of the path.
+func (b bounds) raise(s step, n int, gone []int) {
+	more := n - b[s.path[0]].n
 	if more <= 0 {
 		return
 	}
-	living[path[0]].n = n
-	for _, p := range path[1:] {
-		b := living[p]
-		b.parts += more
-		more = max(0, b.parts-b.n)
-		b.n += more
+	b[s.path[0]].n = n
+	for k, p := range s.path[1:] {
+		above := b[p]
+		above.parts += more
+		n := above.parts
+		if gone != nil {
+			n += gone[k+1]
+		}
+		more = max(0, n-above.n)
+		above.n += more
 	}
 }
+
+// enoughToTry entries are left out one by one to find the one that is at odds
+// with a new one, in the time of a blink.
+const enoughToTry = 200
 
 // contradiction names the latest entry without which the new one could be true.
 func (c Course) contradiction(o Observation, why error) error {
 	found := &ContradictionError{Unit: o.Unit, Problem: o.Words() + ": " + why.Error()}
-	for i := len(c.valid) - 1; i >= 0; i-- {
-		if c.valid[i].Number == o.Corrects && o.Corrects != 0 {
-			continue
-		}
-		others := append(append([]Observation{}, c.valid[:i]...), c.valid[i+1:]...)
-		with := standing(append(others, o))
-		if reckon(c.Batch, with).check(with) == nil {
+	atOdds := func(entries ...[]Observation) bool {
+		with := standing(append(slices.Concat(entries...), o))
+		return reckon(c.Batch, with).check(with) != nil
+	}
+	first, last := 0, len(c.valid)-1
+	if len(c.valid) > enoughToTry { // all from the one on are at odds with the new one, as a rule, and so are all up to it
+		first = sort.Search(len(c.valid), func(i int) bool { return !atOdds(c.valid[i+1:]) })
+		last = min(last, sort.Search(len(c.valid), func(i int) bool { return atOdds(c.valid[:i+1]) }))
+	}
+	for i := last; i >= first; i-- {
+		corrected := o.Corrects != 0 && c.valid[i].Number == o.Corrects
+		if !corrected && !atOdds(c.valid[:i], c.valid[i+1:]) {
 			found.Earlier = c.valid[i]
-			return found
+			break
 		}
 	}
 	return found

@@ -1,14 +1,6 @@
 package records
 
-import (
-	"time"
-
-	"graftslip/codes"
-)
-
-// daysToNewGrowth is how long bench grafts stay under mist before it is worth
-// looking for new growth: three weeks. Common practice, no source.
-const daysToNewGrowth = 21
+import "graftslip/codes"
 
 // Batch is an issued draft: one variety grafted on one stock on one day from
 // one source.
@@ -43,10 +35,4 @@ func (b Batch) StemsIn(tray int) (from, to int) {
 		return 1, b.Grafts
 	}
 	return (tray-1)*b.TraySize + 1, min(tray*b.TraySize, b.Grafts)
-}
-
-// LookFrom returns the day, at midnight UTC, from which to look for new
-// growth: 21 days under mist after grafting. Common practice, no source.
-func (b Batch) LookFrom() time.Time {
-	return b.Date.AddDate(0, 0, daysToNewGrowth)
 }

@@ -34,7 +34,7 @@ func ToCome(courses []Course, calendar Calendar, today time.Time) []Bedded {
 }
 
 func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []Bedded {
-	stays := staysOf(courses)
+	stays := StaysOf(courses)
 	var all []Bedded
 	for _, c := range courses {
 		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
@@ -53,19 +53,22 @@ func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []B
 	return all
 }
 
-// stays are the days that trays stood under mist, by what they have in common.
-type stays map[string][]int
+// Stays are the days that trays stood under mist, as a nursery's courses tell.
+type Stays struct {
+	took map[string][]int // by what trays have in common
+}
 
 // enough trays say more than a guess.
 const enough = 3
 
-func staysOf(courses []Course) stays {
-	known := stays{}
+// StaysOf learns from the trays that have left the mist.
+func StaysOf(courses []Course) Stays {
+	known := Stays{map[string][]int{}}
 	for _, c := range courses {
 		for _, unit := range c.Units() {
 			if out, is := c.OutOfMist(unit); is {
-				for _, key := range stayKeys(c.Batch) {
-					known[key] = append(known[key], Record{Batch: c.Batch}.DaysSince(out))
+				for _, key := range stayKeys(c.Batch.Variety, c.Batch.Stock) {
+					known.took[key] = append(known.took[key], Record{Batch: c.Batch}.DaysSince(out))
 				}
 			}
 		}
@@ -74,30 +77,41 @@ func staysOf(courses []Course) stays {
 }
 
 // stayKeys are the pair, the stock and the whole nursery.
-func stayKeys(b Batch) [3]string {
-	variety, stock := strings.ToLower(b.Variety), strings.ToLower(b.Stock)
+func stayKeys(variety, stock string) [3]string {
+	variety, stock = strings.ToLower(variety), strings.ToLower(stock)
 	return [3]string{"pair\x00" + variety + "\x00" + stock, "stock\x00" + stock, "all"}
 }
 
-// until is the day on which a unit may leave the mist: after as many days as half
-// the trays of its pair took, or of its stock, or of all; never before it is
-// looked at once more.
-func (s stays) until(c Course, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
-	expected, basis := days.Look+2*days.Again, "a guess, two looks after the first"
-	for i, key := range stayKeys(c.Batch) {
-		if took := slices.Sorted(slices.Values(s[key])); len(took) >= enough {
+// For returns how many days a tray of a pair will stand under mist: as many as
+// half the trays of the pair took, or of its stock, or of all, as soon as three
+// have left; else a guess from the days of the calendar. The basis says in words
+// how it is known.
+func (s Stays) For(variety, stock string, days Days) (expected int, basis string) {
+	for i, key := range stayKeys(variety, stock) {
+		if took := slices.Sorted(slices.Values(s.took[key])); len(took) >= enough {
 			expected = took[len(took)/2]
-			basis = fmt.Sprintf("half of %d trays of %s took %d days or less", len(took), [...]string{"this pair", "this stock", "all"}[i], expected)
-			break
+			return expected, fmt.Sprintf("half of %d trays of %s took %d days or less", len(took), [...]string{"this pair", "this stock", "all"}[i], expected)
 		}
 	}
+	return days.Look + 2*days.Again, "a guess, two looks after the first"
+}
+
+// until is the day on which a unit may leave the mist: after the days that its
+// pair takes, and never before it is looked at once more.
+func (s Stays) until(c Course, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
+	expected, basis := s.For(c.Batch.Variety, c.Batch.Stock, days)
 	due, _ := c.DueOf(unit, days, today)
-	if due.Task == HardenOff {
+	if due.Task == HardenOff && !c.Batch.Date.After(today) {
 		return today, due.Reason
 	}
 	day = c.Batch.Date.AddDate(0, 0, expected)
-	if next := today.AddDate(0, 0, days.Again); day.Before(next) && !c.Batch.Date.After(today) && !due.From.After(day) {
-		return next, "longer than others under mist, after one more look"
+	switch look := due.From; {
+	case day.Before(today) && !look.After(today):
+		return today.AddDate(0, 0, days.Again), "longer than others under mist, after one more look"
+	case day.Before(today):
+		return look, "longer than others under mist, after one more look"
+	case day.Before(look):
+		return look, "not before the next look"
 	}
 	return day, basis
 }

@@ -225,6 +225,8 @@ func (c Course) corrected(o Observation) (time.Time, error) {
 	for _, entry := range c.Entries(c.Batch.Code) {
 		switch {
 		case entry.Number != o.Corrects:
+		case entry.CorrectedBy != 0 && c.withdrawn(entry):
+			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was withdrawn by entry %d already", o.Corrects, entry.CorrectedBy), "enter anew what was seen"}
 		case entry.CorrectedBy != 0:
 			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy), "correct that one"}
 		case entry.Withdraws():
@@ -234,4 +236,11 @@ func (c Course) corrected(o Observation) (time.Time, error) {
 		}
 	}
 	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", c.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
+}
+
+// withdrawn reports whether what corrects an entry only withdraws it.
+func (c Course) withdrawn(corrected Entry) bool {
+	return slices.ContainsFunc(c.entries, func(entry Observation) bool {
+		return entry.Number == corrected.CorrectedBy && entry.Withdraws()
+	})
 }

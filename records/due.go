@@ -1,7 +1,9 @@
 package records
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -51,6 +53,18 @@ func (c Course) Due(days Days, today time.Time) []Due {
 			all = append(all, due)
 		}
 	}
+	return all
+}
+
+// DueOn returns the next tasks of all batches on a day, the earliest first.
+func DueOn(courses []Course, calendar Calendar, today time.Time) []Due {
+	var all []Due
+	for _, c := range courses {
+		all = append(all, c.Due(calendar.For(c.Batch.Variety, c.Batch.Stock), today)...)
+	}
+	slices.SortStableFunc(all, func(a, b Due) int {
+		return cmp.Or(a.From.Compare(b.From), cmp.Compare(b.Task, a.Task), codes.Compare(a.Unit, b.Unit))
+	})
 	return all
 }
 
@@ -160,11 +174,19 @@ func (c Course) grewFirst(unit codes.Code) time.Time {
 
 // since is the day of the entry since which something has been so, where it is
 // so now.
-func (c Course) since(unit codes.Code, so func(Tally) bool) time.Time {
-	for n := len(c.valid) - 1; n > 0; n-- {
-		if !so(reckon(c.Batch, c.valid[:n]).tally(unit)) {
-			return c.valid[n].Day()
+func (c Course) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
+	known, was := newReckoning(c.Batch), false
+	for n, entry := range c.valid {
+		if entry.Unused > 0 { // what it says was so before
+			known = reckon(c.Batch, c.valid[:n+1])
+		} else {
+			known.take(entry)
 		}
+		is := so(known.tally(unit))
+		if is && !was {
+			day = entry.Day()
+		}
+		was = is
 	}
-	return c.valid[0].Day()
+	return day
 }

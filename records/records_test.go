@@ -124,15 +124,6 @@ func TestDaysSince(t *testing.T) {
 	}
 }
 
-// Three weeks under mist; common practice, no source.
-func TestLookFrom(t *testing.T) {
-	b := batch(t, 10, 0)
-	require.Equal(t, day(2026, time.December, 16), b.LookFrom())
-	require.Equal(t, 21, records.Record{Batch: b}.DaysSince(b.LookFrom()))
-	b.Date = day(2028, time.February, 10)
-	require.Equal(t, day(2028, time.March, 2), b.LookFrom(), "2028 is a leap year")
-}
-
 func TestStateNames(t *testing.T) {
 	names := map[records.State]string{
 		0: "none", records.New: "new", records.Known: "known", records.Extended: "extended", records.Kept: "kept",

@@ -24,8 +24,8 @@ func (s Stage) String() string {
 	return [...]string{"to be grafted", "under mist", "hardening off", "wrapped, growing on", "finished", "lost"}[s]
 }
 
-// Stage returns how far a unit has come on a day. A batch in several trays is
-// taken as a whole: out of the mist when all its living trays are.
+// Stage returns how far a unit has come on a day. A batch in several trays has
+// come as far as all its living trays have.
 func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
 	today = midnight(today)
 	if today.Before(c.Batch.Date) {
@@ -37,8 +37,17 @@ func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
 		}
 		return Lost
 	}
+	if unit.Kind() == codes.Batch && c.Batch.Trays() > 1 {
+		stage := Finished
+		for _, tray := range c.Units() {
+			if c.Tally(tray).Alive > 0 {
+				stage = min(stage, c.Stage(tray, days, today))
+			}
+		}
+		return stage
+	}
 	out, isOut := c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
-	_, unwrapped := c.reached(unit, func(m Moves) bool { return m.Unwrapped })
+	_, unwrapped := c.Unwrapped(unit)
 	_, flushed := c.reached(unit, func(m Moves) bool { return m.Flushed })
 	switch {
 	case unwrapped:
@@ -55,6 +64,12 @@ func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
 // was taken out, or else was seen in a state that it has only outside.
 func (c Course) OutOfMist(unit codes.Code) (day time.Time, is bool) {
 	return c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+}
+
+// Unwrapped returns the day, at midnight UTC, on which the wrap of a unit was
+// taken off.
+func (c Course) Unwrapped(unit codes.Code) (day time.Time, is bool) {
+	return c.reached(unit, func(m Moves) bool { return m.Unwrapped })
 }
 
 // reached returns the first day on which a unit had reached something, by itself

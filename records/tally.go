@@ -1,6 +1,8 @@
 package records
 
 import (
+	"fmt"
+	"strings"
 	"time"
 
 	"graftslip/codes"
@@ -25,6 +27,33 @@ type Tally struct {
 	// Elsewhere are stems of a tray that no longer live in it, where it was
 	// told of the whole batch only whether such have died or left.
 	Elsewhere int
+}
+
+// Words say it in one line: "28 alive (12 growing, 5 rooted), 2 dead, 6 sold".
+func (t Tally) Words() string {
+	living := fmt.Sprintf("%d alive", t.Alive)
+	var among []string
+	for _, of := range []struct {
+		n    int
+		what string
+	}{{t.Growing, "growing"}, {t.Rooted, "rooted"}} {
+		if of.n > 0 {
+			among = append(among, fmt.Sprintf("%d %s", of.n, of.what))
+		}
+	}
+	if len(among) > 0 {
+		living += " (" + strings.Join(among, ", ") + ")"
+	}
+	parts := []string{living}
+	for _, other := range []struct {
+		n    int
+		what string
+	}{{t.Dead, "dead"}, {t.Sold, "sold"}, {t.Planted, "planted"}, {t.Culled, "culled"}, {t.Unused, "unused"}, {t.Elsewhere, "dead or gone"}} {
+		if other.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", other.n, other.what))
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // Tally returns where the stems of a unit of the batch are.
@@ -63,12 +92,13 @@ type reckoning struct {
 type step struct {
 	path       []*part
 	dead, left []int // of each of the path, after the entry
+	own        []int // of those that left, how many were told of each itself
 	elsewhere  int   // the most of the unit's stems that were told of as gone with a larger unit
 	tooMany    bool  // more left than were alive by a count
 }
 
 func reckon(batch Batch, entries []Observation) *reckoning {
-	r := &reckoning{batch: batch, whole: newPart(batch.Grafts), trays: map[int]*part{}, stems: map[int]*part{}}
+	r := newReckoning(batch)
 	for _, entry := range entries { // what was never grafted was so from the beginning
 		r.leave(r.path(entry.Unit), Moves{Unused: entry.Unused})
 	}
@@ -76,6 +106,10 @@ func reckon(batch Batch, entries []Observation) *reckoning {
 		r.steps = append(r.steps, r.take(entry))
 	}
 	return r
+}
+
+func newReckoning(batch Batch) *reckoning {
+	return &reckoning{batch: batch, whole: newPart(batch.Grafts), trays: map[int]*part{}, stems: map[int]*part{}}
 }
 
 func newPart(stems int) *part { return &part{stems: stems} }
@@ -147,7 +181,7 @@ func (r *reckoning) take(entry Observation) step {
 		unit.rooted = seen{entry.Rooted, entry.Day()}
 	}
 	for _, p := range path {
-		s.dead, s.left = append(s.dead, p.dead), append(s.left, p.left.Left())
+		s.dead, s.left, s.own = append(s.dead, p.dead), append(s.left, p.left.Left()), append(s.own, p.own)
 	}
 	return s
 }
@@ -212,9 +246,7 @@ func (r *reckoning) tally(unit codes.Code) Tally {
 		t.Rooted = max(t.Rooted, p.sharedWith(part, rooted))
 	}
 	rest := t.Stems - part.left.Left() - t.Alive
-	if told == 0 {
-		t.Dead = rest // there is nothing else that can have become of them
-	}
+	t.Dead = max(t.Dead, rest-told) // nothing else can have become of the others
 	t.Elsewhere = rest - t.Dead
 	t.Growing, t.Rooted = min(t.Growing, t.Alive), min(t.Rooted, t.Alive)
 	return t
@@ -225,7 +257,7 @@ func (r *reckoning) tally(unit codes.Code) Tally {
 // says it better.
 func (p *part) sharedWith(part *part, which func(*part) seen) int {
 	own := which(p)
-	if !own.said || part.stems == 1 || which(part).said && which(part).day.After(own.day) {
+	if !own.said || which(part).said && which(part).day.After(own.day) {
 		return 0
 	}
 	return own.n - (p.alive() - part.alive())

@@ -92,12 +92,10 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 }
 
 // sameEntry reports whether an entry that is sent says what one says that is
-// there. Who sends it twice may leave the time to the ledger both times.
+// there. When and by whom is left out: the ledger may have set the time, and a
+// phone may have got another name since.
 func sameEntry(there, sent records.Observation) bool {
-	sent.Number, sent.Of = there.Number, there.Of
-	if sent.At.IsZero() || sent.At.Truncate(time.Second).Equal(there.At) {
-		sent.At = there.At
-	}
+	sent.Number, sent.Of, sent.At, sent.By = there.Number, there.Of, there.At, there.By
 	return there == sent
 }
 

@@ -2,43 +2,53 @@ package ledger
 
 import (
 	"context"
+	"fmt"
 	"time"
 )
 
-// OpenPhone lets a phone in until a time; hash tells it from others.
-func (l *Ledger) OpenPhone(ctx context.Context, hash string, until time.Time) error {
+// Phone is a phone that may use the page.
+type Phone struct {
+	Hash  string // of what it carries to be known by
+	Name  string // of who has it; it may be empty
+	Until time.Time
+}
+
+// OpenPhone lets a phone in. Errors are as of Change.
+func (l *Ledger) OpenPhone(ctx context.Context, phone Phone) error {
 	return l.Change(ctx, func(c *Change) error {
-		_, err := c.tx.ExecContext(ctx, "INSERT INTO phones (hash, opened_at, until) VALUES (?, ?, ?)",
-			hash, c.at(), until.UTC().Format(time.RFC3339))
+		_, err := c.tx.ExecContext(ctx, "INSERT INTO phones (hash, name, opened_at, until) VALUES (?, ?, ?, ?)",
+			phone.Hash, phone.Name, c.at(), phone.Until.UTC().Format(time.RFC3339))
 		return err
 	})
 }
 
-// Phones returns the phones that may come in at a time: until when, by their
-// hashes. The error is a *StoreError or that of ctx.
-func (l *Ledger) Phones(ctx context.Context, at time.Time) (map[string]time.Time, error) {
-	phones := map[string]time.Time{}
+// Phones returns the phones that were let in and not forgotten, also those whose
+// time is up. The error is a *StoreError or that of ctx.
+func (l *Ledger) Phones(ctx context.Context) ([]Phone, error) {
 	if l.version < versionOfObservations {
-		return phones, nil
+		return nil, nil
 	}
-	rows, err := l.db.QueryContext(ctx, "SELECT hash, until FROM phones WHERE until > ?", at.UTC().Format(time.RFC3339))
+	rows, err := l.db.QueryContext(ctx, "SELECT hash, name, until FROM phones ORDER BY opened_at, hash")
 	if err != nil {
 		return nil, l.failure(err)
 	}
 	defer rows.Close() // rows.Err tells of failures
+	var phones []Phone
 	for rows.Next() {
-		var hash, until string
-		if err := rows.Scan(&hash, &until); err != nil {
+		var phone Phone
+		var until string
+		if err := rows.Scan(&phone.Hash, &phone.Name, &until); err != nil {
 			return nil, l.failure(err)
 		}
-		if phones[hash], err = time.Parse(time.RFC3339, until); err != nil {
-			return nil, err
+		if phone.Until, err = time.Parse(time.RFC3339, until); err != nil {
+			return nil, fmt.Errorf("a phone in the ledger: %w", err)
 		}
+		phones = append(phones, phone)
 	}
 	return phones, l.failure(rows.Err())
 }
 
-// ForgetPhones lets no phone in any more that came in before.
+// ForgetPhones lets none of the phones in any more. Errors are as of Change.
 func (l *Ledger) ForgetPhones(ctx context.Context) error {
 	return l.Change(ctx, func(c *Change) error {
 		_, err := c.tx.ExecContext(ctx, "DELETE FROM phones")

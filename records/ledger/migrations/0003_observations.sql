@@ -40,7 +40,7 @@ END;
 
 -- INSERT OR REPLACE would remove an entry without a delete.
 CREATE TRIGGER observations_are_new BEFORE INSERT ON observations
-WHEN EXISTS (SELECT 1 FROM observations WHERE number = new.number OR key = new.key)
+WHEN EXISTS (SELECT 1 FROM observations WHERE number = new.number OR key = new.key OR corrects = new.corrects)
 BEGIN
 	SELECT RAISE(ABORT, 'what was entered cannot be replaced');
 END;
@@ -48,6 +48,7 @@ END;
 -- Phones that may use the page, known by a hash of what they carry.
 CREATE TABLE phones (
 	hash      TEXT PRIMARY KEY CHECK (hash <> ''), -- SHA-256, in hexadecimal digits
+	name      TEXT NOT NULL, -- of who has it; may be empty
 	opened_at TEXT NOT NULL, -- RFC 3339, UTC
 	until     TEXT NOT NULL  -- RFC 3339, UTC
 ) STRICT, WITHOUT ROWID;

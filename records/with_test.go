@@ -1,0 +1,228 @@
+package records_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+func hintOf(err error) string {
+	advice, _ := err.(interface{ Hint() string })
+	if advice == nil {
+		return ""
+	}
+	return advice.Hint()
+}
+
+const several = "count again; the dead are all since sticking, and those that left stay gone"
+
+func orEntry(n string) string {
+	return "count again; if the earlier entry is wrong, correct or withdraw entry " + n
+}
+
+// What is refused whatever was seen before.
+func TestEntriesWrongByThemselves(t *testing.T) {
+	b := batch(t, 40, 20)
+	other, err := codes.New(b.Date, 5)
+	require.NoError(t, err)
+	name := b.Code.BatchName()
+	for _, row := range []struct {
+		reason        string
+		change        func(*records.Observation)
+		problem, hint string
+	}{
+		{"another batch", func(o *records.Observation) { o.Unit = other }, "it is not part of batch " + name, ""},
+		{"a stem of another batch", func(o *records.Observation) { o.Unit, _ = other.Stem(1) }, "it is not part of batch " + name, ""},
+		{"a stem too many", func(o *records.Observation) { o.Unit, _ = b.Code.Stem(41) }, "it is not part of batch " + name, ""},
+		{"a tray too many", func(o *records.Observation) { o.Unit, _ = b.Code.Tray(3) }, "it is not part of batch " + name, ""},
+		{"no code", func(o *records.Observation) { o.Unit = codes.Code{} }, "it is not part of batch " + name, ""},
+		{"nothing said", func(o *records.Observation) { o.Note = "" }, "the entry says nothing", "count, or say what was done, or write a note"},
+		{"the day before", func(o *records.Observation) { o.At = b.Date.Add(-time.Second) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"the day before, where it was seen", func(o *records.Observation) { o.At = b.Date.Add(time.Hour).In(time.FixedZone("", -2*60*60)) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"no time", func(o *records.Observation) { o.At = time.Time{} }, "0001-01-01 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"a long note", func(o *records.Observation) { o.Note = strings.Repeat("é", records.MaxText+1) }, "a note has at most 120 letters, a name 60", ""},
+		{"a long name", func(o *records.Observation) { o.By = strings.Repeat("é", records.MaxName+1) }, "a note has at most 120 letters, a name 60", ""},
+		{"more alive than there are", func(o *records.Observation) { o.Alive = records.Said(21) }, "21 alive cannot be: it has 20 stems", ""},
+		{"more growing", func(o *records.Observation) { o.Growing = records.Said(21) }, "21 growing cannot be: it has 20 stems", ""},
+		{"more rooted", func(o *records.Observation) { o.Rooted = records.Said(21) }, "21 rooted cannot be: it has 20 stems", ""},
+		{"more dead", func(o *records.Observation) { o.Dead = records.Said(21) }, "21 dead cannot be: it has 20 stems", ""},
+		{"fewer than none", func(o *records.Observation) { o.Dead = records.Said(-1) }, "-1 dead cannot be: it has 20 stems", ""},
+		{"more sold", func(o *records.Observation) { o.Sold = 21 }, "21 sold cannot be: it has 20 stems", ""},
+		{"sold fewer than none", func(o *records.Observation) { o.Sold = -1 }, "-1 sold cannot be: it has 20 stems", ""},
+		{"more planted", func(o *records.Observation) { o.Planted = 21 }, "21 planted cannot be: it has 20 stems", ""},
+		{"more culled", func(o *records.Observation) { o.Culled = 21 }, "21 culled cannot be: it has 20 stems", ""},
+		{"more unused", func(o *records.Observation) { o.Unused = 21 }, "21 unused cannot be: it has 20 stems", ""},
+		{"two of a stem", func(o *records.Observation) { o.Unit, _ = b.Code.Stem(3); o.Sold = 2 }, "2 sold cannot be: it has 1 stem", ""},
+		{"more grow than live", func(o *records.Observation) { o.Alive, o.Growing = records.Said(3), records.Said(4) }, "3 alive, 4 growing cannot be: only 3 are alive", "those that grow or have roots are among the living"},
+		{"more have roots than live", func(o *records.Observation) {
+			o.Alive, o.Growing, o.Rooted = records.Said(3), records.Said(2), records.Said(4)
+		}, "3 alive, 2 growing, 4 rooted cannot be: only 3 are alive", "those that grow or have roots are among the living"},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			o := line{part: -1, note: "x"}.entry(t, b)
+			row.change(&o)
+			_, err := records.NewCourse(b, nil).With(o)
+			var wrong *records.EntryError
+			require.ErrorAs(t, err, &wrong)
+			require.Equal(t, o.Unit, wrong.Unit)
+			require.Equal(t, row.problem, wrong.Problem)
+			require.EqualError(t, err, o.Unit.String()+": "+row.problem)
+			require.Equal(t, row.hint, hintOf(err))
+		})
+	}
+	for _, o := range []records.Observation{
+		{Unit: b.Code, At: b.Date, Note: strings.Repeat("é", records.MaxText), By: strings.Repeat("é", records.MaxName)},
+		{Unit: b.Code, At: b.Date.Add(-time.Hour).In(time.FixedZone("", 2*60*60)), Counts: dead(0)},
+		{Unit: stemOf(t, b, 40), At: b.Date, Moves: records.Moves{Sold: 1}},
+	} {
+		c, err := records.NewCourse(b, nil).With(o)
+		require.NoError(t, err, "what just goes")
+		last, is := c.Last()
+		require.True(t, is)
+		o.Of = stemsIn(b, o.Unit)
+		require.Equal(t, o, last)
+	}
+}
+
+// What cannot be true together with what was seen before.
+func TestContradictions(t *testing.T) {
+	for _, row := range []struct {
+		reason         string
+		lines          []line
+		last           line
+		problem, shown string // "" where it takes several
+		hint           string
+	}{
+		{"more alive than were", []line{{part: -1, day: 1, Counts: alive(15)}}, line{part: -1, day: 2, Counts: alive(16)},
+			"16 alive: the dead do not live again", "entry 1 of 2026-11-26, tray 1, says 15 alive", orEntry("1")},
+		{"fewer dead than were", []line{{part: -1, day: 1, Counts: dead(5)}}, line{part: -1, day: 2, Counts: dead(4)},
+			"4 dead: the dead do not live again", "entry 1 of 2026-11-26, tray 1, says 5 dead", orEntry("1")},
+		{"none is dead where a stem was", []line{{part: 3, day: 1, Counts: dead(1)}}, line{part: 0, day: 2, Counts: dead(0)},
+			"0 dead: the dead do not live again", "entry 1 of 2026-11-26, stem 3, says 1 dead", orEntry("1")},
+		{"a dead stem grows", []line{{part: 3, day: 1, Counts: dead(1)}}, line{part: 3, day: 2, Counts: growing(1)},
+			"1 growing: the dead do not live again", "entry 1 of 2026-11-26, stem 3, says 1 dead", orEntry("1")},
+		{"entered late: it would have lived again", []line{{part: -1, day: 9, Counts: alive(16)}}, line{part: -1, day: 2, Counts: alive(15)},
+			"15 alive: the dead do not live again", "entry 1 of 2026-12-04, tray 1, says 16 alive", orEntry("1")},
+		{"a stem of a tray in which none lives", []line{{part: -1, day: 1, Counts: alive(0)}}, line{part: 3, day: 2, Counts: rooted(1)},
+			"1 rooted: the dead do not live again", "entry 1 of 2026-11-26, tray 1, says 0 alive", orEntry("1")},
+		{"a dead stem is sold", []line{{part: 3, day: 1, Counts: dead(1)}}, line{part: 3, day: 2, Moves: sold(1)},
+			"1 sold: 1 dead and 1 that left are more than the 1 there were", "entry 1 of 2026-11-26, stem 3, says 1 dead", orEntry("1")},
+		{"a stem is sold twice", []line{{part: 3, day: 1, Moves: sold(1)}}, line{part: 3, day: 2, Moves: sold(1)},
+			"1 sold: 0 dead and 2 that left are more than the 1 there were", "entry 1 of 2026-11-26, stem 3, says 1 sold", orEntry("1")},
+		{"more sold than were counted alive", []line{{part: -1, day: 1, Counts: alive(5)}, {part: -1, day: 2, Moves: sold(3)}}, line{part: -1, day: 3, Moves: sold(3)},
+			"3 sold: 15 dead and 6 that left are more than the 20 there were", "entry 2 of 2026-11-27, tray 1, says 3 sold", orEntry("2")},
+		{"more alive than are left", []line{{part: -1, day: 1, Moves: sold(6)}}, line{part: -1, day: 2, Counts: alive(15)},
+			"15 alive: 15 alive cannot be: there are 14", "entry 1 of 2026-11-26, tray 1, says 6 sold", orEntry("1")},
+		{"alive and dead are not all", nil, line{part: -1, day: 1, Counts: records.Counts{Alive: records.Said(10), Dead: records.Said(9)}},
+			"10 alive, 9 dead: 10 alive and 9 dead are 19, of the 20 that are there", "", several},
+		{"alive and dead are too many; 19 of 20 would be as wrong", []line{{part: -1, day: 1, Moves: records.Moves{Culled: 2}}}, line{part: -1, day: 1, Counts: records.Counts{Alive: records.Said(10), Dead: records.Said(9)}},
+			"10 alive, 9 dead: 10 alive and 9 dead are 19, of the 18 that are there", "", several},
+		{"a stem of a tray that was sold", []line{{part: -1, day: 1, Moves: sold(20)}}, line{part: 3, day: 2, Counts: growing(1)},
+			"1 growing: with 20 that left there would be more than 20 stems", "entry 1 of 2026-11-26, tray 1, says 20 sold", orEntry("1")},
+		{"three together", []line{{part: -1, day: 1, Moves: sold(10)}, {part: -1, day: 2, Moves: sold(5)}}, line{part: -1, day: 3, Moves: sold(16)},
+			"16 sold: 0 dead and 31 that left are more than the 20 there were", "", several},
+		{"the latest that it takes is shown", []line{{part: -1, day: 1, Moves: sold(10)}, {part: -2, day: 2, Moves: sold(5)}, {part: -1, day: 3, Moves: sold(6)}}, line{part: -1, day: 4, Moves: sold(5)},
+			"5 sold: 0 dead and 21 that left are more than the 20 there were", "entry 3 of 2026-11-28, tray 1, says 6 sold", orEntry("3")},
+		{"unused labels, where all live", []line{{part: 0, day: 5, Counts: alive(40)}}, line{part: 0, day: 6, Moves: unused(1)},
+			"1 unused: 40 alive cannot be: there are 39", "entry 1 of 2026-11-30, the whole batch, says 40 alive", orEntry("1")},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			b := batch(t, 40, 20)
+			c := entered(t, b, row.lines...)
+			o := row.last.entry(t, b)
+			_, err := c.With(o)
+			var contradiction *records.ContradictionError
+			require.ErrorAs(t, err, &contradiction)
+			require.Equal(t, o.Unit, contradiction.Unit)
+			require.Equal(t, row.problem, contradiction.Problem)
+			text := o.Unit.String() + ": " + row.problem
+			if row.shown != "" {
+				text += ": " + row.shown
+			}
+			require.EqualError(t, err, text)
+			require.Equal(t, row.hint, hintOf(err))
+		})
+	}
+}
+
+// One stem lives, of the other it is only known that it was not dead.
+func TestALivingStemAndOneThatIsNotDead(t *testing.T) {
+	b := batch(t, 2, 0)
+	c := entered(t, b, line{part: 1, day: 3, Counts: alive(1)}, line{part: 2, day: 3, Counts: dead(0)})
+	_, err := c.With(line{part: 0, day: 1, Counts: dead(1)}.entry(t, b))
+	require.EqualError(t, err, b.Code.String()+": 1 dead: the dead do not live again: entry 2 of 2026-11-28, stem 2, says 0 dead")
+}
+
+func TestCorrections(t *testing.T) {
+	b := batch(t, 40, 20)
+	for _, row := range []struct {
+		reason      string
+		lines       []line
+		alive       int // of the first tray
+		correctedBy []int
+		days        []int // on which the entries were seen
+	}{
+		{"a correction takes the place and the day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 3}},
+		{"it may have another day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: 5, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 5}},
+		{"it may be of another unit", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -2, day: -1, corrects: 1, Counts: alive(9)}}, 20, []int{2, 0}, []int{3, 3}},
+		{"a correction is corrected", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: -1, day: -1, corrects: 2, Counts: alive(18)}}, 18, []int{2, 3, 0}, []int{3, 3, 3}},
+		{"withdrawn", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1}}, 20, []int{2, 0}, []int{3, 3}},
+		{"a correction is withdrawn, and what it corrected stays so", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: 0, day: -1, corrects: 2}}, 20, []int{2, 3, 0}, []int{3, 3, 3}},
+		{"a note takes the place of a count", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, note: "x"}}, 20, []int{2, 0}, []int{3, 3}},
+		{"others stand", []line{{part: -1, day: 1, Moves: sold(2)}, {part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 2}}, 18, []int{0, 3, 0}, []int{1, 3, 3}},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			c := entered(t, b, row.lines...)
+			require.Equal(t, row.alive, c.Tally(trayOf(t, b, 1)).Alive)
+			var correctedBy, days []int
+			for _, entry := range c.Entries(b.Code) {
+				correctedBy = append(correctedBy, entry.CorrectedBy)
+				days = append(days, records.Record{Batch: b}.DaysSince(entry.At))
+			}
+			require.Equal(t, row.correctedBy, correctedBy)
+			require.Equal(t, row.days, days)
+		})
+	}
+}
+
+func TestCorrectionsThatAreRefused(t *testing.T) {
+	b := batch(t, 40, 20)
+	lines := []line{{part: -1, day: 1, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(12)}, {part: -1, day: 2, Moves: sold(12)}, {part: 5, day: 2, note: "x"}, {part: 5, day: -1, corrects: 4}}
+	for _, row := range []struct {
+		reason        string
+		last          line
+		problem, hint string
+	}{
+		{"no such entry", line{part: -1, corrects: 9, note: "x"}, "batch 26329-004 has no entry 9", "slipread history shows the entries with their numbers"},
+		{"a number below one", line{part: -1, corrects: -1, note: "x"}, "batch 26329-004 has no entry -1", "slipread history shows the entries with their numbers"},
+		{"corrected already", line{part: -1, corrects: 1, note: "x"}, "entry 1 was corrected by entry 2 already", "correct that one"},
+		{"withdrawn already", line{part: 5, corrects: 4, note: "x"}, "entry 4 was withdrawn by entry 5 already", "enter anew what was seen"},
+		{"a withdrawal", line{part: 5, corrects: 5}, "entry 5 only withdraws another", "enter anew what was seen"},
+		{"it is at odds with a later one", line{part: -1, day: -1, corrects: 2, Counts: alive(11)},
+			"11 alive; in place of entry 2: 9 dead and 12 that left are more than the 20 there were: entry 3 of 2026-11-27, tray 1, says 12 sold", orEntry("3")},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			o := row.last.entry(t, b)
+			_, err := entered(t, b, lines...).With(o)
+			require.EqualError(t, err, o.Unit.String()+": "+row.problem)
+			require.Equal(t, row.hint, hintOf(err))
+		})
+	}
+}
+
+// A correction may say what the corrected entry, and it alone, was at odds with.
+func TestACorrectionIsHeldAgainstTheOthersOnly(t *testing.T) {
+	b := batch(t, 40, 20)
+	c := entered(t, b, line{part: -1, day: 1, Counts: alive(9)})
+	_, err := c.With(line{part: -1, day: -1, corrects: 1, Counts: alive(20)}.entry(t, b))
+	require.NoError(t, err)
+	was := c.Tally(b.Code)
+	_, err = c.With(line{part: -1, day: 2, Counts: alive(10)}.entry(t, b))
+	require.Error(t, err)
+	require.Equal(t, was, c.Tally(b.Code), "the course itself is not changed")
+}
