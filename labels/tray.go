@@ -213,7 +213,7 @@ func (d *TrayDesign) aboutParagraphs() []paragraph {
 	if d.batch.Source != "" {
 		info = append(info, line("source", fmt.Sprintf(words.Source, d.batch.Source)))
 	}
-	look := line("", fmt.Sprintf(words.LookFrom, d.options.Dates.Format(d.batch.LookFrom())))
+	look := line("", fmt.Sprintf(words.LookFrom, d.options.Dates.Format(d.options.Calendar.LookFrom(d.batch))))
 	look.weight = Bold
 	info = append(info, look)
 	if d.batch.Note != "" {

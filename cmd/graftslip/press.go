@@ -75,7 +75,10 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 	}
 	p := &press{slipFlags: f, name: name, stderr: stderr}
 	var err error
-	p.stemOptions, p.trayOptions, err = f.Options()
+	if p.Calendar, err = command.LoadCalendar(); err != nil {
+		return nil, err
+	}
+	p.stemOptions, p.trayOptions, err = p.Options()
 	return p, err
 }
 

@@ -86,12 +86,16 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 		return err
 	}
 	defer book.Close()
+	calendar, err := command.LoadCalendar()
+	if err != nil {
+		return err
+	}
 	renderer, err := scan.NewRenderer(ctx)
 	if err != nil {
 		return err
 	}
 	defer renderer.Close()
-	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Words: labels.English(), Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Words: labels.English(), Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
 		record, err := book.Find(ctx, code)
 		var notIssued *ledger.NotIssuedError
 		if errors.As(err, &notIssued) {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -36,8 +37,17 @@ No setting is needed. Those that are always the same can be kept in a file, whic
   shift = "0.5mm,-1mm"
   scale = 0.998
 
+  [days]
+  look = 21
+
+  [days.stock."Marlpit Hedge"]
+  look = 28
+
 A setting has the name of the flag that it stands for. A flag on the command line comes before the environment
-(GRAFTSLIP_STEMS=a4-5x13), and that before the file. ` + command.SettingsVariable + ` names another file.`,
+(GRAFTSLIP_STEMS=a4-5x13), and that before the file. ` + command.SettingsVariable + ` names another file.
+
+Days stand in the file alone: look, again, harden, flush and question, for all, for a stock, or for a variety, which
+comes before its stock.`,
 		Args: command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := command.LoadSettings()
@@ -47,6 +57,7 @@ A setting has the name of the flag that it stands for. A flag on the command lin
 			f := printFlags{slipFlags: newSlipFlags()}
 			flags := pflag.NewFlagSet("settings", pflag.ContinueOnError)
 			f.register(flags)
+			new(command.BedFlags).Register(flags) // which slipread has
 			origins, err := settings.Apply(flags)
 			if err != nil {
 				return err
@@ -54,24 +65,43 @@ A setting has the name of the flag that it stands for. A flag on the command lin
 			if f.ledger, err = command.LedgerPath(f.ledger); err != nil {
 				return err
 			}
+			lines := settingLines(settings, flags, origins)
 			if asJSON {
-				return settingsJSON(c.OutOrStdout(), flags, origins)
+				return settingsJSON(c.OutOrStdout(), lines)
 			}
-			return settingsTable(c.OutOrStdout(), settings, flags, origins)
+			return settingsTable(c.OutOrStdout(), settings, lines)
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "one object for each setting")
 	return c
 }
 
-func settingsJSON(w io.Writer, flags *pflag.FlagSet, origins map[string]string) error {
-	out := json.NewEncoder(w)
+// settingLine is a line of "settings --json".
+type settingLine struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	From  string `json:"from"`
+}
+
+// settingLines are the settings that are flags, and the days.
+func settingLines(settings *command.Settings, flags *pflag.FlagSet, origins map[string]string) []settingLine {
+	var lines []settingLine
 	for _, name := range command.SettingNames() {
-		line := struct {
-			Name  string `json:"name"`
-			Value string `json:"value"`
-			From  string `json:"from"`
-		}{name, flags.Lookup(name).Value.String(), cmp.Or(origins[name], builtIn)}
+		lines = append(lines, settingLine{name, flags.Lookup(name).Value.String(), cmp.Or(origins[name], builtIn)})
+	}
+	for _, days := range settings.Days() {
+		from := builtIn
+		if days.Kept {
+			from = settings.Path
+		}
+		lines = append(lines, settingLine{days.Name, strconv.Itoa(days.Days), from})
+	}
+	return lines
+}
+
+func settingsJSON(w io.Writer, lines []settingLine) error {
+	out := json.NewEncoder(w)
+	for _, line := range lines {
 		if err := out.Encode(line); err != nil {
 			return err
 		}
@@ -79,12 +109,11 @@ func settingsJSON(w io.Writer, flags *pflag.FlagSet, origins map[string]string) 
 	return nil
 }
 
-func settingsTable(w io.Writer, settings *command.Settings, flags *pflag.FlagSet, origins map[string]string) error {
+func settingsTable(w io.Writer, settings *command.Settings, lines []settingLine) error {
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "SETTING\tVALUE\tFROM")
-	for _, name := range command.SettingNames() {
-		value := cmp.Or(flags.Lookup(name).Value.String(), "-")
-		fmt.Fprintf(table, "%s\t%s\t%s\n", name, value, cmp.Or(origins[name], builtIn))
+	for _, line := range lines {
+		fmt.Fprintf(table, "%s\t%s\t%s\n", line.Name, cmp.Or(line.Value, "-"), line.From)
 	}
 	if err := table.Flush(); err != nil {
 		return err

@@ -26,6 +26,7 @@ func TestCardTexts(t *testing.T) {
 		{"another grafter", "by IV", "by VI", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"the date as day of the year", "2026-11-25", "2026-329", ""},
 		{"another day to look from", "2026-12-16", "2026-12-19", `the look-from date of this code is "Look for new growth from 2026-12-16"`},
+		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which does not stand in print: [days] of the settings may have changed since"},
 		{"that day as a week", "2026-12-16", "2026-W51-3", ""},
 	} {
 		s := newSession(t, "card-4x6in", damageDPI)
@@ -44,4 +45,33 @@ func TestCardTexts(t *testing.T) {
 		require.Len(t, report.Faults, 1, test.reason)
 		require.ErrorContains(t, &report.Faults[0], test.says, test.reason)
 	}
+}
+
+// A card is proved with the days with which it was made. With others the fault
+// says what may have changed; of another phrase it does not.
+func TestCardTextsOfOwnDays(t *testing.T) {
+	r := renderer(t)
+	s := newSession(t, "card-4x6in", damageDPI)
+	s.options.Calendar = records.Calendar{All: records.Days{Look: 20}, Stocks: map[string]records.Days{"Marlpit Hedge": {Look: 28}}}
+	slips := s.slips(t)
+	check := s.check()
+	check.Calendar = s.options.Calendar
+	proved := func(file []byte) []string {
+		report, err := check.File(t.Context(), r, file, nil)
+		require.NoError(t, err)
+		var said []string
+		for i := range report.Faults {
+			said = append(said, report.Faults[i].Text)
+		}
+		return said
+	}
+	require.Empty(t, proved(s.write(t, slips)))
+
+	check.Calendar.Stocks = nil
+	const changed = `the look-from date of this code is "Look for new growth from 2026-12-15", which does not stand in print: [days] of the settings may have changed since`
+	require.Equal(t, []string{changed, changed}, proved(s.write(t, slips)), "the cards on that stock alone, of which there are two")
+
+	check.Calendar = s.options.Calendar
+	reworded(t, &slips[0], "Tray 1 of 2", "Tray 2 of 2")
+	require.Equal(t, []string{`the tray of this code is "Tray 1 of 2", which does not stand in print`}, proved(s.write(t, slips)))
 }

@@ -26,7 +26,11 @@ func (c Check) contradiction(said string, record records.Record, printed []codes
 	}
 	for _, phrase := range c.phrases(record) {
 		if !slices.ContainsFunc(phrase.ways, func(way string) bool { return says(texts, way) }) {
-			return wrong("the %s of this code is %q, which does not stand in print", phrase.what, phrase.ways[0])
+			fault := wrong("the %s of this code is %q, which does not stand in print", phrase.what, phrase.ways[0])
+			if phrase.perhaps != "" {
+				fault.Text += ": " + phrase.perhaps
+			}
+			return fault
 		}
 	}
 	if !strings.HasPrefix(said, record.Code.String()+" ") {

@@ -15,8 +15,9 @@ import (
 
 // phrase is what a slip says beside its names and its code.
 type phrase struct {
-	what string   // it tells
-	ways []string // to say it, of which one must stand in print
+	what    string   // it tells
+	ways    []string // to say it, of which one must stand in print
+	perhaps string   // why it may not; may be empty
 }
 
 // phrases are those on the label or card of a record.
@@ -24,7 +25,10 @@ func (c Check) phrases(record records.Record) []phrase {
 	batch, number, words := record.Batch, record.Code.Number(), c.Words
 	switch record.Code.Kind() {
 	case codes.Stem:
-		return []phrase{{"graft date", dated("%s", batch.Date)}, {"number", []string{fmt.Sprintf(words.Count, number, batch.Grafts)}}}
+		return []phrase{
+			{what: "graft date", ways: dated("%s", batch.Date)},
+			{what: "number", ways: []string{fmt.Sprintf(words.Count, number, batch.Grafts)}},
+		}
 	case codes.Tray:
 		from, to := batch.StemsIn(number)
 		stems := fmt.Sprintf(words.Stems, from, to)
@@ -36,13 +40,13 @@ func (c Check) phrases(record records.Record) []phrase {
 			grafted = dated(words.GraftedBy, batch.Date, batch.Grafter)
 		}
 		return []phrase{
-			{"graft date", grafted},
-			{"tray", []string{fmt.Sprintf(words.Tray, number, batch.Trays())}},
-			{"content", []string{stems}},
-			{"look-from date", dated(words.LookFrom, batch.LookFrom())},
+			{what: "graft date", ways: grafted},
+			{what: "tray", ways: []string{fmt.Sprintf(words.Tray, number, batch.Trays())}},
+			{what: "content", ways: []string{stems}},
+			{what: "look-from date", ways: dated(words.LookFrom, c.Calendar.LookFrom(batch)), perhaps: "[days] of the settings may have changed since"},
 		}
 	}
-	return []phrase{{"graft date", dated("%s", batch.Date)}, {"mark", []string{words.Spare}}}
+	return []phrase{{what: "graft date", ways: dated("%s", batch.Date)}, {what: "mark", ways: []string{words.Spare}}}
 }
 
 // dated writes a date in all forms, and more behind it.

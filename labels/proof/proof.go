@@ -29,6 +29,9 @@ type Check struct {
 	Find func(codes.Code) (record records.Record, known bool, err error)
 	// Words are those that stand on the slips.
 	Words labels.Words
+	// Calendar is the one with which tray cards were made: it says from which
+	// day to look for new growth.
+	Calendar records.Calendar
 	// DPI is the resolution in dots an inch at which pages are drawn; 0 means
 	// that of the printer for which the file was made. Where a page would have
 	// more than scan.MaxPixels it is drawn at a half of it, a third and so on.

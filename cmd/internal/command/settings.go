@@ -12,6 +12,8 @@ import (
 
 	"github.com/BurntSushi/toml"
 	"github.com/spf13/pflag"
+
+	"graftslip/records"
 )
 
 // SettingsVariable names another settings file in the environment.
@@ -25,11 +27,12 @@ type Settings struct {
 	Missing  bool   // there is no such file, which is no fault
 	values   map[string]string
 	printers map[string]map[string]string
+	calendar records.Calendar
 }
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
 func SettingNames() []string {
-	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions"}
+	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "places", "tray-size"}
 }
 
 // printerNames lists what can be kept of each printer.
@@ -86,6 +89,12 @@ func (s *Settings) parse(text string) error {
 		}
 		return &SettingsError{s.Path, problem, `a setting is written dpi = 300 or nursery = "High Weald Grafts"`}
 	}
+	if days, has := file["days"]; has {
+		if err := s.parseDays(days); err != nil {
+			return err
+		}
+		delete(file, "days")
+	}
 	printers, hasPrinters := file["printers"]
 	delete(file, "printers")
 	var err error
@@ -117,7 +126,7 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		if !slices.Contains(names, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
-				advice += ", and tables such as [printers.office]"
+				advice += ", and the tables [days] and such as [printers.office]"
 			}
 			return nil, &SettingsError{s.Path, fmt.Sprintf("there is no setting %q", prefix+key), advice}
 		}

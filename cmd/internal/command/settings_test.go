@@ -116,7 +116,7 @@ func TestSettingsWithFaults(t *testing.T) {
 
 // FuzzSettings: whatever stands in the file, it is read or refused with advice.
 func FuzzSettings(f *testing.F) {
-	for _, text := range []string{"dpi = 300", "[printers.office]\nscale = 0.998", "dpi = [1]", "=", "\x00", "printers = 1", "ledger = '''a\nb'''", "a.b.c = 1"} {
+	for _, text := range []string{"dpi = 300", "[printers.office]\nscale = 0.998", "dpi = [1]", "=", "\x00", "printers = 1", "[days]\nlook = 21\n[days.stock.a]\nflush = 0", "ledger = '''a\nb'''", "a.b.c = 1"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

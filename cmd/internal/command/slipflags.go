@@ -31,6 +31,10 @@ type SlipFlags struct {
 	Printer    string // of the settings; empty for none
 	Shift      Shift
 	Scale      Scale
+
+	// Calendar says from which day to look for new growth. It is no flag: a
+	// program takes it from LoadCalendar.
+	Calendar records.Calendar
 }
 
 // NewSlipFlags returns the flags with their values unless others are given.
@@ -119,6 +123,7 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 		Stem:    layouts.Stem{Diameter: float64(f.Stem), Ease: float64(f.Ease)},
 		Symbols: f.Symbols, DPI: float64(f.Resolution),
 		CardSymbol: f.CardSymbol.CardSymbol, Link: string(f.Link), Nursery: string(f.Nursery), Dates: f.Dates.DateForm,
+		Calendar: f.Calendar,
 	}
 	trays = stems
 	trays.Stock = f.Trays.Stock

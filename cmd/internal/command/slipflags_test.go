@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/layouts"
+	"graftslip/records"
 )
 
 // registered are the flags after a command line.
@@ -41,14 +42,17 @@ func TestSlipFlagsOptions(t *testing.T) {
 	require.Equal(t, "letter-2x10", stems.Stock.Name)
 	require.Equal(t, "letter-2x2", trays.Stock.Name)
 	require.True(t, f.Setup(stems).Correction.None())
+	require.Equal(t, records.Calendar{}, trays.Calendar, "the usual days, unless a program has others")
 
 	f = registered(t, "--stems", "letter-3x10", "--stem", "9mm", "--ease", "3mm", "--wrap", "band", "--dpi", "203", "--shift", "1mm,-2mm", "--scale", "0.99", "--nursery", "Sundial Grafts")
+	f.Calendar = records.Calendar{All: records.Days{Look: 28}}
 	require.NoError(t, f.Check())
 	stems, trays, err = f.Options()
 	require.NoError(t, err)
 	require.Equal(t, layouts.Stem{Diameter: 9, Ease: 3}, stems.Stem)
 	require.Equal(t, layouts.Band, stems.Wrap)
 	require.Equal(t, "Sundial Grafts", trays.Nursery)
+	require.Equal(t, f.Calendar, trays.Calendar)
 	for stock, setup := range map[string]string{
 		"letter-3x10": f.Setup(stems).String(),
 		"letter-2x2":  f.Setup(trays).String(),
