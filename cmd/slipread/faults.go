@@ -26,6 +26,10 @@ const (
 
 	differsFromLedger faultKind = "differs"
 	pastDeadline      faultKind = "deadline"
+
+	refusedEntry  faultKind = "entry"
+	contradicts   faultKind = "contradiction"
+	notUnderstood faultKind = "not-understood"
 )
 
 func kindOf(err error) faultKind {

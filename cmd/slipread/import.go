@@ -44,7 +44,11 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 			if err != nil {
 				return err
 			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now()}
+			calendar, err := command.LoadCalendar()
+			if err != nil {
+				return err
+			}
+			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), calendar: calendar}
 			cards := &cards{out: out, batches: map[codes.Code]*imported{}}
 			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: cards.take})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {

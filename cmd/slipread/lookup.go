@@ -54,7 +54,11 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 			default:
 				defer book.Close()
 			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm, tellFile: len(joined(args)) > 1}
+			calendar, err := command.LoadCalendar()
+			if err != nil {
+				return err
+			}
+			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm, calendar: calendar, tellFile: len(joined(args)) > 1}
 			l := &lookup{book: book, missing: missing, out: out}
 			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: time.Duration(deadline), marks: marks})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
@@ -103,15 +107,15 @@ func (l *lookup) text(ctx context.Context, text string, at place) (said answer, 
 	carries := err == nil && carried.Code == code
 	if l.book == nil {
 		if carries {
-			return pairOf(carried.Batch), l.out.record(carried, origin{place: at, carried: true}, nil)
+			return pairOf(carried.Batch), l.out.record(carried, origin{place: at, carried: true}, nil, nil)
 		}
 		return answer{}, l.withoutLedger(at, text)
 	}
-	record, err := l.book.Find(ctx, code)
+	course, err := l.book.Course(ctx, code)
 	var notIssued *ledger.NotIssuedError
 	switch {
 	case errors.As(err, &notIssued) && carries:
-		if err := l.out.record(carried, origin{place: at, carried: true}, nil); err != nil {
+		if err := l.out.record(carried, origin{place: at, carried: true}, nil, nil); err != nil {
 			return answer{}, err
 		}
 		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, &command.HintedError{Err: err, Advice: "slipread import takes what the card says into a ledger"})
@@ -124,7 +128,12 @@ func (l *lookup) text(ctx context.Context, text string, at place) (said answer, 
 	if err != nil {
 		return answer{}, err
 	}
-	if err := l.out.record(record, origin{place: at}, reprints); err != nil {
+	record := records.Record{Batch: course.Batch, Code: code}
+	var stands *standing
+	if len(course.Entries(code)) > 0 {
+		stands = l.out.standingOf(course, code)
+	}
+	if err := l.out.record(record, origin{place: at}, reprints, stands); err != nil {
 		return answer{}, err
 	}
 	if carries {

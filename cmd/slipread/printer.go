@@ -18,6 +18,7 @@ type printer struct {
 	asJSON         bool
 	today          time.Time
 	dates          records.DateForm
+	calendar       records.Calendar
 	tellFile       bool // a person has named more than one file or code
 }
 
@@ -49,9 +50,10 @@ type line struct {
 	Note    string  `json:"note,omitempty"`
 	Reprint int     `json:"reprints,omitempty"`
 	Last    string  `json:"reprinted,omitempty"`
-	Carried bool    `json:"carried,omitempty"`
-	File    string  `json:"file,omitempty"`
-	Page    int     `json:"page,omitempty"`
+	standingLine
+	Carried bool   `json:"carried,omitempty"`
+	File    string `json:"file,omitempty"`
+	Page    int    `json:"page,omitempty"`
 	sighted
 	Read    string  `json:"read,omitempty"`
 	Fault   string  `json:"fault,omitempty"`
@@ -68,9 +70,11 @@ type maybe struct {
 	Changes []string `json:"changes"`
 }
 
-func (p printer) record(r records.Record, from origin, reprints []records.Reprint) error {
+// record writes what a code stands for, and how that stands where it is known.
+func (p printer) record(r records.Record, from origin, reprints []records.Reprint, stands *standing) error {
 	if p.asJSON {
 		l := p.object(r, from)
+		l.standingLine = stands.line()
 		if l.Reprint = len(reprints); l.Reprint > 0 {
 			l.Last = reprints[l.Reprint-1].At.In(p.today.Location()).Format(time.DateOnly)
 		}
@@ -84,6 +88,7 @@ func (p printer) record(r records.Record, from origin, reprints []records.Reprin
 		}
 		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At.In(p.today.Location())))
 	}
+	parts = append(parts, p.standing(stands)...)
 	if from.carried {
 		parts = append(parts, "as the card says, not the ledger")
 	}
@@ -148,7 +153,7 @@ func (p printer) object(r records.Record, from origin) line {
 	b, days := r.Batch, r.DaysSince(p.today)
 	l := line{
 		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
-		Look:    b.LookFrom().Format(time.DateOnly),
+		Look:    p.calendar.LookFrom(b).Format(time.DateOnly),
 		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
 		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, Carried: from.carried, File: from.file, Page: from.page,
 		sighted: from.sighted(),

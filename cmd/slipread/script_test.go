@@ -25,6 +25,8 @@ var update = flag.Bool("update", false, "rewrite what the scripts expect")
 // TestMain gives the scripts, beside slipread,
 //
 //	draw PDF DPI NAME   draws the pages of a PDF into NAME-1.png, NAME-2.png and so on
+//
+// It is late on 7 December 2026, or noon of the day that CLOCK names.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"draw": func() {
@@ -34,10 +36,27 @@ func TestMain(m *testing.M) {
 			}
 		},
 		"slipread": func() {
-			clock := func() time.Time { return time.Date(2026, 12, 7, 23, 30, 0, 0, time.Local) }
+			clock, err := clockOf(os.Getenv("CLOCK"))
+			if err != nil {
+				fmt.Fprintln(os.Stderr, err)
+				os.Exit(1)
+			}
 			os.Exit(program{now: clock, open: openScan}.run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 		},
 	})
+}
+
+// clockOf is the clock of a script.
+func clockOf(day string) (func() time.Time, error) {
+	now := time.Date(2026, 12, 7, 23, 30, 0, 0, time.Local)
+	if day != "" {
+		noon, err := time.ParseInLocation("2006-01-02 15:04", day+" 12:00", time.Local)
+		if err != nil {
+			return nil, err
+		}
+		now = noon
+	}
+	return func() time.Time { return now }, nil
 }
 
 func drawPages(ctx context.Context, pdf, dpi, name string) error {

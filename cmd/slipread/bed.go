@@ -1,0 +1,179 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+func (p program) bedCommand() *cobra.Command {
+	v := &verb{program: p}
+	var room command.BedFlags
+	c := &cobra.Command{
+		Use:   "bed",
+		Short: "Show what stands under mist, and when there will be room",
+		Long: `Show what stands under mist today, the oldest first, and when each tray may leave: after as many days as half the trays of its pair took
+(or of its stock, or of all), else by a guess. Then the days on which the bed is expected to change, with the batches that have labels and are
+to be grafted.
+
+A batch without trays counts as one tray.`,
+		Example: "  slipread bed --places 40 --tray-size 280x540mm",
+		Args:    command.Arguments(cobra.NoArgs),
+		RunE: func(c *cobra.Command, _ []string) error {
+			l, err := v.open(c)
+			if err != nil {
+				return err
+			}
+			defer l.book.Close()
+			return l.bed(c.Context(), room)
+		},
+	}
+	c.Flags().SortFlags = false
+	room.RegisterRoom(c.Flags())
+	v.register(c, "one object")
+	return c
+}
+
+// bed tells what stands under mist.
+func (l *lookup) bed(ctx context.Context, room command.BedFlags) error {
+	courses, err := l.courses(ctx)
+	if err != nil {
+		return err
+	}
+	b := bed{BedFlags: room, standing: records.Bed(courses, l.out.calendar, l.out.today)}
+	b.forecast = records.Forecast(b.standing, records.ToCome(courses, l.out.calendar, l.out.today))
+	if l.out.asJSON {
+		return json.NewEncoder(l.out.stdout).Encode(b.line(l.out))
+	}
+	_, err = fmt.Fprint(l.out.stdout, b.text(l.out))
+	return err
+}
+
+// bed is what stands under mist and what will.
+type bed struct {
+	command.BedFlags
+	standing []records.Bedded
+	forecast []records.Room
+}
+
+// alive are the stems under mist.
+func (b *bed) alive() int {
+	alive := 0
+	for _, tray := range b.standing {
+		alive += tray.Tally.Alive
+	}
+	return alive
+}
+
+// room says what is free of the places; "" when nobody said how many there are.
+func (b *bed) room(trays int) string {
+	switch free := int(b.Places) - trays; {
+	case b.Places == 0:
+		return ""
+	case free < 0:
+		return fmt.Sprintf(", %s more than there are places", records.Counted(-free, "tray"))
+	default:
+		return fmt.Sprintf(", %s free", records.Counted(free, "place"))
+	}
+}
+
+// text is what a person is told.
+func (b *bed) text(p printer) string {
+	var out strings.Builder
+	for _, tray := range b.standing {
+		record := records.Record{Batch: tray.Batch, Code: tray.Unit}
+		fmt.Fprintln(&out, told(records.Counted(tray.Days, "day"), tray.Unit.String(), records.Pair(tray.Batch.Variety, tray.Batch.Stock), unit(record),
+			tray.Tally.Words(), fmt.Sprintf("leaves about %s (%s)", p.dates.Format(tray.Until), tray.Basis)))
+	}
+	trays := len(b.standing)
+	if trays == 0 {
+		fmt.Fprintf(&out, "nothing stands under mist%s\n", b.room(0))
+	} else {
+		area := ""
+		if b.TraySize.Width > 0 {
+			area = fmt.Sprintf(", %.2f m²", b.TraySize.SquareMetres(trays))
+		}
+		fmt.Fprintf(&out, "under mist: %s, %s alive%s%s\n", records.Counted(trays, "tray"), records.Counted(b.alive(), "stem"), area, b.room(trays))
+	}
+	for _, room := range b.forecast {
+		var changes []string
+		if room.Leaving > 0 {
+			changes = append(changes, fmt.Sprintf("%d out", room.Leaving))
+		}
+		if room.Arriving > 0 {
+			changes = append(changes, fmt.Sprintf("%d in", room.Arriving))
+		}
+		fmt.Fprintf(&out, "%s  %s: %s, %s%s\n", p.dates.Format(room.Day), strings.Join(changes, ", "),
+			records.Counted(room.Trays, "tray"), records.Counted(room.Stems, "stem"), b.room(room.Trays))
+	}
+	return out.String()
+}
+
+// bedLine is the object of "slipread bed --json".
+type bedLine struct {
+	Date     string       `json:"date"`
+	Standing []beddedLine `json:"standing"`
+	Trays    int          `json:"trays"`
+	Stems    int          `json:"stems"`
+	Area     float64      `json:"square_metres,omitempty"`
+	Places   int          `json:"places,omitempty"`
+	Free     *int         `json:"free,omitempty"`
+	Forecast []roomLine   `json:"forecast"`
+}
+
+type beddedLine struct {
+	Code    string     `json:"code"`
+	Days    int        `json:"days"`
+	Variety string     `json:"variety"`
+	Stock   string     `json:"stock"`
+	Tray    int        `json:"tray,omitempty"`
+	Tally   *tallyLine `json:"tally"`
+	Until   string     `json:"until"`
+	Basis   string     `json:"basis"`
+}
+
+type roomLine struct {
+	Date     string `json:"date"`
+	Leaving  int    `json:"leaving"`
+	Arriving int    `json:"arriving"`
+	Trays    int    `json:"trays"`
+	Stems    int    `json:"stems"`
+	Free     *int   `json:"free,omitempty"`
+}
+
+func (b *bed) line(p printer) bedLine {
+	free := func(trays int) *int {
+		if b.Places == 0 {
+			return nil
+		}
+		n := int(b.Places) - trays
+		return &n
+	}
+	trays := len(b.standing)
+	l := bedLine{
+		Date: p.today.Format(time.DateOnly), Standing: []beddedLine{}, Trays: trays, Stems: b.alive(),
+		Area: b.TraySize.SquareMetres(trays), Places: int(b.Places), Free: free(trays), Forecast: []roomLine{},
+	}
+	for _, tray := range b.standing {
+		of := beddedLine{
+			Code: tray.Unit.String(), Days: tray.Days, Variety: tray.Batch.Variety, Stock: tray.Batch.Stock,
+			Tally: newTallyLine(tray.Tally), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
+		}
+		if tray.Unit.Kind() == codes.Tray {
+			of.Tray = tray.Unit.Number()
+		}
+		l.Standing = append(l.Standing, of)
+	}
+	for _, room := range b.forecast {
+		l.Forecast = append(l.Forecast, roomLine{room.Day.Format(time.DateOnly), room.Leaving, room.Arriving, room.Trays, room.Stems, free(room.Trays)})
+	}
+	return l
+}

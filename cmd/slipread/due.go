@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// How many days ahead what is due is told, and goes into a calendar, unless
+// somebody says. Our own choice: a week's work, and two months.
+const (
+	daysAhead       = 7
+	daysForCalendar = 60
+)
+
+func (p program) dueCommand() *cobra.Command {
+	v := &verb{program: p}
+	days, calendar := daysAhead, ""
+	var variety, stock command.Name
+	c := &cobra.Command{
+		Use:   "due",
+		Short: "List what is due: what to look at, harden off, unwrap",
+		Long: `List what is due by today and some days ahead, what is late first. Trays of a batch that wait for the same are one line.
+
+--ics FILE writes what is due into a calendar that other programs read, an event for each line, with a reminder at seven in the morning. What is late
+stands on today. Write it again when something was entered: an event keeps its name as long as its trays, task and day stay.`,
+		Example: "  slipread due\n  slipread due --days 14 --stock \"Marlpit Hedge\"\n  slipread due --ics due.ics",
+		Args:    command.Arguments(cobra.NoArgs),
+		RunE: func(c *cobra.Command, _ []string) error {
+			if days < 0 || days > 3650 {
+				return &command.UsageError{Err: errors.New("--days: 0 to 3650")}
+			}
+			if calendar != "" && !c.Flags().Changed("days") {
+				days = daysForCalendar
+			}
+			l, err := v.open(c)
+			if err != nil {
+				return err
+			}
+			defer l.book.Close()
+			return l.due(c.Context(), ledger.Wanted{Variety: string(variety), Stock: string(stock)}, days, calendar)
+		},
+	}
+	c.Flags().SortFlags = false
+	c.Flags().IntVar(&days, "days", days, fmt.Sprintf("how many days ahead (with --ics %d unless you say)", daysForCalendar))
+	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545)")
+	c.Flags().Var(&variety, "variety", "of this variety only")
+	c.Flags().Var(&stock, "stock", "of this stock only")
+	v.register(c, "an object for each line")
+	return c
+}
+
+// due tells what is due in so many days, and writes it into a calendar.
+func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
+	courses, err := l.wanted(ctx, wanted)
+	if err != nil {
+		return err
+	}
+	all := workOf(courses, l.out.calendar, l.out.today)
+	until := l.out.day().AddDate(0, 0, days)
+	coming := slices.IndexFunc(all, func(w work) bool { return w.From.After(until) })
+	if coming < 0 {
+		coming = len(all)
+	}
+	if calendar != "" && coming > 0 {
+		if err := l.out.writeCalendar(calendar, all[:coming]); err != nil {
+			return err
+		}
+	}
+	if err := l.out.works(all[:coming], all[coming:], until); err != nil || l.out.asJSON || calendar == "" {
+		return err
+	}
+	said := fmt.Sprintf("calendar: %s (%s)", calendar, records.Counted(coming, "event"))
+	if coming == 0 {
+		said = fmt.Sprintf("calendar: %s was not written, a calendar needs an event", calendar)
+	}
+	_, err = fmt.Fprintln(l.out.stdout, said)
+	return err
+}
+
+// wanted returns the courses of a pair, or of all.
+func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Course, error) {
+	courses, err := l.courses(ctx)
+	if err != nil || wanted == (ledger.Wanted{}) {
+		return courses, err
+	}
+	batches, err := l.book.Search(ctx, wanted)
+	if err != nil {
+		return nil, err
+	}
+	if len(batches) == 0 {
+		var names []string
+		for _, name := range []struct{ what, name string }{{"variety", wanted.Variety}, {"stock", wanted.Stock}} {
+			if name.name != "" {
+				names = append(names, fmt.Sprintf("%s %q", name.what, name.name))
+			}
+		}
+		return nil, l.out.fault(place{}, "", notInLedger, &command.HintedError{
+			Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
+			Advice: "write the name as it stands on the labels"})
+	}
+	is := map[codes.Code]bool{}
+	for _, batch := range batches {
+		is[batch.Code] = true
+	}
+	return slices.DeleteFunc(courses, func(c records.Course) bool { return !is[c.Batch.Code] }), nil
+}

@@ -1,0 +1,188 @@
+package main
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"graftslip/records"
+)
+
+// observed is an entry of counts; less than nothing was not said.
+func observed(alive, growing, rooted, dead int) records.Observation {
+	count := func(n int) records.Count {
+		if n < 0 {
+			return records.Count{}
+		}
+		return records.Said(n)
+	}
+	return records.Observation{Counts: records.Counts{Alive: count(alive), Growing: count(growing), Rooted: count(rooted), Dead: count(dead)}}
+}
+
+func TestEntryLines(t *testing.T) {
+	moved := func(o records.Observation, moves records.Moves, note string) records.Observation {
+		o.Moves, o.Note = moves, note
+		return o
+	}
+	nothing := observed(-1, -1, -1, -1)
+	for _, row := range []struct {
+		reason string
+		stem   bool
+		lines  string // with / between them
+		want   records.Observation
+		faults []string
+	}{
+		{"a number alone is alive", false, "34", observed(34, -1, -1, -1), nil},
+		{"none alive is a count", false, "0", observed(0, -1, -1, -1), nil},
+		{"numbers before words", false, "34 alive 12 growing 5 rooted 2 dead", observed(34, 12, 5, 2), nil},
+		{"words before numbers", false, "alive 34 growing 12 dead 2", observed(34, 12, -1, 2), nil},
+		{"in any order", false, "2 dead 34 alive", observed(34, -1, -1, 2), nil},
+		{"letters that touch", false, "34a 12g 5r 2d", observed(34, 12, 5, 2), nil},
+		{"letters that stand apart, or before", false, "a34 g 12", observed(34, 12, -1, -1), nil},
+		{"without any space", false, "34a12g2d", observed(34, 12, -1, 2), nil},
+		{"capitals and punctuation, as people write", false, "34 Alive, 12 GROWING; 2 dead", observed(34, 12, -1, 2), nil},
+		{"over several lines", false, "34/12 growing/2 dead", observed(34, 12, -1, 2), nil},
+		{"a word scanned, then its number", false, "alive/34/dead/2", observed(34, -1, -1, 2), nil},
+		{"a number scanned is alive, the word behind it begins anew", false, "34/dead/2", observed(34, -1, -1, 2), nil},
+		{"the same twice", false, "34/34 alive", observed(34, -1, -1, -1), nil},
+		{"what was done", false, "out-of-mist flushed/unwrapped", moved(nothing, records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true}, ""), nil},
+		{"as the words of an entry say it", false, "34 alive, 2 dead; out of mist; 3 sold", moved(observed(34, -1, -1, 2), records.Moves{OutOfMist: true, Sold: 3}, ""), nil},
+		{"what left", false, "sold 3 planted 4/culled/5/6 unused", moved(nothing, records.Moves{Sold: 3, Planted: 4, Culled: 5, Unused: 6}, ""), nil},
+		{"a note keeps its words and numbers", false, "34/note 2 dead  Leaves, soft", moved(observed(34, -1, -1, -1), records.Moves{}, "2 dead Leaves, soft"), nil},
+		{"two notes", false, "note soft/NOTE wet", moved(nothing, records.Moves{}, "soft; wet"), nil},
+		{"of a stem a word is one", true, "growing", observed(-1, 1, -1, -1), nil},
+		{"of a stem several", true, "alive growing rooted", observed(1, 1, 1, -1), nil},
+		{"of a stem with its number all the same", true, "alive 1/dead 0", observed(1, -1, -1, 0), nil},
+		{"of a stem a word, then a number scanned", true, "growing/0", observed(-1, 0, -1, -1), nil},
+		{"of a stem the number behind is not that it lives", true, "dead/1", observed(-1, -1, -1, 1), nil},
+		{"of a stem what left", true, "sold", moved(nothing, records.Moves{Sold: 1}, ""), nil},
+
+		{"a word that is none", false, "34/12 growng", observed(34, -1, -1, -1), []string{`"growng" is not understood`}},
+		{"a line that is wrong says nothing at all", false, "34 alive 12 growing 5", nothing, []string{"5 of what is not said"}},
+		{"two numbers", false, "34 12", nothing, []string{"34 of what is not said"}},
+		{"a word without its number", false, "alive/flushed", moved(nothing, records.Moves{Flushed: true}, ""), []string{`"alive" has no number, and was left out`}},
+		{"a word without its number before a whole line", false, "alive/12 growing", observed(-1, 12, -1, -1), []string{`"alive" has no number, and was left out`}},
+		{"a word without its number before a note", false, "dead/note wet", moved(nothing, records.Moves{}, "wet"), []string{`"dead" has no number, and was left out`}},
+		{"a word without its number at the end", false, "34/dead", observed(34, -1, -1, -1), []string{`"dead" has no number, and was left out`}},
+		{"two words without numbers", false, "alive growing 3", nothing, []string{`"alive" has no number`}},
+		{"another number of the same", false, "34/35 alive", observed(34, -1, -1, -1), []string{"34 alive was said before, now 35"}},
+		{"another number within a line", false, "34 alive alive 35", nothing, []string{"34 alive was said before, now 35"}},
+		{"another number for a word that waits", false, "34/alive/35", observed(34, -1, -1, -1), []string{"34 alive was said before, now 35"}},
+		{"of a stem another word, in words", true, "1/0", observed(1, -1, -1, -1), []string{"1 alive was said before, now 0"}},
+		{"more than a batch has", false, "9000", nothing, []string{"9000 is more than a batch can have"}},
+		{"a sign", false, "-3", nothing, []string{`"-3" is not understood`}},
+		{"a number that is no number of this world", false, "99999999999999999999 alive", nothing, []string{`"99999999999999999999" is not understood`}},
+		{"a note without a text", false, "note", nothing, []string{"the note says nothing"}},
+		{"a note that would move the cursor", false, "note \x1b[2J", nothing, []string{"a note has letters and no control characters"}},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			said := spoken{stem: row.stem, pending: noWord}
+			var faults []string
+			for line := range strings.SplitSeq(row.lines, "/") {
+				var err error
+				if said, err = said.with(line); err != nil {
+					faults = append(faults, err.Error())
+				}
+			}
+			got, err := said.finished()
+			if err != nil {
+				faults = append(faults, err.Error())
+			}
+			require.Equal(t, row.want, got)
+			require.Equal(t, row.faults, faults)
+		})
+	}
+}
+
+// A line that is meant as a code must not be taken for counts, nor counts for a
+// code: what is said behind it would be of other plants.
+func TestLikeCode(t *testing.T) {
+	for _, row := range []struct {
+		reason, line string
+		like         bool
+	}{
+		{"a wrong digit", "26313-001-9001-24", true},
+		{"an unknown digit", "26313-001-90?1-23", true},
+		{"too many unknown digits to repair", "26313-???-????-23", true},
+		{"half of a code", "26313-001", true},
+		{"a code with spaces", "26313 001 9001 24", true},
+		{"letters for digits", "263I3-OO1-9001-23", true},
+		{"a wrong code with counts behind it", "26313-001-9001-24 34 alive 12 growing", true},
+		{"a link that is no code's", "https://labels.example/2631300190012", true},
+		{"a count", "34", false},
+		{"counts with a letter that is wrong", "34a 12x 5r 2d", false},
+		{"counts with a word that is wrong", "34 alive 12 growng 2 dead", false},
+		{"a word", "growing", false},
+	} {
+		t.Run(row.reason, func(t *testing.T) { require.Equal(t, row.like, likeCode(row.line)) })
+	}
+}
+
+// said writes what was said in the plainest way.
+func said(o records.Observation) []string {
+	var lines []string
+	for _, count := range []struct {
+		records.Count
+		word string
+	}{{o.Alive, "alive"}, {o.Growing, "growing"}, {o.Rooted, "rooted"}, {o.Dead, "dead"}} {
+		if _, is := count.Value(); is {
+			lines = append(lines, count.String()+" "+count.word)
+		}
+	}
+	for _, left := range []struct {
+		n    int
+		word string
+	}{{o.Sold, "sold"}, {o.Planted, "planted"}, {o.Culled, "culled"}, {o.Unused, "unused"}} {
+		if left.n > 0 {
+			lines = append(lines, records.Said(left.n).String()+" "+left.word)
+		}
+	}
+	for _, done := range []struct {
+		is   bool
+		word string
+	}{{o.OutOfMist, "out-of-mist"}, {o.Flushed, "flushed"}, {o.Unwrapped, "unwrapped"}} {
+		if done.is {
+			lines = append(lines, done.word)
+		}
+	}
+	if o.Note != "" {
+		lines = append(lines, "note "+o.Note)
+	}
+	return lines
+}
+
+// Whatever comes, numbers are those of stems, a line that is refused changes
+// nothing, and what was taken says the same when it is written plainly.
+func FuzzEntryLine(f *testing.F) {
+	for _, line := range []string{"34", "34 alive 12 growing 2 dead", "alive 34", "34a12g2d", "dead", "out of mist; 3 sold", "note 3 soft, wet", "note", "-3", "a\u0301", "0x1F", "34 34", "٣ alive"} {
+		f.Add(line, line == "dead")
+	}
+	f.Fuzz(func(t *testing.T, line string, stem bool) {
+		before, err := spoken{stem: stem, pending: noWord}.with("1 rooted")
+		require.NoError(t, err)
+		after, err := before.with(line)
+		if err != nil {
+			require.Equal(t, before, after)
+			return
+		}
+		got, waits := after.finished()
+		if waits != nil {
+			require.NotEqual(t, noWord, after.pending)
+		}
+		for _, n := range after.numbers {
+			number, _ := n.Value()
+			require.GreaterOrEqual(t, number, 0)
+			require.LessOrEqual(t, number, 8999)
+		}
+		require.Equal(t, records.Said(1), got.Rooted)
+		again := spoken{stem: stem, pending: noWord}
+		for _, plain := range said(got) {
+			again, err = again.with(plain)
+			require.NoError(t, err, plain)
+		}
+		repeated, err := again.finished()
+		require.NoError(t, err)
+		require.Equal(t, got, repeated)
+	})
+}

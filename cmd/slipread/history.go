@@ -1,0 +1,155 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+func (p program) historyCommand() *cobra.Command {
+	v := &verb{program: p}
+	c := &cobra.Command{
+		Use:   "history CODE",
+		Short: "Show all that was entered about a tray, a stem or a batch",
+		Long: `Show all that was entered about a tray, a stem or a batch, and about what it is part of and the parts of it: in the order in which it was
+seen, with the days since grafting, also what was corrected since. Then how it stands, and what is due.`,
+		Example: "  slipread history 26329-004-9001-36",
+		Args:    oneCode("name the code of a tray, a stem or a batch"),
+		RunE: func(c *cobra.Command, args []string) error {
+			l, err := v.open(c)
+			if err != nil {
+				return err
+			}
+			defer l.book.Close()
+			return l.history(c.Context(), joined(args)[0])
+		},
+	}
+	c.Flags().SortFlags = false
+	v.register(c, "one object")
+	return c
+}
+
+// history tells all that happened to what a code stands for.
+func (l *lookup) history(ctx context.Context, text string) error {
+	code, course, err := l.course(ctx, text, place{argument: true})
+	if err != nil {
+		return err
+	}
+	reprints, err := l.book.Reprints(ctx, code)
+	if err != nil {
+		return err
+	}
+	return l.out.history(records.Record{Batch: course.Batch, Code: code}, course.Entries(code), reprints, l.out.standingOf(course, code))
+}
+
+// event is one line of a history: an entry, or a slip that was printed once more.
+type event struct {
+	at      time.Time // in the zone where it was
+	entry   *records.Entry
+	reprint *records.Reprint
+}
+
+func (p printer) events(entries []records.Entry, reprints []records.Reprint) []event {
+	var all []event
+	for i := range entries {
+		all = append(all, event{at: entries[i].At, entry: &entries[i]})
+	}
+	for i := range reprints {
+		all = append(all, event{at: reprints[i].At.In(p.today.Location()), reprint: &reprints[i]})
+	}
+	slices.SortStableFunc(all, func(a, b event) int { return a.at.Compare(b.at) })
+	return all
+}
+
+// eventLine is an event in the object of "slipread history --json".
+type eventLine struct {
+	Day int `json:"day"` // since grafting
+	*entryLine
+	Reprinted string `json:"reprinted,omitempty"` // when
+	Slips     int    `json:"slips,omitempty"`
+}
+
+func (p printer) history(r records.Record, entries []records.Entry, reprints []records.Reprint, stands *standing) error {
+	events := p.events(entries, reprints)
+	if p.asJSON {
+		l := struct {
+			line
+			Events []eventLine `json:"events"`
+		}{p.object(r, origin{}), []eventLine{}}
+		l.standingLine = stands.line()
+		for _, e := range events {
+			l.Events = append(l.Events, e.line(r))
+		}
+		return json.NewEncoder(p.stdout).Encode(l)
+	}
+	var out strings.Builder
+	fmt.Fprintln(&out, told(p.described(r)...))
+	for _, e := range events {
+		fmt.Fprintln(&out, told(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.DaysSince(e.at))}, e.words(r.Code)...)...))
+	}
+	if len(events) == 0 {
+		fmt.Fprintln(&out, "nothing was entered")
+	}
+	for _, part := range p.standing(stands) {
+		fmt.Fprintln(&out, part)
+	}
+	_, err := fmt.Fprint(p.stdout, out.String())
+	return err
+}
+
+func (e event) line(r records.Record) eventLine {
+	l := eventLine{Day: r.DaysSince(e.at)}
+	if e.reprint != nil {
+		l.Reprinted, l.Slips = e.at.Format(time.RFC3339), slipsOf(*e.reprint)
+		return l
+	}
+	entry := newEntryLine(e.entry.Observation)
+	entry.CorrectedBy = e.entry.CorrectedBy
+	l.entryLine = &entry
+	return l
+}
+
+// slipsOf is how many slips of the code itself a reprint made.
+func slipsOf(reprint records.Reprint) int {
+	if reprint.Kind == codes.Batch {
+		return reprint.Count
+	}
+	return 1
+}
+
+// words say an event of a unit, part by part.
+func (e event) words(asked codes.Code) []string {
+	if e.reprint != nil {
+		switch e.reprint.Kind {
+		case codes.Stem:
+			return []string{"its label was printed once more"}
+		case codes.Tray:
+			return []string{"its card was printed once more"}
+		}
+		return []string{records.Counted(e.reprint.Count, "spare label") + " printed"}
+	}
+	parts := []string{fmt.Sprintf("entry %d", e.entry.Number)}
+	switch unit := e.entry.Unit; {
+	case unit == asked:
+	case unit.Kind() == codes.Batch:
+		parts = append(parts, "whole batch")
+	default:
+		parts = append(parts, fmt.Sprintf("%v %d", unit.Kind(), unit.Number()))
+	}
+	if e.entry.By != "" {
+		parts = append(parts, "by "+e.entry.By)
+	}
+	parts = append(parts, e.entry.Words())
+	if e.entry.CorrectedBy != 0 {
+		parts = append(parts, fmt.Sprintf("corrected by entry %d", e.entry.CorrectedBy))
+	}
+	return parts
+}

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+func (p program) logCommand() *cobra.Command {
+	v := &verb{program: p}
+	var f logFlags
+	c := &cobra.Command{
+		Use:   "log CODE|-",
+		Short: "Enter what was seen of a tray, a stem or a batch, and what was done with it",
+		Long: `Enter what was seen of a tray, a stem or a batch, and what was done with it.
+
+Counts are of all that the code stands for, as it stands after what was done. --dead are all that have died since sticking; --growing and
+--rooted are among the living. An entry is never changed: a wrong one is corrected by another (--correct), or withdrawn (--withdraw).
+
+With - entries come from a hand scanner or the keyboard. A line with a code begins one; the lines behind it say what was seen:
+
+  34                               34 are alive
+  34 alive 12 growing 2 dead       counts and words in any order; a g r d will do: 34a 12g 2d
+  sold 3                           also planted, culled, unused; of the code of a stem the word alone
+  out-of-mist                      also flushed, unwrapped
+  note soft roots                  a note, to the end of the line
+  done                             keeps the entry, as the next code and the end do; forget drops it
+
+A code with nothing behind it is no entry: what it stands for is shown.`,
+		Example: "  slipread log 26329-004-9001-36 --alive 34 --growing 12 --dead 2 --by IV\n  slipread log 26329-004-9001-36 --out-of-mist\n  slipread log --withdraw 17\n  slipread log -",
+		Args:    command.Arguments(f.arguments),
+		RunE: func(c *cobra.Command, args []string) error {
+			args = joined(args)
+			stream := len(args) == 1 && args[0] == "-"
+			if err := f.check(c.Flags(), stream); err != nil {
+				return &command.UsageError{Err: err}
+			}
+			l, err := v.open(c)
+			if err != nil {
+				return err
+			}
+			defer l.book.Close()
+			log := &logger{lookup: l, by: string(f.bed.By), at: f.at(p.now())}
+			if stream {
+				return log.stream(c.Context(), c.InOrStdin())
+			}
+			return log.single(c.Context(), strings.Join(args, ""), f.observation())
+		},
+	}
+	c.Flags().SortFlags = false
+	f.register(c.Flags())
+	v.register(c, "an object for each entry")
+	return c
+}
+
+// logger enters what was seen.
+type logger struct {
+	*lookup
+	by string
+	at time.Time // zero: when it is entered
+}
+
+// single enters one entry about a code; a correction without one is about what
+// the wrong entry was about.
+func (l *logger) single(ctx context.Context, text string, o records.Observation) error {
+	if text != "" {
+		var err error
+		if o.Unit, _, err = l.course(ctx, text, place{argument: true}); err != nil {
+			return err
+		}
+	}
+	if o.Unit.IsZero() || o.Withdraws() {
+		wrong, is, err := l.book.Entry(ctx, o.Corrects)
+		switch {
+		case err != nil:
+			return err
+		case !is:
+			return l.out.fault(place{}, text, refusedEntry, &command.HintedError{
+				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE shows the entries with their numbers"})
+		case !o.Unit.IsZero() && o.Unit != wrong.Unit:
+			return l.out.fault(place{}, text, refusedEntry, &command.HintedError{
+				Err: fmt.Errorf("entry %d is about %v, not about %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave the code out, or name another entry"})
+		}
+		o.Unit = wrong.Unit
+	}
+	return l.keep(ctx, text, o)
+}
+
+// keep enters an entry and answers it. It returns command.ErrReported when it
+// has reported that it was refused.
+func (l *logger) keep(ctx context.Context, text string, o records.Observation) error {
+	var key [16]byte
+	if _, err := rand.Read(key[:]); err != nil {
+		return fmt.Errorf("cannot choose a key for the entry: %w", err)
+	}
+	o.Key, o.By, o.At = hex.EncodeToString(key[:]), l.by, l.at
+	kept, _, err := l.book.Log(ctx, o)
+	if kind, refused := refusalOf(err); refused {
+		return l.out.fault(place{}, text, kind, err)
+	}
+	if err != nil {
+		return err
+	}
+	course, err := l.book.Course(ctx, kept.Unit)
+	if err != nil {
+		return err
+	}
+	return l.out.entry(course, kept)
+}
+
+// refusalOf tells why the ledger refused an entry, from what ends the job.
+func refusalOf(err error) (kind faultKind, refused bool) {
+	var entry *records.EntryError
+	var contradiction *records.ContradictionError
+	var notIssued *ledger.NotIssuedError
+	switch {
+	case errors.As(err, &entry):
+		return refusedEntry, true
+	case errors.As(err, &contradiction):
+		return contradicts, true
+	case errors.As(err, &notIssued):
+		return notInLedger, true
+	}
+	return "", false
+}

@@ -1,0 +1,207 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/codes/scan"
+	"graftslip/records"
+)
+
+// lines are the lines of a scanner as they come: codes, and what is said behind
+// each.
+type lines struct {
+	*logger
+	number int // of the line
+	failed bool
+
+	unit    codes.Code // the entry is about; zero: none is open
+	course  records.Course
+	text    string // of the code
+	spoken  spoken
+	told    bool // anything was said of the code, right or wrong
+	unread  bool // the code before was not read: what is said behind it is left out
+	missing bool // that was told
+}
+
+// stream enters what comes from a scanner or a keyboard, each entry as soon as
+// it is complete. What is wrong is reported, and the stream goes on; the error
+// is then command.ErrReported.
+func (l *logger) stream(ctx context.Context, in io.Reader) error {
+	s := &lines{logger: l}
+	for line, err := range scan.Stream(ctx, in) {
+		s.number++
+		switch {
+		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
+			err = s.wrong("", &command.HintedError{Err: err, Advice: adviceOnLines})
+		case err != nil && ctx.Err() != nil && s.told:
+			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit))
+		case err != nil:
+			return fmt.Errorf("reading entries: %w", err)
+		default:
+			err = s.line(ctx, line)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := s.close(ctx); err != nil {
+		return err
+	}
+	if s.failed {
+		return command.ErrReported
+	}
+	return nil
+}
+
+// line takes one line. Only what ends the job is an error.
+func (s *lines) line(ctx context.Context, line string) error {
+	word := strings.ToLower(strings.TrimSpace(line))
+	_, isNote := noteOf(line)
+	switch {
+	case word == "":
+		return nil
+	case word == "done":
+		return s.close(ctx)
+	case word == "forget":
+		s.unit, s.told, s.unread = codes.Code{}, false, false
+		return nil
+	case isNote:
+		return s.said(line)
+	}
+	if code, err := codes.FromSymbol(line); err == nil {
+		return s.begin(ctx, code, line)
+	}
+	if _, err := (spoken{pending: noWord}).take(tokensOf(line)); err == nil || !likeCode(line) {
+		return s.said(line)
+	}
+	if err := s.close(ctx); err != nil {
+		return err
+	}
+	_, _, err := s.logger.course(ctx, line, place{})
+	s.unread, s.missing = true, false
+	return s.reported(err)
+}
+
+// likeCode reports whether a line that says nothing and is no code is meant as
+// one: it, or what stands first in it, has more digits than any count and hardly
+// a letter; or it is a link.
+func likeCode(line string) bool {
+	first, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
+	if strings.Contains(first, "://") || rest != "" && likeCode(first) {
+		return true
+	}
+	const digitsOfCounts, letters = 5, 3
+	digits, others := 0, 0
+	for _, r := range line {
+		switch {
+		case '0' <= r && r <= '9' || r == '?' || r == '_':
+			digits++
+		case r != ' ' && r != '-':
+			others++
+		}
+	}
+	return digits > digitsOfCounts && others <= letters
+}
+
+// begin begins an entry about a code, and ends the one before. A text that goes
+// on behind the code, and is no record, says something of it.
+func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
+	if err := s.close(ctx); err != nil {
+		return err
+	}
+	text, behind := line, ""
+	if first, rest, more := strings.Cut(strings.TrimSpace(line), " "); more && first == code.String() {
+		if _, err := records.ParseLine(line); err != nil {
+			text, behind = first, rest
+		}
+	}
+	unit, course, err := s.logger.course(ctx, text, place{})
+	if err != nil {
+		s.unread, s.missing = true, false
+		return s.reported(err)
+	}
+	s.unit, s.course, s.text, s.unread, s.told = unit, course, text, false, false
+	s.spoken = spoken{stem: unit.Kind() == codes.Stem, pending: noWord}
+	if behind != "" {
+		return s.said(behind)
+	}
+	return nil
+}
+
+// said takes what a line says of the code before it.
+func (s *lines) said(line string) error {
+	switch {
+	case s.unread && s.missing:
+		return nil
+	case s.unread:
+		s.missing = true
+		return s.wrong(line, &command.HintedError{
+			Err:    errors.New("left out, as the code before it was not read"),
+			Advice: "scan the code again, and say again what you saw"})
+	case s.unit.IsZero():
+		return s.wrong(line, &command.HintedError{Err: errors.New("no code comes before it"), Advice: "scan the code of a tray, a stem or a batch first"})
+	}
+	var err error
+	s.told = true
+	if s.spoken, err = s.spoken.with(line); err != nil {
+		return s.wrong(line, err)
+	}
+	return nil
+}
+
+// close keeps the entry that is open. One of which nothing was said shows what
+// its code stands for.
+func (s *lines) close(ctx context.Context) error {
+	unit := s.unit
+	s.unit, s.unread = codes.Code{}, false
+	if unit.IsZero() {
+		return nil
+	}
+	o, err := s.spoken.finished()
+	if err != nil {
+		if err := s.wrong("", err); err != nil {
+			return err
+		}
+	}
+	if !s.told {
+		reprints, err := s.book.Reprints(ctx, unit)
+		if err != nil {
+			return err
+		}
+		return s.out.record(records.Record{Batch: s.course.Batch, Code: unit}, origin{}, reprints, s.out.standingOf(s.course, unit))
+	}
+	s.told = false
+	if o.Empty() {
+		return nil // what was wrong with it was told
+	}
+	o.Unit = unit
+	return s.reported(s.keep(ctx, s.text, o))
+}
+
+// wrong reports what is wrong with a line.
+func (s *lines) wrong(line string, err error) error {
+	at := fmt.Sprintf("line %d", s.number)
+	if line = strings.TrimSpace(line); line != "" {
+		at += fmt.Sprintf(", %q", line)
+	}
+	var all []error
+	for _, each := range command.Flatten(err) {
+		all = append(all, fmt.Errorf("%s: %w", at, each))
+	}
+	return s.reported(s.out.fault(place{}, line, notUnderstood, errors.Join(all...)))
+}
+
+// reported notes that something failed and was reported.
+func (s *lines) reported(err error) error {
+	if errors.Is(err, command.ErrReported) {
+		s.failed = true
+		return nil
+	}
+	return err
+}

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// standing is how far the plants of a unit have come, and what they wait for.
+type standing struct {
+	stage records.Stage
+	tally records.Tally
+	due   *work  // nil: nothing
+	whose string // it is due for, where that is not the unit itself
+}
+
+// standingOf says it of a unit, for the printer's day. What is due for a stem is
+// due for its tray; of the trays of a batch those come first that wait longest.
+func (p printer) standingOf(course records.Course, unit codes.Code) *standing {
+	days := p.calendar.For(course.Batch.Variety, course.Batch.Stock)
+	s := &standing{stage: course.Stage(unit, days, p.today), tally: course.Tally(unit)}
+	if unit.Kind() == codes.Batch && course.Batch.Trays() > 1 {
+		if all := workOf([]records.Course{course}, p.calendar, p.today); len(all) > 0 {
+			s.due, s.whose = &all[0], all[0].where()
+		}
+		return s
+	}
+	due, is := course.DueOf(unit, days, p.today)
+	switch {
+	case !is:
+		return s
+	case unit.Kind() == codes.Stem && (s.stage == records.Finished || s.stage == records.Lost):
+		return s // it waits for nothing, whatever its tray does
+	case unit.Kind() == codes.Stem:
+		s.whose = "its tray"
+	}
+	s.due = &work{due, []codes.Code{due.Unit}}
+	return s
+}
+
+// standing is what it says to a person, part by part.
+func (p printer) standing(s *standing) []string {
+	if s == nil {
+		return nil
+	}
+	parts := []string{"now " + s.stage.String() + ": " + s.tally.Words()}
+	if s.due != nil {
+		parts = append(parts, p.next(*s.due, s.whose))
+	}
+	return parts
+}
+
+// next says what is due or will be, and for whom where that is said.
+func (p printer) next(due work, whose string) string {
+	if whose != "" {
+		whose = " for " + whose
+	}
+	switch days := p.daysUntil(due.From); {
+	case days == 0:
+		return fmt.Sprintf("due today%s: %s (%s)", whose, due.Task, due.Reason)
+	case days < 0:
+		return fmt.Sprintf("due%s since %s, %s: %s (%s)", whose, p.dates.Format(due.From), p.when(due.From), due.Task, due.Reason)
+	}
+	return fmt.Sprintf("next%s: %s on %s, %s (%s)", whose, due.Task, p.dates.Format(due.From), p.when(due.From), due.Reason)
+}
+
+// daysUntil is how many days a day, at midnight UTC, is ahead; negative when it
+// is over.
+func (p printer) daysUntil(day time.Time) int { return int(day.Sub(p.day()) / (24 * time.Hour)) }
+
+// day is today at midnight UTC.
+func (p printer) day() time.Time {
+	year, month, day := p.today.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}
+
+// when says how far a day that something is due is from today.
+func (p printer) when(day time.Time) string {
+	switch days := p.daysUntil(day); {
+	case days == 0:
+		return "today"
+	case days > 0:
+		return "in " + records.Counted(days, "day")
+	default:
+		return records.Counted(-days, "day") + " late"
+	}
+}
+
+// standingLine is what an object of "slipread --json" says of it.
+type standingLine struct {
+	Stage string     `json:"stage,omitempty"`
+	Tally *tallyLine `json:"tally,omitempty"`
+	Due   *taskLine  `json:"due,omitempty"`
+}
+
+type tallyLine struct {
+	Stems     int `json:"stems"`
+	Alive     int `json:"alive"`
+	Growing   int `json:"growing"`
+	Rooted    int `json:"rooted"`
+	Dead      int `json:"dead"`
+	Sold      int `json:"sold"`
+	Planted   int `json:"planted"`
+	Culled    int `json:"culled"`
+	Unused    int `json:"unused"`
+	Elsewhere int `json:"elsewhere"`
+}
+
+type taskLine struct {
+	Task   string `json:"task"`
+	From   string `json:"from"`
+	Reason string `json:"reason"`
+	Trays  []int  `json:"trays,omitempty"` // of a batch, or of a stem
+}
+
+func (s *standing) line() standingLine {
+	if s == nil {
+		return standingLine{}
+	}
+	l := standingLine{Stage: s.stage.String(), Tally: newTallyLine(s.tally)}
+	if s.due != nil {
+		l.Due = &taskLine{s.due.Task.Word(), s.due.From.Format(time.DateOnly), s.due.Reason, s.due.trays()}
+	}
+	return l
+}
+
+func newTallyLine(t records.Tally) *tallyLine {
+	return &tallyLine{t.Stems, t.Alive, t.Growing, t.Rooted, t.Dead, t.Sold, t.Planted, t.Culled, t.Unused, t.Elsewhere}
+}
+
+// told joins parts into a line.
+func told(parts ...string) string { return strings.Join(parts, "  ") }

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// verb holds the flags that all commands of the mist bed have.
+type verb struct {
+	program
+	ledgerFlag string
+	dates      command.DateForm
+	asJSON     bool
+}
+
+func (v *verb) register(c *cobra.Command, object string) {
+	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
+	c.Flags().Var(&v.dates, "date-form", "how dates are written")
+	c.Flags().BoolVar(&v.asJSON, "json", false, object)
+}
+
+// open opens the ledger, which must be there. The error is command.ErrReported
+// when it has reported that there is none.
+func (v *verb) open(c *cobra.Command) (*lookup, error) {
+	path, err := command.LedgerPath(v.ledgerFlag)
+	if err != nil {
+		return nil, err
+	}
+	calendar, err := command.LoadCalendar()
+	if err != nil {
+		return nil, err
+	}
+	l := &lookup{out: printer{
+		stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: v.asJSON,
+		today: v.now(), dates: v.dates.DateForm, calendar: calendar,
+	}}
+	l.book, err = ledger.OpenExisting(c.Context(), path, ledger.WithClock(v.now))
+	var missing *ledger.MissingError
+	if errors.As(err, &missing) {
+		return nil, l.out.fault(place{}, "", noLedger, missing)
+	}
+	return l, err
+}
+
+// oneCode checks that the arguments name one code.
+func oneCode(missing string) cobra.PositionalArgs {
+	return command.Arguments(func(_ *cobra.Command, args []string) error {
+		switch n := len(joined(args)); {
+		case n == 0:
+			return errors.New(missing)
+		case n > 1:
+			return fmt.Errorf("%d codes are named, one is taken at a time", n)
+		}
+		return nil
+	})
+}
+
+// course finds the batch of a code that was typed or scanned, with all that was
+// entered about it. The error is command.ErrReported when it has reported that
+// there is none.
+func (l *lookup) course(ctx context.Context, text string, at place) (codes.Code, records.Course, error) {
+	code, err := codes.FromSymbol(text)
+	if err != nil {
+		return code, records.Course{}, l.repair(ctx, text, at, err)
+	}
+	course, err := l.book.Course(ctx, code)
+	var notIssued *ledger.NotIssuedError
+	if errors.As(err, &notIssued) {
+		return code, course, l.out.fault(at, text, notInLedger, err)
+	}
+	return code, course, err
+}
+
+// courses returns all batches with what was entered about them. A ledger
+// without any is an error.
+func (l *lookup) courses(ctx context.Context) ([]records.Course, error) {
+	all, err := l.book.Courses(ctx)
+	if err == nil && len(all) == 0 {
+		return nil, l.out.fault(place{}, "", notInLedger, &command.HintedError{
+			Err:    fmt.Errorf("no batch is in the ledger %s", l.book.Path()),
+			Advice: "were the labels printed with another ledger? Name that one with --ledger FILE"})
+	}
+	return all, err
+}
