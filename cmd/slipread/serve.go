@@ -1,0 +1,237 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/net/netutil"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/cmd/slipread/internal/terminal"
+	"graftslip/cmd/slipread/page"
+	"graftslip/codes/scan"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// serveFlags are the flags of "serve".
+type serveFlags struct {
+	slips    command.SlipFlags
+	ledger   string
+	address  string
+	lan      bool
+	readOnly bool
+	forget   bool
+}
+
+func (p program) serveCommand() *cobra.Command {
+	f := serveFlags{slips: command.NewSlipFlags()}
+	c := &cobra.Command{
+		Use:   "serve",
+		Short: "Serve a page for phones at the mist bed",
+		Long: `Serve a page for phones at the mist bed: scan a tag, see the record, enter what you see, print a lost tag again.
+
+The address of the page is shown with its code, for the camera of a phone. Each key in it lets one phone in, for half a year; then the next
+is shown. Without --lan only this machine reaches the page; with --lan phones of the same network do. What they send is not encrypted: use a
+network of your own, not one of guests. The other flags say how a tag is printed again, as graftslip reprint does.`,
+		Example: "  slipread serve --lan\n  slipread serve --lan --read-only --addr :8418",
+		Args:    command.Arguments(cobra.NoArgs),
+		RunE: func(c *cobra.Command, _ []string) error {
+			return p.serve(c.Context(), f, c.OutOrStdout(), c.ErrOrStderr())
+		},
+	}
+	flags := c.Flags()
+	flags.SortFlags = false
+	flags.StringVar(&f.address, "addr", "127.0.0.1:8417", "`ADDRESS` and port of the page")
+	flags.BoolVar(&f.lan, "lan", false, "let phones of the same network reach it")
+	flags.BoolVar(&f.readOnly, "read-only", false, "show records, and take no entries")
+	flags.BoolVar(&f.forget, "forget-phones", false, "let no phone in that was let in before")
+	command.LedgerFlag(flags, &f.ledger)
+	f.slips.Register(flags)
+	return c
+}
+
+func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writer) error {
+	host, port, err := f.bind()
+	if err != nil {
+		return err
+	}
+	path, err := command.LedgerPath(f.ledger)
+	if err != nil {
+		return err
+	}
+	book, err := ledger.OpenExisting(ctx, path, ledger.WithClock(p.now))
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	if f.forget {
+		if err := book.ForgetPhones(ctx); err != nil {
+			return err
+		}
+	}
+	renderer, err := scan.NewRenderer(ctx)
+	if err != nil {
+		return err
+	}
+	defer renderer.Close()
+	site, err := p.site(ctx, f, book, renderer, stderr)
+	if err != nil {
+		return err
+	}
+	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", net.JoinHostPort(host, port))
+	if err != nil {
+		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "is it served already, or is the address none of this machine? Name another with --addr, such as --addr :8418"}
+	}
+	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
+	show := shown{out: stdout, hosts: reached(host, f.lan), port: port}
+	return servePage(ctx, listener, site, show)
+}
+
+// site is the page with all it stands on.
+func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (*page.Site, error) {
+	calendar, err := command.LoadCalendar()
+	if err != nil {
+		return nil, err
+	}
+	f.slips.Calendar = calendar
+	maker, err := newTagMaker(f.slips)
+	if err != nil {
+		return nil, err
+	}
+	l := &lookup{book: book}
+	return page.New(ctx, page.Options{
+		Book: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
+		Read: renderer.File, Tag: maker.Tag, Places: maker.Places, ReadOnly: f.readOnly, Pause: time.Second,
+		Repair: func(ctx context.Context, text string) ([]records.Record, error) {
+			found, err := l.candidates(ctx, text)
+			list := make([]records.Record, len(found))
+			for i, each := range found {
+				list[i] = each.Record
+			}
+			return list, err
+		},
+		Plot:    plotOf,
+		Trouble: func(err error) { command.Report(stderr, err) },
+	})
+}
+
+// bind says where to listen. Other machines reach it with --lan only.
+func (f serveFlags) bind() (host, port string, err error) {
+	host, port, err = net.SplitHostPort(f.address)
+	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
+		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", f.address)}
+	}
+	own := host == "localhost" || net.ParseIP(host).IsLoopback()
+	switch {
+	case f.lan && own:
+		return "", port, nil
+	case host == "" && !f.lan:
+		return "127.0.0.1", port, nil
+	case !own && !f.lan:
+		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", f.address),
+			Advice: "say --lan as well if that is what you want"}}
+	}
+	return host, port, nil
+}
+
+// reached lists the hosts by which the page is reached.
+func reached(host string, lan bool) []string {
+	if host != "" && !net.ParseIP(host).IsUnspecified() {
+		return []string{host}
+	}
+	var hosts []string
+	if lan {
+		addresses, _ := net.InterfaceAddrs() // without them the machine itself is left
+		for _, address := range addresses {
+			if network, is := address.(*net.IPNet); is && network.IP.To4() != nil && network.IP.IsPrivate() {
+				hosts = append(hosts, network.IP.String())
+			}
+		}
+	}
+	if len(hosts) == 0 {
+		hosts = []string{"127.0.0.1"}
+	}
+	return hosts
+}
+
+// shown is what the terminal shows of a page.
+type shown struct {
+	out   io.Writer
+	hosts []string
+	port  string
+}
+
+// key shows the address that lets the next phone in.
+func (s shown) key(key string) error {
+	address := func(host string) string { return "http://" + net.JoinHostPort(host, s.port) + "/open/" + key }
+	picture, err := terminal.QR(address(s.hosts[0]))
+	if err != nil {
+		return err
+	}
+	text := picture + "\nthe next phone: " + address(s.hosts[0]) + "\n"
+	for _, host := range s.hosts[1:] {
+		text += "            or: " + address(host) + "\n"
+	}
+	_, err = fmt.Fprintf(s.out, "%skey to type: %s-%s-%s\n", text, key[:4], key[4:8], key[8:])
+	return err
+}
+
+// limits are what phones may take of the computer.
+type limits struct {
+	head, body, idle time.Duration // to send the head of a request, all of it and of its answer, and the next
+	end              time.Duration // to finish when the page ends
+	connections      int
+	header           int // bytes
+}
+
+// atGlasshouse are the limits for phones at the rim of a network.
+func atGlasshouse() limits {
+	return limits{head: 10 * time.Second, body: 2 * time.Minute, idle: 2 * time.Minute, end: 5 * time.Second, connections: 512, header: 16 << 10}
+}
+
+// servePage serves the page until the context ends.
+func servePage(ctx context.Context, listener net.Listener, site *page.Site, show shown) error {
+	return serveWithin(ctx, atGlasshouse(), listener, site, show)
+}
+
+func serveWithin(ctx context.Context, most limits, listener net.Listener, site *page.Site, show shown) error {
+	server := &http.Server{
+		Handler: site.Handler(), ReadHeaderTimeout: most.head, ReadTimeout: most.body, WriteTimeout: most.body, IdleTimeout: most.idle,
+		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no trouble
+	}
+	defer server.Close()
+	if err := show.key(site.Key()); err != nil {
+		return err
+	}
+	served := make(chan error, 1)
+	go func() { served <- server.Serve(netutil.LimitListener(listener, most.connections)) }()
+	for {
+		select {
+		case err := <-served:
+			if errors.Is(err, http.ErrServerClosed) {
+				return nil
+			}
+			return err
+		case <-site.Opened():
+			if err := show.key(site.Key()); err != nil {
+				return err
+			}
+		case <-ctx.Done():
+			ending, end := context.WithTimeout(context.WithoutCancel(ctx), most.end)
+			defer end()
+			if err := server.Shutdown(ending); err != nil {
+				return server.Close()
+			}
+			return nil
+		}
+	}
+}
