@@ -1,0 +1,112 @@
+package forecast
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Spread is how much more batches of one group differ than by the luck of a
+// binomial, as far as it is known.
+type Spread struct {
+	// Correlation of two grafts of a batch that is expected, 0-1: 0 where batches
+	// differ by luck alone. It is 1/(M+1) with M the precision of Learn.
+	Correlation float64
+	// Freedom is by how many batches there are more than groups. With 0 the
+	// spread is a guess.
+	Freedom int
+
+	groups int
+	likely []likely
+}
+
+// likely is a correlation with the probability that it is about that.
+type likely struct{ correlation, probability float64 }
+
+// SpreadOf learns the spread from all groups together. How far the batches are
+// from their groups,
+//
+//	S = Σ n(share of batch − share of group)² / (share of group·(1 − share of group))
+//
+// is taken for (1 + (m − 1)ρ) times a number of the chi-square distribution with
+// Freedom degrees, where m is a mean size of batches,
+//
+//	m = Σ over groups (grafts − Σ n²/grafts) / Freedom
+//
+// Few batches say little of ρ, so that the weak density of Learn is put on M. m is
+// that of the analysis of variance (Donner & Klar 2000, Design and Analysis of
+// Cluster Randomization Trials, chapter 6; from memory); the rest is our own choice,
+// and TestDifferencesByChance measures it.
+func SpreadOf(groups []Group) Spread {
+	s := Spread{groups: len(groups)}
+	var squares, size float64
+	for _, g := range groups {
+		s.Freedom += g.Batches - 1
+		share := g.Share()
+		if share == 0 || share == 1 {
+			continue // its batches do not differ
+		}
+		for _, c := range g.counts {
+			n := float64(c.grafts)
+			off := float64(c.finished)/n - share
+			squares += n * off * off / (share * (1 - share))
+			size += n - n*n/float64(g.Grafts)
+		}
+	}
+	size /= max(1, float64(s.Freedom))
+	const points, from, to = 80, -1.0, 8.0 // of log M: M from 0.4 to 3,000
+	sum := 0.0
+	for i := range points {
+		logarithm := from + (to-from)*float64(i)/(points-1)
+		correlation := 1 / (math.Exp(logarithm) + 1)
+		larger := 1 + max(0, size-1)*correlation
+		off := (logarithm - math.Log(usualPrecision)) / precisionSpread
+		weight := math.Exp(-off*off/2 - float64(s.Freedom)/2*math.Log(larger) - squares/(2*larger))
+		s.likely = append(s.likely, likely{correlation, weight})
+		sum += weight
+	}
+	for i := range s.likely {
+		s.likely[i].probability /= sum
+		s.Correlation += s.likely[i].probability * s.likely[i].correlation
+	}
+	return s
+}
+
+// WithinChance reports whether two groups differ no more than by chance, at a
+// level such as 0.95 that holds for all pairs of groups at once.
+//
+// The shares are compared by the normal test, with a variance as much larger as
+// the batches of each group make it, C = Σ n(1 + (n − 1)ρ)/Σ n:
+//
+//	z = (a − b) / √(p(1 − p)(C_a/grafts_a + C_b/grafts_b)),  p of both together
+//
+// and the chance of so large a z is the mean of those under all ρ that are likely.
+// The level is that of Bonferroni for all pairs of groups: that which is compared
+// with is first by luck, too.
+//
+// Source of C: Donald & Donner 1987, Statistics in Medicine 6:491; from memory.
+func (s Spread) WithinChance(a, b Group, level float64) bool {
+	p := float64(a.Finished+b.Finished) / float64(a.Grafts+b.Grafts)
+	if p == 0 || p == 1 {
+		return true
+	}
+	rarer := 0.0
+	for _, one := range s.likely {
+		variance := p * (1 - p) * (a.enlarged(one.correlation)/float64(a.Grafts) + b.enlarged(one.correlation)/float64(b.Grafts))
+		z := math.Abs(a.Share()-b.Share()) / math.Sqrt(variance)
+		rarer += one.probability * 2 * distuv.UnitNormal.Survival(z)
+	}
+	pairs := max(1, s.groups*(s.groups-1)/2)
+	return rarer*float64(pairs) > 1-level
+}
+
+// enlarged is how much larger the variance of a group's share is than that of as
+// many grafts which have nothing in common.
+func (g Group) enlarged(correlation float64) float64 {
+	sum := 0.0
+	for _, c := range g.counts {
+		n := float64(c.grafts)
+		sum += n * (1 + (n-1)*correlation)
+	}
+	return sum / float64(g.Grafts)
+}

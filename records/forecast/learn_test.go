@@ -1,0 +1,104 @@
+package forecast
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/diff/fd"
+)
+
+func TestLikelihoodSlopes(t *testing.T) {
+	known := []count{{0, 5}, {7, 9}, {30, 80}, {400, 500}}
+	value := func(x []float64) float64 { v, _, _ := likelihood(known, x); return v }
+	for _, x := range [][]float64{{0.4, 1}, {-2, 4}, {1.5, -1}} {
+		slopes := fd.Gradient(nil, value, x, &fd.Settings{Formula: fd.Central})
+		_, byMean, byPrecision := likelihood(known, x)
+		require.InDelta(t, slopes[0], byMean, 1e-5)
+		require.InDelta(t, slopes[1], byPrecision, 1e-5)
+	}
+}
+
+// The moments of the families of Saxony (Geissler 1889, secondary) give A 34.1350
+// and B 31.6085 (computed, apart from this package).
+func TestExcessIsThatOfTheMoments(t *testing.T) {
+	var known []count
+	boys, children := 0, 0
+	for n, many := range []int{3, 24, 104, 286, 670, 1033, 1343, 1112, 829, 478, 181, 45, 7} {
+		for range many {
+			known = append(known, count{n, 12})
+			boys, children = boys+n, children+12
+		}
+	}
+	share := float64(boys) / float64(children)
+	precision := 1/excess(known, share) - 1
+	require.InDelta(t, 34.1350, share*precision, 0.02)
+	require.InDelta(t, 31.6085, (1-share)*precision, 0.02)
+}
+
+// Under a normal density the points have its variance in every direction.
+func TestDesignHasTheVarianceOfANormalDensity(t *testing.T) {
+	const dimensions, beyond = 4, 1.1
+	design := designOf(dimensions, beyond*math.Sqrt(dimensions))
+	require.Len(t, design, 24)
+	weight := 1 / (float64(len(design)) * (beyond*beyond - 1)) // beside 1 for the center
+	total := 1 + weight*float64(len(design))
+	for i := range dimensions {
+		for j := range dimensions {
+			sum := 0.0
+			for _, z := range design {
+				sum += weight * z[i] * z[j] / total
+			}
+			want := 0.0
+			if i == j {
+				want = 1
+			}
+			require.InDelta(t, want, sum, 1e-12)
+		}
+	}
+}
+
+// The points stand for all spreads: what they say of a pair is near what thousands
+// on a lattice say, and nearer than the likeliest alone.
+func TestPointsStandForAllSpreads(t *testing.T) {
+	h := small()
+	l := &learner{history: h}
+	top := l.likeliest()
+	points := l.surroundings(top)
+	require.Len(t, points, 25)
+	var lattice []point
+	_, highest := l.at(top)
+	total := 0.0
+	const most = 6 // steps of a half to each side
+	for i := range (2*most + 1) * (2*most + 1) * (2*most + 1) * (2*most + 1) {
+		x := append([]float64(nil), top...)
+		for k := range x {
+			x[k] += float64(i%(2*most+1)-most) / 2
+			i /= 2*most + 1
+		}
+		l.last = points[0].effects
+		e, value := l.at(x)
+		if weight := math.Exp(value - highest); weight > 1e-6 {
+			lattice = append(lattice, point{e, weight})
+			total += weight
+		}
+	}
+	for i := range lattice {
+		lattice[i].weight /= total
+	}
+	require.Greater(t, len(lattice), 3000)
+	said := func(points []point, variety, stock string) (mean, deviation float64) {
+		take, _ := (&Nursery{history: h, points: points}).Take(variety, stock)
+		return take.Mean(), math.Sqrt(take.beta.Variance())
+	}
+	for _, pair := range [][2]string{{"0", "0"}, {"2", "1"}, {"1", "1"}, {"new", "0"}, {"new", "new"}} {
+		mean, deviation := said(points, pair[0], pair[1])
+		trueMean, trueDeviation := said(lattice, pair[0], pair[1])
+		topMean, topDeviation := said([]point{{points[0].effects, 1}}, pair[0], pair[1])
+		t.Logf("%v: mean %.4f, deviation %.4f by all; %.4f, %.4f by the points; %.4f, %.4f by the likeliest", pair, trueMean, trueDeviation, mean, deviation, topMean, topDeviation)
+		require.InDelta(t, trueMean, mean, 0.1*trueDeviation, pair)
+		require.InEpsilon(t, trueDeviation, deviation, 0.05, pair)
+		require.Less(t, math.Abs(mean-trueMean), math.Abs(topMean-trueMean), pair)
+		require.Less(t, math.Abs(deviation-trueDeviation), math.Abs(topDeviation-trueDeviation), pair)
+	}
+}
