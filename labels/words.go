@@ -18,6 +18,7 @@ type Words struct {
 	LookFrom  string    // date
 	Note      string    // note
 	Pen       [5]string // heads of the pen table: date, three counts, who looked
+	Session   SessionWords
 }
 
 // English are the words on English slips.
@@ -36,5 +37,6 @@ func English() Words {
 		LookFrom:  "Look for new growth from %s",
 		Note:      "Note: %s",
 		Pen:       [5]string{"Date", "Alive", "Growing", "Dead", "Initials"},
+		Session:   englishSession(),
 	}
 }

@@ -31,6 +31,6 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 		Args:  command.Arguments(cobra.NoArgs),
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.AddCommand(p.printCommand(), p.reprintCommand(), proofCommand(), p.sheetsCommand(), rulerCommand(), stocksCommand(), settingsCommand())
+	root.AddCommand(p.planCommand(), p.printCommand(), p.reprintCommand(), proofCommand(), p.sheetsCommand(), rulerCommand(), stocksCommand(), settingsCommand())
 	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

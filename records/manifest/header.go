@@ -7,7 +7,7 @@ import (
 	"unicode/utf8"
 )
 
-// The columns of a manifest.
+// The columns of a manifest. Orders have most of them too.
 const (
 	columnDate    = "date"
 	columnVariety = "variety"
@@ -21,10 +21,10 @@ const (
 	columnNote    = "note"
 )
 
-// isColumn reports whether a header in lower case names a column of use.
-func isColumn(name string) bool {
+// isDraftColumn reports whether setCell reads a column.
+func isDraftColumn(name string) bool {
 	switch name {
-	case columnDate, columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem, columnGrafter, columnWrap, columnNote:
+	case columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem, columnGrafter, columnWrap, columnNote:
 		return true
 	}
 	return false
@@ -32,6 +32,7 @@ func isColumn(name string) bool {
 
 // header is the row of column names.
 type header struct {
+	form form
 	// columns are the names from left to right, tidied and in lower case.
 	columns []string
 	// written are the names as they stand in the file, tidied.
@@ -47,9 +48,9 @@ type headerFault struct {
 }
 
 // parseHeader reads the column names and reports every one that is missing,
-// repeated or not text. The column date may be missing when there is a default.
-func parseHeader(cells []string, dateGiven bool) (header, []headerFault) {
-	h := header{filled: map[int]bool{}}
+// repeated or not text.
+func parseHeader(cells []string, form form) (header, []headerFault) {
+	h := header{form: form, filled: map[int]bool{}}
 	var faults []headerFault
 	first := map[string]int{}
 	for i, cell := range cells {
@@ -70,8 +71,8 @@ func parseHeader(cells []string, dateGiven bool) (header, []headerFault) {
 		}
 		first[name] = i
 	}
-	for _, name := range []string{columnDate, columnVariety, columnStock, columnGrafts} {
-		if _, found := first[name]; !found && !(name == columnDate && dateGiven) {
+	for _, name := range form.needed() {
+		if _, found := first[name]; !found {
 			faults = append(faults, headerFault{name, fault{"only " + h.list(), fmt.Sprintf("a column %q", name)}})
 		}
 	}
@@ -98,7 +99,7 @@ func (h *header) list() string {
 
 // label returns how messages call the column at index i.
 func (h *header) label(i int) string {
-	if i < len(h.columns) && isColumn(h.columns[i]) {
+	if i < len(h.columns) && h.form.isColumn(h.columns[i]) {
 		return h.columns[i]
 	}
 	return letters(i)
@@ -119,7 +120,7 @@ func (h *header) hints() []string {
 		switch {
 		case name == "" && h.filled[i]:
 			hints = append(hints, letters(i)+" has no name and is not used")
-		case name != "" && !isColumn(name):
+		case name != "" && !h.form.isColumn(name):
 			hints = append(hints, fmt.Sprintf("column %s is not used", quote(h.written[i])))
 		}
 	}

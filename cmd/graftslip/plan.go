@@ -1,0 +1,178 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/records"
+	"graftslip/records/manifest"
+)
+
+// freeDays is how many days from the first an order without a day of its own may
+// be grafted.
+const freeDays = 60
+
+// planFlags are the flags of "plan".
+type planFlags struct {
+	slips     command.SlipFlags
+	folder    string
+	ledger    string
+	paper     paper
+	from      command.Date
+	bed       command.BedFlags
+	aDay      number
+	off       daysOff
+	sure      share
+	take      share
+	tray      number
+	spare     command.Spare
+	woodSpare command.Spare
+	asJSON    bool
+}
+
+func (p program) planCommand() *cobra.Command {
+	f := planFlags{slips: command.NewSlipFlags(), sure: 0.9, woodSpare: command.Spare{Number: 5, Percent: true}}
+	c := &cobra.Command{
+		Use:   "plan ORDERS",
+		Short: "Plan how many grafts to make, on which days, so that enough plants are finished",
+		Long: `Plan how many grafts to make, on which days, so that enough plants are finished.
+
+ORDERS is a CSV file with a row for each pair that is wanted. Columns: variety, stock, wanted (finished plants); if wanted
+by (the day on which they must be finished), sure (the chance of enough, as in 90%), grafts (how many to make, whatever the
+chance), and source, tray, stem, grafter, wrap and note as in a manifest.
+
+How many grafts take is learned from the batches in the ledger that are finished. The plan keeps to the places under mist
+and the grafts a day that you name, beside what stands under mist and is labelled for coming days.
+
+It writes ORDERS-plan.csv, a manifest for "graftslip print", and ORDERS-sessions.pdf, a page to work from for each day.
+Where not all grafts find a place, both hold the best plan there is, what is short is named, and the exit code is 1.`,
+		Example: "  graftslip plan orders.csv --bed 40 --a-day 200 --off sat,sun\n  graftslip plan orders.csv --take 70% --sure 95%",
+		Args:    command.Arguments(cobra.ExactArgs(1)),
+		RunE: func(c *cobra.Command, args []string) error {
+			return p.plan(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
+		},
+	}
+	f.register(c.Flags())
+	return c
+}
+
+func (f *planFlags) register(flags *pflag.FlagSet) {
+	flags.SortFlags = false
+	// The bed has as many places as the setting of this name says.
+	flags.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+		if name == "bed" {
+			name = "places"
+		}
+		return pflag.NormalizedName(name)
+	})
+	flags.StringVar(&f.folder, "out", ".", "folder for the files, made when missing")
+	flags.Var(&f.from, "from", "first day on which something may be grafted (else tomorrow)")
+	flags.Var(&f.bed.Places, "places", "how many trays the mist bed holds, also --bed (else no limit)")
+	flags.Var(&f.aDay, "a-day", "grafts that can be made in a day (else no limit)")
+	flags.Var(&f.off, "off", "weekdays and dates on which nobody grafts, such as sat,sun,2026-12-25")
+	flags.Var(&f.sure, "sure", "chance of enough finished plants, for rows that do not say")
+	flags.Var(&f.take, "take", "share of grafts that become plants, instead of what the ledger tells")
+	flags.Var(&f.tray, "tray", "grafts a tray, for rows that do not say (else all of a session in one)")
+	flags.Var(&f.woodSpare, "wood-spare", "scions and stock cuttings to cut beyond the grafts")
+	flags.Var(&f.spare, "spare", "spare labels for each batch, as you will print them")
+	flags.Var(&f.paper, "paper", "paper of the session sheets (else that of the label stock)")
+	flags.Var(&f.slips.Stems, "stems", "label stock of the stem labels")
+	flags.Var(&f.slips.Trays, "trays", "label stock of the tray cards")
+	flags.Var(&f.slips.Nursery, "nursery", "name of the nursery, for the session sheets")
+	flags.Var(&f.slips.Dates, "date-form", "how dates are written on the session sheets")
+	flags.StringVar(&f.slips.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
+	command.LedgerFlag(flags, &f.ledger)
+	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
+}
+
+// plan plans the orders of a file.
+func (p program) plan(ctx context.Context, path string, f planFlags, stdout, stderr io.Writer) error {
+	job := &planJob{planFlags: f, file: filepath.Base(path), today: p.today(), stderr: stderr}
+	job.name = strings.TrimLeft(strings.TrimSuffix(job.file, filepath.Ext(path)), ".")
+	if job.name == "" {
+		job.name = "orders"
+	}
+	if job.from.IsZero() {
+		job.from.Time = job.today.AddDate(0, 0, 1)
+	}
+	if job.from.Before(job.today) {
+		return &command.UsageError{Err: fmt.Errorf("--from %v is in the past, today is %s", &job.from, job.today.Format(time.DateOnly))}
+	}
+	if err := job.run(ctx, path); err != nil {
+		return err
+	}
+	said := job.summary
+	if f.asJSON {
+		said = job.summaryJSON
+	}
+	if err := said(stdout); err != nil {
+		return err
+	}
+	return job.short()
+}
+
+// today is the calendar day of the clock, at midnight UTC.
+func (p program) today() time.Time {
+	year, month, day := p.now().Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}
+
+// planJob is one run of "plan".
+type planJob struct {
+	planFlags
+	file   string // of the orders
+	name   string // what the files' names begin with
+	today  time.Time
+	stderr io.Writer
+
+	history  history
+	orders   []planned
+	sessions []records.Draft // what is grafted, in the order of work
+	best     bool            // no plan leaves out less
+	files    []string
+}
+
+func (j *planJob) run(ctx context.Context, path string) error {
+	orders, err := j.read(path)
+	if err != nil {
+		return err
+	}
+	if err := j.learn(ctx); err != nil {
+		return err
+	}
+	if err := j.reckon(orders); err != nil {
+		return err
+	}
+	if err := j.spread(ctx); err != nil {
+		return err
+	}
+	j.hints()
+	return j.write()
+}
+
+func (j *planJob) read(path string) ([]manifest.Order, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a CSV file with the columns variety, stock, wanted"}
+	}
+	defer file.Close()
+	read, err := manifest.ReadOrders(j.file, file, j.today)
+	var faults manifest.Errors
+	if errors.As(err, &faults) {
+		return nil, command.Advise(err, "nothing was planned and no file was written: mend these and plan again")
+	}
+	for _, hint := range read.Hints {
+		command.Hint(j.stderr, hint)
+	}
+	return read.Orders, err
+}

@@ -1,0 +1,158 @@
+package main
+
+import (
+	"cmp"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/labels"
+	"graftslip/labels/pdf"
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// write writes the manifest and the session sheets, both or neither; none where
+// nothing is planned.
+func (j *planJob) write() error {
+	if len(j.sessions) == 0 {
+		return nil
+	}
+	sheets, document, err := j.sheets()
+	if err != nil {
+		return err
+	}
+	staged, err := command.Stage(j.folder)
+	if err != nil {
+		return j.cannotWrite(err)
+	}
+	defer staged.Discard()
+	err = staged.Write(j.name+"-plan.csv", j.writeManifest)
+	if err == nil {
+		err = staged.Write(j.name+"-sessions.pdf", func(w io.Writer) error {
+			_, err := pdf.Write(w, document, sheets)
+			return err
+		})
+	}
+	if err == nil {
+		j.files, err = staged.Keep()
+	}
+	if err != nil {
+		return j.cannotWrite(err)
+	}
+	return nil
+}
+
+func (j *planJob) cannotWrite(err error) error {
+	return command.Advise(err, "make room, or name another folder with --out, and plan again")
+}
+
+// writeManifest writes what is grafted as "print" reads it. The mark at its
+// beginning tells spreadsheet programs that it is UTF-8.
+func (j *planJob) writeManifest(w io.Writer) error {
+	const byteOrderMark = "\ufeff"
+	if _, err := io.WriteString(w, byteOrderMark); err != nil {
+		return err
+	}
+	out := csv.NewWriter(w)
+	rows := [][]string{{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "wrap", "note"}}
+	for _, d := range j.sessions {
+		row := []string{d.Date.Format(time.DateOnly), d.Variety, d.Stock, strconv.Itoa(d.Grafts), d.Source, "", "", d.Grafter, "", d.Note}
+		if d.TraySize > 0 {
+			row[5] = strconv.Itoa(d.TraySize)
+		}
+		if d.Stem > 0 {
+			row[6] = strings.ReplaceAll(layouts.FormatLength(d.Stem), " ", "")
+		}
+		if d.Wrap != 0 {
+			row[8] = d.Wrap.String()
+		}
+		rows = append(rows, row)
+	}
+	return out.WriteAll(rows) // which flushes
+}
+
+// sheets are the pages of all sessions, and the document that they make.
+func (j *planJob) sheets() (iter.Seq2[labels.Slip, error], pdf.Document, error) {
+	stems, trays, err := j.slips.Options()
+	if err != nil {
+		return nil, pdf.Document{}, err
+	}
+	paper := j.paper.Paper
+	if paper == 0 {
+		paper = labels.PaperOf(stems.Stock, trays.Stock)
+	}
+	options := labels.SessionOptions{Face: stems.Face, Words: stems.Words, Paper: paper, Nursery: stems.Nursery, Dates: stems.Dates, Stems: stems.Stock, Trays: trays.Stock}
+	var pages []labels.Slip
+	var faults []error
+	seen := map[string]bool{} // of an order on several days
+	for _, day := range j.days() {
+		session := labels.Session{Date: day[0].Date}
+		for _, draft := range day {
+			session.Batches = append(session.Batches, labels.SessionBatch{Draft: draft, Wood: j.woodSpare.Of(draft.Grafts), Spares: j.spare.Of(draft.Grafts)})
+		}
+		slips, err := labels.DesignSession(session, options)
+		if err != nil {
+			for _, fault := range command.Flatten(err) {
+				if !seen[fault.Error()] {
+					seen[fault.Error()] = true
+					faults = append(faults, fmt.Errorf("%s %w", j.file, fault))
+				}
+			}
+		}
+		pages = append(pages, slips...)
+	}
+	if len(faults) > 0 {
+		slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
+		return nil, pdf.Document{}, command.Advise(errors.Join(faults...), "no file was written: mend these and plan again")
+	}
+	document := pdf.Document{
+		Title: fmt.Sprintf(options.Words.Session.Title, j.name), Author: "graftslip", Language: options.Words.Language, Face: options.Face,
+		Date:  j.sessions[0].Date, // the same plan gives the same bytes on any day
+		Setup: labels.Setup{Stock: paper.Stock("session"), DPI: stems.DPI},
+	}
+	return func(yield func(labels.Slip, error) bool) {
+		for _, page := range pages {
+			if !yield(page, nil) {
+				return
+			}
+		}
+	}, document, nil
+}
+
+// sums are what all sessions need together.
+type sums struct {
+	Grafts int `json:"grafts"`
+	Trays  int `json:"trays"`
+	Labels int `json:"labels"` // spare ones included
+	Spares int `json:"spares"`
+	Sheets int `json:"sheets"` // of stem labels
+	Cards  int `json:"card_sheets"`
+}
+
+func (j *planJob) sums() sums {
+	var s sums
+	for _, d := range j.sessions {
+		s.Grafts += d.Grafts
+		s.Trays += d.Trays()
+		s.Spares += j.spare.Of(d.Grafts)
+	}
+	s.Labels = s.Grafts + s.Spares
+	s.Sheets, s.Cards = j.slips.Stems.Sheets(s.Labels), j.slips.Trays.Sheets(s.Trays)
+	return s
+}
+
+// countedOf writes a sum with what it is a part of.
+func countedOf(part, whole int, noun string) string {
+	if part == whole {
+		return records.Counted(whole, noun)
+	}
+	return fmt.Sprintf("%d of %s", part, records.Counted(whole, noun))
+}

@@ -1,0 +1,110 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/records"
+	"graftslip/records/forecast"
+	"graftslip/records/ledger"
+)
+
+// history is what a plan takes from the ledger.
+type history struct {
+	path     string // of the ledger, also when there is none
+	calendar records.Calendar
+	outcomes []forecast.Outcome
+	nursery  *forecast.Nursery
+	stays    records.Stays
+	standing []records.Bedded // under mist today
+	toCome   []records.Bedded // labelled for coming days
+}
+
+// learn reads the ledger; there may be none yet.
+func (j *planJob) learn(ctx context.Context) (err error) {
+	h := &j.history
+	if h.calendar, err = command.LoadCalendar(); err != nil {
+		return err
+	}
+	if h.path, err = command.LedgerPath(j.ledger); err != nil {
+		return err
+	}
+	courses, err := coursesOf(ctx, h.path)
+	if err != nil {
+		return err
+	}
+	if courses == nil {
+		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so nothing is known of earlier batches and of the mist bed", h.path))
+	}
+	h.outcomes = forecast.Outcomes(courses, h.calendar, j.today)
+	if j.take == 0 {
+		h.nursery = forecast.Learn(h.outcomes)
+	}
+	h.stays = records.StaysOf(courses)
+	h.standing = records.Bed(courses, h.calendar, j.today)
+	h.toCome = records.ToCome(courses, h.calendar, j.today)
+	return nil
+}
+
+// coursesOf reads all batches of a ledger; none where there is no ledger.
+func coursesOf(ctx context.Context, path string) ([]records.Course, error) {
+	book, err := ledger.OpenExisting(ctx, path)
+	var missing *ledger.MissingError
+	if errors.As(err, &missing) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer book.Close()
+	courses, err := book.Courses(ctx)
+	if courses == nil {
+		courses = []records.Course{} // there is a ledger
+	}
+	return courses, err
+}
+
+// takeOf is the share of a pair's grafts that become plants, and what that
+// stands on.
+func (j *planJob) takeOf(variety, stock string) (forecast.Take, string, error) {
+	if j.take > 0 {
+		take, err := forecast.Known(float64(j.take))
+		return take, "as you say", err
+	}
+	take, basis := j.history.nursery.Take(variety, stock)
+	return take, basis.Words(), nil
+}
+
+// daysOf is how long before the day on which plants must be finished they are to
+// be grafted, and what that stands on.
+func (h *history) daysOf(variety, stock string) (int, string) {
+	wait := forecast.Days(h.outcomes, variety, stock)
+	if guess := forecast.Days(nil, variety, stock); wait == guess {
+		return h.calendar.For(variety, stock).Flush, "a guess: the days to the first flush"
+	}
+	return wait.High, "nine in ten of " + wait.Basis
+}
+
+// hasLabels reports whether a batch of the same day, pair and source as a draft
+// has labels, so that "print" would take the draft for it.
+func (h *history) hasLabels(d records.Draft) bool {
+	return slices.ContainsFunc(slices.Concat(h.standing, h.toCome), func(tray records.Bedded) bool {
+		b := tray.Batch
+		return b.Date.Equal(d.Date) && strings.EqualFold(b.Variety, d.Variety) && strings.EqualFold(b.Stock, d.Stock) && strings.EqualFold(b.Source, d.Source)
+	})
+}
+
+// labelled is how many grafts of a pair have labels for coming days.
+func (h *history) labelled(variety, stock string) int {
+	grafts := 0
+	for _, tray := range h.toCome {
+		if strings.EqualFold(tray.Batch.Variety, variety) && strings.EqualFold(tray.Batch.Stock, stock) {
+			grafts += tray.Tally.Stems
+		}
+	}
+	return grafts
+}

@@ -1,0 +1,66 @@
+package labels
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"graftslip/layouts"
+)
+
+// Paper is plain paper, for what is no label.
+type Paper uint8
+
+// The papers.
+const (
+	A4     Paper = iota + 1 // ISO 216
+	Letter                  // ANSI/ASME Y14.1, A
+)
+
+// PaperError says that a name is of no paper.
+type PaperError struct{ Name string }
+
+func (e *PaperError) Error() string { return fmt.Sprintf("there is no paper %q: a4 or letter", e.Name) }
+
+// ParsePaper reads the name of a paper in any case. The error is a *PaperError.
+func ParsePaper(name string) (Paper, error) {
+	for _, p := range []Paper{A4, Letter} {
+		if strings.EqualFold(name, p.String()) {
+			return p, nil
+		}
+	}
+	return 0, &PaperError{name}
+}
+
+// PaperOf returns the paper that the first stock on either comes on, and Letter
+// when none does: rolls say nothing of the paper beside them.
+func PaperOf(stocks ...layouts.Stock) Paper {
+	const slack = 0.5 // mm
+	for _, s := range stocks {
+		for _, p := range []Paper{A4, Letter} {
+			if size := p.Size(); math.Abs(s.Paper.Width-size.Width) < slack && math.Abs(s.Paper.Height-size.Height) < slack {
+				return p
+			}
+		}
+	}
+	return Letter
+}
+
+// String returns the name, and "" for the zero Paper.
+func (p Paper) String() string { return [...]string{"", "a4", "letter"}[p] }
+
+// Size is that of the upright sheet, in mm.
+func (p Paper) Size() layouts.Size {
+	if p == A4 {
+		return layouts.Size{Width: 210, Height: 297}
+	}
+	return layouts.Size{Width: 8.5 * layouts.MillimetresPerInch, Height: 11 * layouts.MillimetresPerInch}
+}
+
+// Stock is the whole sheet as one place, under the name of what is printed.
+func (p Paper) Stock(name string) layouts.Stock {
+	size := p.Size()
+	return layouts.Stock{
+		Name: name + "-" + p.String(), Medium: layouts.Sheet, Paper: size, Columns: 1, Rows: 1, Label: size, PitchX: size.Width, PitchY: size.Height,
+	}
+}

@@ -1,0 +1,275 @@
+package labels
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"graftslip/layouts"
+	"graftslip/records"
+)
+
+// Sizes of text on the sheet of a session, in points: to be read from the bench.
+const (
+	dayText    = 20.0
+	stockText  = 13.0
+	nameText   = 12.0
+	figureText = 12.0
+	smallText  = 9.0
+)
+
+// Measures of the sheet, in mm.
+const (
+	sideMargin  = 12.0
+	sheetMargin = 11.0
+	tick        = 4.0 // a box to tick
+	rowGap      = 2.2 // above and below what a row says
+	columnGap   = 2.0
+	thinRule    = 0.15
+	thickRule   = 0.5
+	nameIndent  = tick + 8 // behind the box and the number
+)
+
+// The columns of the table.
+const (
+	varietyColumn = iota
+	scionsColumn
+	graftsColumn
+	stemColumn
+	traysColumn
+	tieColumn
+	madeColumn
+)
+
+// column is a column of the table by its left edge and its width, in mm.
+type column struct{ x, width float64 }
+
+// ruleColumns gives the variety what the figures leave, and sets the heads as
+// large as the narrowest column allows.
+func (s *sessionSheet) ruleColumns() {
+	widths := [len(s.columns)]float64{scionsColumn: 14, graftsColumn: 14, stemColumn: 20, traysColumn: 21, tieColumn: 19, madeColumn: 16}
+	right := s.area.X + s.area.Width
+	for i := len(widths) - 1; i > varietyColumn; i-- {
+		right -= widths[i]
+		s.columns[i] = column{right, widths[i] - columnGap}
+	}
+	x := s.area.X + nameIndent
+	s.columns[varietyColumn] = column{x, right - x - columnGap}
+	s.heads = smallText
+	for i, head := range s.words.Heads {
+		s.heads = min(s.heads, s.setText(Where{}, head, Regular, s.columns[i].width, smallText, 1).size)
+	}
+	for i, tie := range s.words.Ties {
+		s.ties[i] = s.setText(Where{}, tie, Regular, s.columns[tieColumn].width-tick-1, smallText, 1)
+	}
+}
+
+// headItem are the heads of the columns.
+func (s *sessionSheet) headItem() item {
+	head := set{[]string{""}, s.heads, Regular}
+	return item{height: head.height() + rowGap/2, draw: func(c canvas, y float64) {
+		for i, word := range s.words.Heads {
+			set{[]string{word}, s.heads, Regular}.draw(c, s.columns[i].x, y)
+		}
+	}}
+}
+
+// item is something that stands on a page as a whole.
+type item struct {
+	height float64
+	draw   func(c canvas, y float64)
+	// with is how much of what follows must stand on the same page, in mm.
+	with  float64
+	table bool // it stands below the heads of the columns
+	// heading is the stock on which a row's batch is grafted; nil for what is no
+	// row.
+	heading *group
+}
+
+// group is the heading of the batches on one stock.
+type group struct{ whole, continued item }
+
+// tableItems are the headings and rows of the table.
+func (s *sessionSheet) tableItems() []item {
+	var items []item
+	number := 0
+	for _, batches := range s.groups() {
+		heading := &group{s.heading(batches, s.words.On, true), s.heading(batches, s.words.Continued, false)}
+		for i, b := range batches {
+			number++
+			row := s.row(b, number)
+			if i == 0 {
+				first := heading.whole
+				first.with = row.height
+				items = append(items, first)
+			}
+			row.heading = heading
+			items = append(items, row)
+		}
+	}
+	return items
+}
+
+// heading names the stock of a group, and beside it the cuttings to take.
+func (s *sessionSheet) heading(batches []SessionBatch, format string, cuttings bool) item {
+	const nameShare = 0.46 // of the width
+	name := s.area.Width
+	var take set
+	if cuttings {
+		name *= nameShare
+		take = s.setText(Where{}, s.cuttings(batches), Regular, s.area.Width-name-tick-columnGap, figureText-1, 2)
+	}
+	stock := s.setText(Where{batches[0].Row, "stock"}, fmt.Sprintf(format, records.Quoted(batches[0].Stock)), Bold, name-columnGap, stockText, 2)
+	return item{table: true, height: thickRule + rowGap + max(stock.height(), take.height(), tick) + rowGap, draw: func(c canvas, y float64) {
+		c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
+		y += thickRule + rowGap
+		stock.draw(c, s.area.X, y)
+		if cuttings {
+			box(c, s.area.X+name, y-0.4)
+			take.draw(c, s.area.X+name+tick+columnGap, y+0.1)
+		}
+	}}
+}
+
+// cuttings says how many of the stock to take, and how thick.
+func (s *sessionSheet) cuttings(batches []SessionBatch) string {
+	cut, spare := 0, 0
+	var stems []float64
+	for _, b := range batches {
+		cut += b.Grafts + b.Wood
+		spare += b.Wood
+		if b.Stem > 0 {
+			stems = append(stems, b.Stem)
+		}
+	}
+	said := fmt.Sprintf(s.words.Cuttings, cut, spare)
+	if len(stems) == 0 {
+		return said
+	}
+	thick := stemSaid(slices.Min(stems))
+	if most := stemSaid(slices.Max(stems)); most != thick {
+		thick = fmt.Sprintf(s.words.From, thick, most)
+	}
+	return fmt.Sprintf(s.words.Thick, said, thick)
+}
+
+// row is one batch: a box to tick, its name and figures, and below the name where
+// its scions come from.
+func (s *sessionSheet) row(b SessionBatch, number int) item {
+	variety := s.setText(Where{b.Row, "variety"}, records.Quoted(b.Variety), Bold, s.columns[varietyColumn].width, nameText, 2)
+	figures := s.figures(b)
+	ties := 2*tick + 1
+	top := max(variety.height(), set{[]string{""}, figureText, Bold}.height())
+	details, beside := s.details(b)
+	below := top + rowGap/2 // where the details begin
+	if !beside {
+		below = max(top, ties, figures[traysColumn].height()) + rowGap/2
+	}
+	height := max(top, ties, figures[traysColumn].height())
+	if len(details.lines) > 0 {
+		height = max(height, below+details.height())
+	}
+	return item{table: true, height: rowGap + height + rowGap, draw: func(c canvas, y float64) {
+		c.line(s.area.X, y, s.area.X+s.area.Width, y, thinRule)
+		y += rowGap
+		box(c, s.area.X, y-0.4)
+		set{[]string{strconv.Itoa(number)}, smallText, Regular}.draw(c, s.area.X+tick+1.5, y+0.3)
+		variety.draw(c, s.columns[varietyColumn].x, y)
+		for i, figure := range figures {
+			figure.draw(c, s.columns[i].x, y)
+		}
+		for i, tie := range s.ties {
+			at := y - 0.4 + float64(i)*(tick+1)
+			box(c, s.columns[tieColumn].x, at)
+			tie.draw(c, s.columns[tieColumn].x+tick+1, at+0.7)
+		}
+		made := s.columns[madeColumn]
+		rectangle(c, layouts.Rect{X: made.x, Y: y - 0.4, Width: made.width + columnGap - thickRule, Height: ties})
+		details.draw(c, s.columns[varietyColumn].x, y+below)
+	}}
+}
+
+// figures are the numbers of a row by their column.
+func (s *sessionSheet) figures(b SessionBatch) [7]set {
+	var figures [7]set
+	for i, text := range [7]string{scionsColumn: strconv.Itoa(b.Grafts + b.Wood), graftsColumn: strconv.Itoa(b.Grafts), stemColumn: stemSaid(b.Stem)} {
+		if text != "" {
+			figures[i] = s.setText(Where{Row: b.Row}, text, Bold, s.columns[i].width, figureText, 1)
+		}
+	}
+	trays := set{traysSaid(b.Draft), figureText - 1, Regular}
+	for _, line := range trays.lines { // the widest holds for all
+		trays.size = s.setText(Where{Row: b.Row}, line, Regular, s.columns[traysColumn].width, trays.size, 1).size
+	}
+	figures[traysColumn] = trays
+	return figures
+}
+
+// details says where scions come from, by whom, how the label goes round and the
+// note, as far as the batch says: beside the trays where no word is too wide for
+// that, else over the whole width.
+func (s *sessionSheet) details(b SessionBatch) (text set, beside bool) {
+	var parts []string
+	said := func(format, value string) {
+		if value != "" {
+			parts = append(parts, fmt.Sprintf(format, value))
+		}
+	}
+	said(s.words.Scions, b.Source)
+	said(s.words.By, b.Grafter)
+	if b.Wrap != 0 {
+		said(s.words.Wrap, b.Wrap.String())
+	}
+	said("%s", b.Note)
+	if len(parts) == 0 {
+		return set{}, true
+	}
+	const few = 2
+	joined, x := strings.Join(parts, "\u00a0· "), s.columns[varietyColumn].x
+	if text, fits := s.tryText(joined, Regular, s.columns[traysColumn].x-columnGap-x, smallText, few); fits && len(text.lines) <= few {
+		return text, true
+	}
+	return s.setText(Where{b.Row, "note"}, joined, Regular, s.area.X+s.area.Width-x, smallText, few), false
+}
+
+// stemSaid writes a diameter that stays in one line, and nothing for one that
+// nobody said: it is to be filled in.
+func stemSaid(diameter float64) string {
+	if diameter == 0 {
+		return ""
+	}
+	return strings.ReplaceAll(layouts.FormatLength(diameter), " ", "\u00a0")
+}
+
+// traysSaid lists the trays of a batch: those that are full, and the last.
+func traysSaid(d records.Draft) []string {
+	full, rest := d.Trays(), 0
+	if d.TraySize > 0 {
+		full, rest = d.Grafts/d.TraySize, d.Grafts%d.TraySize
+	}
+	var lines []string
+	switch {
+	case d.TraySize == 0:
+		return []string{"1"}
+	case full > 0:
+		lines = append(lines, fmt.Sprintf("%d × %d", full, d.TraySize))
+	}
+	if rest > 0 {
+		lines = append(lines, fmt.Sprintf("1 × %d", rest))
+	}
+	return lines
+}
+
+// box draws a box to tick with its upper left corner at a point.
+func box(c canvas, x, y float64) {
+	rectangle(c, layouts.Rect{X: x, Y: y, Width: tick, Height: tick})
+}
+
+func rectangle(c canvas, r layouts.Rect) {
+	right, bottom := r.X+r.Width, r.Y+r.Height
+	c.line(r.X, r.Y, right, r.Y, 2*thinRule)
+	c.line(right, r.Y, right, bottom, 2*thinRule)
+	c.line(right, bottom, r.X, bottom, 2*thinRule)
+	c.line(r.X, bottom, r.X, r.Y, 2*thinRule)
+}

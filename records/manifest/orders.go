@@ -1,0 +1,156 @@
+package manifest
+
+import (
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"graftslip/records"
+)
+
+// The columns that orders have beside those of a manifest.
+const (
+	columnWanted = "wanted"
+	columnBy     = "by"
+	columnSure   = "sure"
+)
+
+const (
+	expectedShare = "a chance such as 90% or 0.9, from 1% to 99.9%"
+
+	// mostYears is how far ahead an order may reach: more is a slip of the pen.
+	mostYears = 3
+)
+
+// Order is a row of orders: how many plants of a pair are wanted.
+type Order struct {
+	// Draft is what the batches of the order will say. Its Date is zero, and its
+	// Grafts are 0 unless the row says how many are to be made.
+	records.Draft
+	// Wanted is the number of finished plants, 1-8999.
+	Wanted int
+	// By is the day on which they must be finished, at midnight UTC; zero when
+	// the row does not say.
+	By time.Time
+	// Sure is the chance with which there are to be enough, 0-1; 0 when the row
+	// does not say.
+	Sure float64
+}
+
+// Orders is what a file of orders holds.
+type Orders struct {
+	Orders []Order // the rows without a fault, in their order
+	// Hints are sentences, without a full stop, about what was not used.
+	Hints []string
+}
+
+// ReadOrders reads orders, a spreadsheet as a manifest is. Its columns variety,
+// stock and wanted must be there. Where wanted it has by, sure and grafts, and
+// source, tray, stem, grafter, wrap and note as a manifest has. What the cells
+// may hold beside what a manifest's may:
+//
+//	wanted   finished plants: a whole number, 1-8999, in digits alone
+//	by       YYYY-MM-DD, the day on which they must be finished, after today
+//	sure     a chance as ParseShare reads it
+//	grafts   how many to make, whatever the chance: a whole number, 1-8999
+//
+// Errors are those of Read.
+func ReadOrders(name string, r io.Reader, today time.Time) (Orders, error) {
+	orders := &orders{today: day(today)}
+	reading, readable, err := readFile(name, r, orders)
+	if err != nil {
+		return Orders{}, err
+	}
+	var read Orders
+	if readable {
+		read = Orders{Orders: orders.kept, Hints: reading.head.hints()}
+	}
+	return read, reading.err()
+}
+
+// orders is the form of a file of orders.
+type orders struct {
+	today time.Time // midnight UTC
+	order Order
+	kept  []Order
+}
+
+func (o *orders) isColumn(name string) bool {
+	return name == columnWanted || name == columnBy || name == columnSure || isDraftColumn(name)
+}
+
+func (o *orders) needed() []string { return []string{columnVariety, columnStock, columnWanted} }
+
+func (o *orders) wanted() (columns, rows string) {
+	return "variety, stock and wanted", "a row for each order"
+}
+
+func (o *orders) begin(row int) { o.order = Order{Draft: records.Draft{Row: row}} }
+
+func (o *orders) cell(column, text string) (f *fault) {
+	switch column {
+	case columnWanted:
+		o.order.Wanted, f = readNumber(text)
+	case columnGrafts:
+		if !isEmpty(text) {
+			o.order.Grafts, f = readNumber(text)
+		}
+	case columnBy:
+		o.order.By, f = o.readBy(text)
+	case columnSure:
+		if !isEmpty(text) {
+			o.order.Sure, f = readShare(text)
+		}
+	default:
+		f = setCell(&o.order.Draft, column, text)
+	}
+	return f
+}
+
+func (o *orders) readBy(cell string) (time.Time, *fault) {
+	if isEmpty(cell) {
+		return time.Time{}, nil
+	}
+	by, f := readDate(cell, time.Time{})
+	switch {
+	case f != nil:
+		return by, f
+	case !by.After(o.today):
+		return by, &fault{quote(cell), "a day after today, " + o.today.Format(time.DateOnly)}
+	case by.After(o.today.AddDate(mostYears, 0, 0)):
+		return by, &fault{quote(cell), "a day at most three years ahead"}
+	}
+	return by, nil
+}
+
+// end looks at the trays where the row says how many grafts are to be made.
+func (o *orders) end() (column string, f *fault) { return columnTray, trayFault(o.order.Draft) }
+
+func (o *orders) keep() { o.kept = append(o.kept, o.order) }
+
+func readShare(cell string) (float64, *fault) {
+	share, ok := ParseShare(cell)
+	if !ok {
+		return 0, &fault{quote(cell), expectedShare}
+	}
+	return share, nil
+}
+
+// ParseShare reads a share from 0.01 to 0.999, written as a fraction (0.9, or
+// with a decimal comma) or in percent (90%, 90 %). A bare 90 is refused.
+func ParseShare(text string) (float64, bool) {
+	const least, most, slack, longest = 0.01, 0.999, 1e-9, 8
+	text, percent := strings.CutSuffix(tidy(text), "%")
+	text = strings.Replace(strings.TrimSpace(text), ",", ".", 1)
+	for _, r := range text {
+		if r != '.' && (r < '0' || r > '9') { // no signs, exponents and words
+			return 0, false
+		}
+	}
+	share, err := strconv.ParseFloat(text, 64)
+	if percent {
+		share /= 100
+	}
+	return share, err == nil && len(text) <= longest && share >= least-slack && share <= most+slack
+}

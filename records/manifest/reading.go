@@ -1,0 +1,163 @@
+package manifest
+
+import (
+	"errors"
+	"fmt"
+	"io"
+)
+
+// form says what a kind of spreadsheet holds: its columns, and what becomes of
+// its rows. Rows come one after the other, each as begin, cells, end.
+type form interface {
+	// isColumn reports whether a header in lower case names a column of use.
+	isColumn(name string) bool
+	// needed are the columns that must be there.
+	needed() []string
+	// wanted says what a file holds, for one that is empty: its columns, and
+	// its rows.
+	wanted() (columns, rows string)
+	begin(row int)
+	// cell reads a cell in a column of use.
+	cell(column, text string) *fault
+	// end returns what is wrong with a row whose cells are each in order, and
+	// in which column.
+	end() (column string, f *fault)
+	// keep takes the row, which has no fault.
+	keep()
+}
+
+// reading is the state of reading one file.
+type reading struct {
+	form
+	file   string
+	head   header
+	errors Errors
+}
+
+// readFile reads a file into a form. It reports whether the rows could be read,
+// with or without faults; the error is that of r itself.
+func readFile(name string, r io.Reader, form form) (*reading, bool, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return nil, false, fmt.Errorf("reading %s: %w", name, err)
+	}
+	reading := &reading{form: form, file: name}
+	return reading, reading.read(data), nil
+}
+
+// fail notes a fault of a cell, or of the whole file when row is 0.
+func (r *reading) fail(row int, column string, f *fault) {
+	r.errors = append(r.errors, &CellError{File: r.file, Row: row, Column: column, Found: f.found, Expected: f.expected})
+}
+
+// err is the faults as an error, nil when there are none.
+func (r *reading) err() error {
+	if len(r.errors) == 0 {
+		return nil
+	}
+	return r.errors
+}
+
+func (r *reading) read(data []byte) bool {
+	text, f := plainText(data)
+	if f != nil {
+		r.fail(0, "", f)
+		return false
+	}
+	rows := newRows(text)
+	if !r.readHeader(rows) {
+		return false
+	}
+	r.readRows(rows)
+	return true
+}
+
+// readRows reads the rows below the header.
+func (r *reading) readRows(rows *rows) {
+	count := 0
+	for {
+		cells, err := rows.next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err == nil && allEmpty(cells) {
+			continue
+		}
+		if count++; count > MaxRows {
+			r.fail(rows.number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
+			return
+		}
+		if r.readRow(rows, cells, err); rows.lost {
+			return
+		}
+	}
+	if count == 0 {
+		_, each := r.wanted()
+		r.fail(0, "", &fault{"a header and no rows", each})
+	}
+}
+
+// readHeader reads the rows up to and including the header, and reports
+// whether the rows after it can be read.
+func (r *reading) readHeader(rows *rows) bool {
+	for {
+		cells, err := rows.next()
+		switch {
+		case errors.Is(err, io.EOF):
+			columns, each := r.wanted()
+			r.fail(0, "", &fault{"an empty file", fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
+			return false
+		case err != nil:
+			r.fail(rows.number, letters(rows.badCell), rows.quoteFault(cells))
+			return false
+		case !allEmpty(cells):
+			var faults []headerFault
+			r.head, faults = parseHeader(cells, r.form)
+			for _, f := range faults {
+				r.fail(rows.number, f.column, &f.fault)
+			}
+			return len(faults) == 0
+		}
+	}
+}
+
+// readRow reads one row into the form, or into errors. With an error of the CSV
+// reader the cell rows.badCell has a misplaced quotation mark.
+func (r *reading) readRow(rows *rows, cells []string, err error) {
+	if rows.lost {
+		r.fail(rows.number, r.head.label(rows.badCell), rows.quoteFault(cells))
+		return
+	}
+	before := len(r.errors)
+	r.begin(rows.number)
+	for i, column := range r.head.columns {
+		cell := ""
+		if i < len(cells) {
+			cell = cells[i]
+		}
+		var f *fault
+		switch {
+		case err != nil && i == rows.badCell:
+			f = rows.quoteFault(cells)
+		case !r.isColumn(column):
+			r.head.sawUnused(i, cell)
+		default:
+			f = r.cell(column, cell)
+		}
+		if f != nil {
+			r.fail(rows.number, r.head.label(i), f)
+		}
+	}
+	if column, f := r.end(); f != nil {
+		r.fail(rows.number, column, f)
+	}
+	for i := len(r.head.columns); i < len(cells); i++ {
+		if !isEmpty(cells[i]) {
+			r.fail(rows.number, letters(i), &fault{quote(cells[i]), "nothing after the last column of the header"})
+			break
+		}
+	}
+	if len(r.errors) == before {
+		r.keep()
+	}
+}
