@@ -25,6 +25,6 @@ type program struct {
 
 func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := p.lookupCommand()
-	root.AddCommand(p.logCommand(), p.dueCommand(), p.historyCommand(), p.bedCommand(), p.serveCommand(), p.importCommand())
+	root.AddCommand(p.logCommand(), p.dueCommand(), p.historyCommand(), p.bedCommand(), p.ratesCommand(), p.serveCommand(), p.importCommand())
 	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/cmd/slipread/internal/plot"
+	"graftslip/records"
+	"graftslip/records/forecast"
+)
+
+// plotName is a flag's value: the file of a plot.
+type plotName string
+
+// Set reads the name of a PNG or SVG file.
+func (n *plotName) Set(name string) error {
+	ending := filepath.Ext(name)
+	if filepath.Base(name) == ending || !strings.EqualFold(ending, ".png") && !strings.EqualFold(ending, ".svg") {
+		return errors.New("a plot is written as PNG or SVG, name it such as rates.png or rates.svg")
+	}
+	*n = plotName(name)
+	return nil
+}
+
+func (n *plotName) String() string { return string(*n) }
+
+// Type names the value in the help.
+func (n *plotName) Type() string { return "FILE.png|FILE.svg" }
+
+// writeFiles writes the plot and the table, both or neither, and says so.
+func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
+	var files []ratesFile
+	if f.plot != "" && len(r.Groups) > 0 {
+		chart, left := r.chart()
+		about := records.Counted(len(chart.Rows), "group")
+		if left > 0 {
+			about = fmt.Sprintf("the %s with the most grafts, %d are left out", about, left)
+		}
+		write := chart.PNG
+		if strings.EqualFold(filepath.Ext(string(f.plot)), ".svg") {
+			write = chart.SVG
+		}
+		files = append(files, ratesFile{string(f.plot), write})
+		said += fmt.Sprintf("plot: %s (%s)\n", f.plot, about)
+	} else if f.plot != "" {
+		said += fmt.Sprintf("plot: %s was not written, a plot needs a group\n", f.plot)
+	}
+	if f.csv != "" && f.csv != "-" {
+		files = append(files, ratesFile{f.csv, r.writeCSV})
+		said += fmt.Sprintf("table: %s (%s)\n", f.csv, records.Counted(len(r.Groups), "group"))
+	}
+	return said, keepAll(files)
+}
+
+// ratesFile is a file to be written.
+type ratesFile struct {
+	path  string
+	write func(io.Writer) error
+}
+
+// keepAll writes files, and gives them their names when all are written.
+func keepAll(files []ratesFile) error {
+	var waiting []*command.Staged
+	for _, file := range files {
+		var content bytes.Buffer // what is wrong with the content is not wrong with the file
+		if err := file.write(&content); err != nil {
+			return err
+		}
+		staged, err := command.Stage(filepath.Dir(file.path))
+		if err != nil {
+			return err
+		}
+		defer staged.Discard()
+		waiting = append(waiting, staged)
+		if err := staged.Write(filepath.Base(file.path), func(w io.Writer) error {
+			_, err := content.WriteTo(w)
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	for _, staged := range waiting {
+		if _, err := staged.Keep(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// chart is the plot, and how many groups are left out of it.
+func (r *rates) chart() (plot.Chart, int) {
+	chart, left := chartOf(r.Rates)
+	if days := r.days(); days != "" {
+		chart.Notes = append(chart.Notes, days)
+	}
+	return chart, left
+}
+
+// chartOf draws takes, with what is said below the title.
+func chartOf(r forecast.Rates) (plot.Chart, int) {
+	var rows []plot.Row
+	for _, g := range r.Groups {
+		row := plot.Row{Name: g.Name, Low: g.Low, Share: g.Share(), High: g.High, Grafts: g.Grafts}
+		if g.Pooled != nil {
+			row.Expected = &g.Pooled.Mean
+		}
+		rows = append(rows, row)
+	}
+	kept, left := plot.Fit(rows)
+	chart := plot.Chart{Title: "Grafts that became plants, by " + r.By.String(), Rows: kept, Level: r.Level}
+	note := fmt.Sprintf("%d of %s in %s", r.Total.Finished, records.Counted(r.Total.Grafts, "graft"), forecast.BatchesWords(r.Total.Batches))
+	if left > 0 {
+		note += fmt.Sprintf("; the %d groups with the most grafts, %d are left out", len(kept), left)
+	}
+	chart.Notes = []string{note}
+	return chart, left
+}
+
+// plotOf is the plot of takes as an SVG.
+func plotOf(r forecast.Rates) ([]byte, error) {
+	chart, _ := chartOf(r)
+	var drawn bytes.Buffer
+	err := chart.SVG(&drawn)
+	return drawn.Bytes(), err
+}
+
+// days says which batches were chosen; "" for all.
+func (r *rates) days() string {
+	var parts []string
+	for _, part := range []struct{ what, text string }{
+		{"grafted since", r.day(r.flags.since.Time)}, {"grafted until", r.day(r.flags.until.Time)},
+		{"of the variety", string(r.flags.variety)}, {"on the stock", string(r.flags.stock)},
+	} {
+		if part.text != "" {
+			parts = append(parts, part.what+" "+part.text)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// writeCSV writes a line for each group (RFC 4180, numbers with a point).
+func (r *rates) writeCSV(out io.Writer) error {
+	table := csv.NewWriter(out)
+	table.UseCRLF = true
+	lines := [][]string{{"name", "variety", "stock", "batches", "grafts", "finished", "share", "low", "high",
+		"expected", "expected_low", "expected_high", "batches_of_pair", "batches_of_stock", "batches_of_variety", "batches_in_all", "within_chance_of_first"}}
+	for i, g := range r.Groups {
+		line := []string{g.Name, g.Variety, g.Stock, strconv.Itoa(g.Batches), strconv.Itoa(g.Grafts), strconv.Itoa(g.Finished),
+			fourDecimals(g.Share()), fourDecimals(g.Low), fourDecimals(g.High)}
+		expected := make([]string, 7)
+		if p := g.Pooled; p != nil {
+			expected = []string{fourDecimals(p.Mean), fourDecimals(p.Low), fourDecimals(p.High),
+				strconv.Itoa(p.Basis.Pair), strconv.Itoa(p.Basis.Stock), strconv.Itoa(p.Basis.Variety), strconv.Itoa(p.Basis.All)}
+		}
+		chance := ""
+		if i > 0 {
+			chance = strconv.FormatBool(g.WithinChance)
+		}
+		lines = append(lines, append(append(line, expected...), chance))
+	}
+	return table.WriteAll(lines)
+}
+
+func fourDecimals(share float64) string { return strconv.FormatFloat(share, 'f', 4, 64) }
