@@ -155,7 +155,8 @@ func (b bounds) raise(s step, n int, gone []int) {
 // with a new one, in the time of a blink.
 const enoughToTry = 200
 
-// contradiction names the latest entry without which the new one could be true.
+// contradiction names the latest entry without which the new one could be true,
+// or else the latest that is at odds with it by itself.
 func (c Course) contradiction(o Observation, why error) error {
 	found := &ContradictionError{Unit: o.Unit, Problem: o.Words() + ": " + why.Error()}
 	atOdds := func(entries ...[]Observation) bool {
@@ -167,9 +168,18 @@ func (c Course) contradiction(o Observation, why error) error {
 		first = sort.Search(len(c.valid), func(i int) bool { return !atOdds(c.valid[i+1:]) })
 		last = min(last, sort.Search(len(c.valid), func(i int) bool { return atOdds(c.valid[:i+1]) }))
 	}
-	for i := last; i >= first; i-- {
+	for i := last; i >= max(first, last-enoughToTry); i-- {
 		corrected := o.Corrects != 0 && c.valid[i].Number == o.Corrects
 		if !corrected && !atOdds(c.valid[:i], c.valid[i+1:]) {
+			found.Earlier = c.valid[i]
+			return found
+		}
+	}
+	if atOdds() {
+		return found // by itself
+	}
+	for i := len(c.valid) - 1; i >= 0; i-- { // several say the same: the latest that is enough by itself
+		if c.valid[i].Number != o.Corrects && atOdds(c.valid[i:i+1]) {
 			found.Earlier = c.valid[i]
 			break
 		}

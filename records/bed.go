@@ -10,7 +10,7 @@ import (
 	"graftslip/codes"
 )
 
-// Bedded is a tray under mist, or a batch that stands in one tray.
+// Bedded is a tray under mist.
 type Bedded struct {
 	Batch Batch
 	Unit  codes.Code
@@ -42,7 +42,7 @@ func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []B
 			if c.Stage(unit, days, today) != wanted {
 				continue
 			}
-			b := Bedded{Batch: c.Batch, Unit: unit, Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
+			b := Bedded{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
 			b.Until, b.Basis = stays.until(c, unit, days, midnight(today))
 			all = append(all, b)
 		}

@@ -41,7 +41,7 @@ const (
 
 func TestBed(t *testing.T) {
 	start := day(2026, time.March, 1)
-	older := onBench(t, start, 1, 30, 10, "Grey Lantern", "Low Sorrel", out(-1, 30), note(-2, 38), grew(-3, 40, 9))
+	older := onBench(t, start, 1, 30, 10, "Grey Lantern", "Low Sorrel", out(-1, 30), grew(-2, 38, 0), grew(-3, 40, 9))
 	one := onBench(t, start.AddDate(0, 0, 20), 1, 8, 0, "Ember Fold", "Low Sorrel")
 	coming := onBench(t, start.AddDate(0, 0, 50), 1, 40, 20, "Ember Fold", "Low Sorrel")
 	lost := onBench(t, start, 2, 8, 0, "Ember Fold", "Low Sorrel", line{part: 0, day: 9, Counts: alive(0)})
@@ -50,7 +50,7 @@ func TestBed(t *testing.T) {
 	require.Equal(t, []bedded{
 		{older.Units()[1].String(), 41, "2026-04-15", longer},
 		{older.Units()[2].String(), 41, "2026-04-11", "new growth on 9 of 10, which is most"},
-		{one.Batch.Code.String(), 21, "2026-04-25", guess},
+		{trayOf(t, one.Batch, 1).String(), 21, "2026-04-25", guess},
 	}, bedOf(records.Bed(courses, records.Calendar{}, today)), "the oldest first, without those out of mist, lost or to come")
 	require.Equal(t, []bedded{
 		{coming.Units()[0].String(), -9, "2026-05-25", guess},
@@ -87,8 +87,9 @@ func TestUntilWhenATrayStandsInTheBed(t *testing.T) {
 		{"on the last day before it", ofPair, nil, 27, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"on the day", ofPair, nil, 28, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"a day later: it is to be looked at, and stands longer", ofPair, nil, 29, 36, longer},
-		{"looked at yesterday, not again before", ofPair, []line{note(0, 28)}, 29, 35, longer},
-		{"looked at just before the day, not again before", ofPair, []line{note(0, 25)}, 26, 32, "not before the next look"},
+		{"looked at yesterday, not again before", ofPair, []line{grew(0, 28, 0)}, 29, 35, longer},
+		{"looked at just before the day, not again before", ofPair, []line{grew(0, 25, 0)}, 26, 32, "not before the next look"},
+		{"a count of the living is no look", ofPair, []line{{part: 0, day: 25, Counts: alive(9)}}, 26, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"others were out before it is to be looked at", quick, nil, 10, 21, "not before the next look"},
 		{"most grow: today", ofPair, []line{grew(0, 22, 9)}, 24, 24, "new growth on 9 of 10, which is most"},
 	} {

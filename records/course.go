@@ -89,21 +89,24 @@ type Entry struct {
 	// CorrectedBy is the number of the entry that took its place or withdrew
 	// it, 0 while it stands.
 	CorrectedBy int
+	// Withdrawn reports that that entry only withdrew it.
+	Withdrawn bool
 }
 
 // Entries lists what was entered about a unit and what it is part of, and about
 // the parts of it: all, in the order in which they were seen.
 func (c Course) Entries(unit codes.Code) []Entry {
-	correctedBy := map[int]int{}
+	correctedBy := map[int]Observation{}
 	for _, entry := range c.entries {
 		if entry.Corrects != 0 {
-			correctedBy[entry.Corrects] = entry.Number
+			correctedBy[entry.Corrects] = entry
 		}
 	}
 	var entries []Entry
 	for _, entry := range c.entries {
 		if c.touches(unit, entry.Unit) {
-			entries = append(entries, Entry{entry, correctedBy[entry.Number]})
+			by := correctedBy[entry.Number]
+			entries = append(entries, Entry{entry, by.Number, by.Withdraws()})
 		}
 	}
 	slices.SortStableFunc(entries, func(a, b Entry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
@@ -130,6 +133,14 @@ func (c Course) holds(unit, part codes.Code) bool {
 func (c Course) plain(unit codes.Code) codes.Code {
 	if unit.Kind() == codes.Tray && c.Batch.Trays() == 1 {
 		return c.Batch.Code
+	}
+	return unit
+}
+
+// card gives a batch in one tray the code of that tray, which its card carries.
+func (c Course) card(unit codes.Code) codes.Code {
+	if tray, err := unit.Tray(1); err == nil && unit.Kind() == codes.Batch && c.Batch.Trays() == 1 {
+		return tray
 	}
 	return unit
 }
@@ -195,8 +206,11 @@ func (c Course) checked(o Observation) (Observation, error) {
 	if o.Day().Before(c.Batch.Date) {
 		return wrong("name the day on which it was seen", "%s is before the grafting, %s", o.Day().Format(time.DateOnly), c.Batch.Date.Format(time.DateOnly))
 	}
-	if len([]rune(o.Note)) > MaxText || len([]rune(o.By)) > MaxName {
-		return wrong("", "a note has at most %d letters, a name %d", MaxText, MaxName)
+	if letters := len([]rune(o.Note)); letters > MaxText {
+		return wrong("", "a note has at most %d letters, this one has %d", MaxText, letters)
+	}
+	if letters := len([]rune(o.By)); letters > MaxName {
+		return wrong("", "a name has at most %d letters, this one has %d", MaxName, letters)
 	}
 	o.Of = stemsOf(c.Batch, o.Unit)
 	living, told := o.living().Value()
@@ -225,7 +239,7 @@ func (c Course) corrected(o Observation) (time.Time, error) {
 	for _, entry := range c.Entries(c.Batch.Code) {
 		switch {
 		case entry.Number != o.Corrects:
-		case entry.CorrectedBy != 0 && c.withdrawn(entry):
+		case entry.Withdrawn:
 			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was withdrawn by entry %d already", o.Corrects, entry.CorrectedBy), "enter anew what was seen"}
 		case entry.CorrectedBy != 0:
 			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy), "correct that one"}
@@ -236,11 +250,4 @@ func (c Course) corrected(o Observation) (time.Time, error) {
 		}
 	}
 	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", c.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
-}
-
-// withdrawn reports whether what corrects an entry only withdraws it.
-func (c Course) withdrawn(corrected Entry) bool {
-	return slices.ContainsFunc(c.entries, func(entry Observation) bool {
-		return entry.Number == corrected.CorrectedBy && entry.Withdraws()
-	})
 }

@@ -33,7 +33,7 @@ func (t Task) Word() string {
 	return [...]string{"none", "look", "look-again", "harden-off", "look-for-flush", "unwrap", "ask"}[t]
 }
 
-// Due is a task for one unit, a tray or a batch that stands in one tray.
+// Due is a task for one tray, or for a batch that was asked for as a whole.
 type Due struct {
 	Batch  Batch
 	Unit   codes.Code
@@ -68,7 +68,8 @@ func DueOn(courses []Course, calendar Calendar, today time.Time) []Due {
 	return all
 }
 
-// DueOf returns the next task of a unit, that of its tray for a stem.
+// DueOf returns the next task of a unit, that of its tray for a stem. Its Unit is
+// what a card in the tray carries, also where the batch stands in one tray.
 func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
 	if unit = c.plain(unit); unit.Kind() == codes.Stem {
 		tray, err := unit.Tray(c.Batch.TrayOf(unit.Number()))
@@ -77,6 +78,13 @@ func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
 		}
 		unit = c.plain(tray)
 	}
+	due, is := c.nextTask(unit, days, today)
+	due.Unit = c.card(unit)
+	return due, is
+}
+
+// nextTask is that of a tray, or of a batch that is one.
+func (c Course) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool) {
 	due := Due{Batch: c.Batch, Unit: unit, Tally: c.Tally(unit)}
 	ask := due
 	last := c.lastSeen(unit)
@@ -85,9 +93,7 @@ func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
 	switch c.Stage(unit, days, today) {
 	case UnderMist, Ahead:
 		c.underMist(&due, days)
-	case HardeningOff:
-		return ask, true
-	case GrowingOn:
+	case HardeningOff, GrowingOn:
 		c.growingOn(&due, days)
 	default:
 		return Due{}, false
@@ -101,7 +107,7 @@ func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
 // underMist says what a unit under mist waits for.
 func (c Course) underMist(due *Due, days Days) {
 	first := c.Batch.Date.AddDate(0, 0, days.Look)
-	look, looked := c.lastLook(due.Unit, first)
+	look, looked := c.lastLook(due.Unit, first, func(o Observation) bool { return o.Growing.said })
 	t := due.Tally
 	switch {
 	case 2*t.Growing > t.Alive:
@@ -133,7 +139,7 @@ func (c Course) growingOn(due *Due, days Days) {
 		first = out.AddDate(0, 0, days.Harden)
 	}
 	due.Task, due.From, due.Reason = LookForFlush, first, fmt.Sprintf("day %d, and hardened off", days.Flush)
-	if look, looked := c.lastLook(due.Unit, first); looked {
+	if look, looked := c.lastLook(due.Unit, first, func(o Observation) bool { return o.Counted() || o.Note != "" }); looked {
 		due.From = look.AddDate(0, 0, days.Again)
 		due.Reason = fmt.Sprintf("it had not on %s", look.Format(time.DateOnly))
 	}
@@ -152,10 +158,10 @@ func (c Course) lastSeen(unit codes.Code) time.Time {
 }
 
 // lastLook is the last day, from one on, on which a unit or the whole of its
-// batch was counted or a note was made.
-func (c Course) lastLook(unit codes.Code, from time.Time) (day time.Time, is bool) {
+// batch was looked at: an entry about it answers what was to be looked for.
+func (c Course) lastLook(unit codes.Code, from time.Time, answers func(Observation) bool) (day time.Time, is bool) {
 	for _, entry := range c.valid {
-		if (entry.Counted() || entry.Note != "") && c.holds(entry.Unit, unit) && !entry.Day().Before(from) {
+		if answers(entry) && c.holds(entry.Unit, unit) && !entry.Day().Before(from) {
 			day, is = entry.Day(), true
 		}
 	}
@@ -173,20 +179,26 @@ func (c Course) grewFirst(unit codes.Code) time.Time {
 }
 
 // since is the day of the entry since which something has been so, where it is
-// so now.
+// so now. Only entries that tell of the unit are looked at.
 func (c Course) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
-	known, was := newReckoning(c.Batch), false
+	known, was, anew := newReckoning(c.Batch), false, false
 	for n, entry := range c.valid {
-		if entry.Unused > 0 { // what it says was so before
-			known = reckon(c.Batch, c.valid[:n+1])
-		} else {
-			known.take(entry)
+		known.take(entry)
+		anew = anew || entry.Unused > 0 // what it says was so before
+		if !c.touches(unit, entry.Unit) {
+			continue
+		}
+		if anew {
+			known, anew = reckon(c.Batch, c.valid[:n+1]), false
 		}
 		is := so(known.tally(unit))
 		if is && !was {
 			day = entry.Day()
 		}
 		was = is
+	}
+	if !was { // another unit of the batch has made it so
+		day = c.valid[len(c.valid)-1].Day()
 	}
 	return day
 }

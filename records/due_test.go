@@ -42,13 +42,17 @@ func TestDue(t *testing.T) {
 		{"nobody looked for 60 days", nil, 60, records.Ask, 60, "nothing was entered since 2026-11-25"},
 		{"a look before the first is not it", []line{note(-1, 20)}, 21, records.LookForGrowth, 21, "day 21 under mist"},
 		{"looked on the day, and none grew", []line{grew(-1, 21, 0)}, 21, records.LookForGrowth, 28, "no new growth was seen on 2026-12-16"},
-		{"a note is a look", []line{note(-1, 25)}, 25, records.LookForGrowth, 32, "no new growth was seen on 2026-12-20"},
-		{"so is a note of the whole batch", []line{note(0, 25)}, 25, records.LookForGrowth, 32, "no new growth was seen on 2026-12-20"},
-		{"one of the other tray is none", []line{note(-2, 25)}, 25, records.LookForGrowth, 21, "day 21 under mist"},
-		{"one of a stem of it is none", []line{note(5, 25)}, 25, records.LookForGrowth, 21, "day 21 under mist"},
+		{"none of the whole batch grew", []line{grew(0, 25, 0)}, 25, records.LookForGrowth, 32, "no new growth was seen on 2026-12-20"},
+		{"none of the other tray is no look at this", []line{grew(-2, 25, 0)}, 25, records.LookForGrowth, 21, "day 21 under mist"},
+		{"a stem of it that does not grow is none", []line{grew(5, 25, 0)}, 25, records.LookForGrowth, 21, "day 21 under mist"},
+		{"a note says nothing of growth", []line{note(-1, 25)}, 25, records.LookForGrowth, 21, "day 21 under mist"},
+		{"nor do the living and the dead", []line{{part: -1, day: 25, Counts: records.Counts{Alive: records.Said(18), Dead: records.Said(2)}}}, 25, records.LookForGrowth, 21, "day 21 under mist"},
+		{"nor those with roots", []line{{part: -1, day: 25, Counts: rooted(4)}}, 25, records.LookForGrowth, 21, "day 21 under mist"},
 		{"a sale is none", []line{{part: -1, day: 25, Moves: sold(1)}}, 25, records.LookForGrowth, 21, "day 21 under mist"},
 		{"some grow", []line{grew(-1, 21, 3)}, 21, records.LookAgain, 28, "new growth on 3 of 20 so far"},
 		{"half is not most", []line{grew(-1, 21, 10)}, 21, records.LookAgain, 28, "new growth on 10 of 20 so far"},
+		{"a count of the living does not put off the next look", []line{grew(-1, 21, 3), {part: -1, day: 26, Counts: alive(19)}}, 26, records.LookAgain, 28, "new growth on 3 of 19 so far"},
+		{"nor does a note", []line{grew(-1, 21, 3), note(-1, 26)}, 26, records.LookAgain, 28, "new growth on 3 of 20 so far"},
 		{"some grew before the first look was due", []line{grew(-1, 15, 3)}, 15, records.LookAgain, 22, "new growth on 3 of 20 so far"},
 		{"and again before it", []line{grew(-1, 12, 2), grew(-1, 15, 3)}, 15, records.LookAgain, 19, "new growth on 3 of 20 so far"},
 		{"none grew in between", []line{grew(-1, 12, 2), grew(-1, 14, 0), grew(-1, 15, 3)}, 15, records.LookAgain, 22, "new growth on 3 of 20 so far"},
@@ -59,14 +63,16 @@ func TestDue(t *testing.T) {
 		{"most, by stems", []line{{part: -1, day: 20, Counts: alive(3)}, grew(5, 23, 1), grew(6, 24, 1), grew(7, 25, 1)}, 25, records.HardenOff, 24, "new growth on 3 of 3, which is most"},
 		{"most grew too early to look", []line{grew(-1, 9, 15)}, 9, records.HardenOff, 9, "new growth on 15 of 20, which is most"},
 		{"of the whole batch, so of the tray", []line{grew(0, 22, 35)}, 22, records.HardenOff, 22, "new growth on 15 of 20, which is most"},
-		{"hardening off: nothing but the question", []line{grew(-1, 28, 11), out(-1, 30)}, 43, records.Ask, 90, "nothing was entered since 2026-12-25"},
-		{"with the whole batch", []line{out(0, 30)}, 43, records.Ask, 90, "nothing was entered since 2026-12-25"},
+		{"hardening off: the flush comes next", []line{grew(-1, 28, 11), out(-1, 30)}, 43, records.LookForFlush, 84, "day 84, and hardened off"},
+		{"with the whole batch", []line{out(0, 30)}, 43, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"hardened off", []line{out(-1, 30)}, 44, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"taken out late", []line{out(-1, 75)}, 89, records.LookForFlush, 89, "day 84, and hardened off"},
-		{"a day before", []line{out(-1, 75)}, 88, records.Ask, 135, "nothing was entered since 2027-02-08"},
+		{"while that hardens off", []line{out(-1, 75)}, 88, records.LookForFlush, 89, "day 84, and hardened off"},
 		{"out of mist a second time says nothing new", []line{out(-1, 30), out(-1, 40)}, 44, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"a look before day 84 is not it", []line{out(-1, 30), note(-1, 83)}, 84, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"looked on day 84", []line{out(-1, 30), note(-1, 84)}, 84, records.LookForFlush, 91, "it had not on 2027-02-17"},
+		{"any count is a look at the flush", []line{out(-1, 30), {part: -1, day: 84, Counts: alive(20)}}, 84, records.LookForFlush, 91, "it had not on 2027-02-17"},
+		{"a sale is none of it", []line{out(-1, 30), {part: -1, day: 84, Moves: sold(1)}}, 84, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"weekly", []line{out(-1, 30), note(-1, 84), note(-1, 95)}, 95, records.LookForFlush, 102, "it had not on 2027-02-28"},
 		{"flushed", []line{out(-1, 30), flushed(-1, 90)}, 95, records.Unwrap, 90, "the new top has flushed and flowered"},
 		{"flushed while it hardens off", []line{out(-1, 30), flushed(-1, 33)}, 33, records.Unwrap, 33, "the new top has flushed and flowered"},
@@ -113,7 +119,7 @@ func TestDueOfOneTray(t *testing.T) {
 	c := entered(t, b, grew(-1, 21, 7))
 	all := c.Due(records.UsualDays(), b.Date.AddDate(0, 0, 22))
 	require.Len(t, all, 1)
-	require.Equal(t, b.Code, all[0].Unit, "it goes by the code of the batch")
+	require.Equal(t, trayOf(t, b, 1), all[0].Unit, "it goes by the code on the card of the tray")
 	require.Equal(t, records.HardenOff, all[0].Task)
 	for _, unit := range unitsOf(t, b) {
 		due, is := c.DueOf(unit, records.UsualDays(), b.Date.AddDate(0, 0, 22))
@@ -174,13 +180,13 @@ func TestDueByTheCalendar(t *testing.T) {
 		Varieties: map[string]records.Days{"Grey Lantern": {Again: 3, Flush: 60, Question: 50}},
 	}
 	for _, row := range []struct {
-		reason, variety, stock               string
-		first, again, hardened, flush, asked int
+		reason, variety, stock             string
+		first, again, harden, flush, asked int
 	}{
-		{"all", "Ember Fold", "Low Sorrel", 20, 7, 44, 84, 60},
-		{"a stock", "Ember Fold", "tall sorrel", 28, 4, 39, 84, 60},
-		{"a variety", "Grey LANTERN", "Low Sorrel", 20, 3, 44, 60, 50},
-		{"both", "Grey Lantern", "Tall Sorrel", 28, 3, 39, 60, 50},
+		{"all", "Ember Fold", "Low Sorrel", 20, 7, 14, 84, 60},
+		{"a stock", "Ember Fold", "tall sorrel", 28, 4, 9, 84, 60},
+		{"a variety", "Grey LANTERN", "Low Sorrel", 20, 3, 14, 60, 50},
+		{"both", "Grey Lantern", "Tall Sorrel", 28, 3, 9, 60, 50},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			b := batch(t, 12, 0)
@@ -194,13 +200,14 @@ func TestDueByTheCalendar(t *testing.T) {
 			task, from := due(1)
 			require.Equal(t, records.LookForGrowth, task)
 			require.Equal(t, row.first, from)
-			_, from = due(30, note(0, 30))
+			_, from = due(30, grew(0, 30, 0))
 			require.Equal(t, 30+row.again, from)
-			task, _ = due(row.hardened-1, out(0, 30))
-			require.Equal(t, records.Ask, task, "hardening off")
-			task, from = due(row.hardened, out(0, 30))
+			task, from = due(30, out(0, 30))
 			require.Equal(t, records.LookForFlush, task)
 			require.Equal(t, row.flush, from)
+			task, from = due(80, out(0, 80))
+			require.Equal(t, records.LookForFlush, task)
+			require.Equal(t, 80+row.harden, from, "not before it is hardened off")
 			task, from = due(row.asked)
 			require.Equal(t, records.Ask, task)
 			require.Equal(t, row.asked, from)

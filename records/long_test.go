@@ -53,3 +53,21 @@ func BenchmarkLongCourse(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkStemByStem is a batch of which each stem of each tray was entered.
+func BenchmarkStemByStem(b *testing.B) {
+	batch := records.Batch{Draft: records.Draft{Grafts: 4000, TraySize: 20}}
+	code, err := codes.New(day(2026, time.November, 25), 4)
+	require.NoError(b, err)
+	batch.Code, batch.Date = code, code.Date()
+	var all []records.Observation
+	for n := 1; n <= batch.Grafts; n++ {
+		all = append(all, records.Observation{Number: n, Unit: stemOf(b, batch, n), Of: 1, At: batch.Date.Add(24*time.Hour + time.Duration(n)*time.Minute), Counts: growing(1)})
+	}
+	c := records.NewCourse(batch, all)
+	for b.Loop() {
+		if len(c.Due(records.UsualDays(), batch.Date.AddDate(0, 0, 40))) != 200 {
+			b.Fatal("due")
+		}
+	}
+}

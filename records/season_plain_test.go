@@ -106,10 +106,10 @@ func (p plainTray) due(today, livingInBatch int) (task string, from int) {
 		}
 		return -1
 	}
-	lastLook := func(since int) int {
+	lastLook := func(since int, answers func(jot) bool) int {
 		day := -1
 		for _, j := range p.jots {
-			if j.stem == 0 && (j.tray == 0 || j.tray == p.tray) && (j.counts() || j.note) && j.day >= since {
+			if j.stem == 0 && (j.tray == 0 || j.tray == p.tray) && answers(j) && j.day >= since {
 				day = j.day
 			}
 		}
@@ -131,19 +131,17 @@ func (p plainTray) due(today, livingInBatch int) (task string, from int) {
 	switch {
 	case flushed >= 0:
 		task, from = "unwrap", flushed
-	case out >= 0 && today < out+p.days.harden:
-		return "ask", ask
 	case out >= 0:
 		start := max(p.grafted+p.days.flush, out+p.days.harden)
 		task, from = "look-for-flush", start
-		if look := lastLook(start); look >= 0 {
+		if look := lastLook(start, func(j jot) bool { return j.counts() || j.note }); look >= 0 {
 			from = look + p.days.again
 		}
 	case 2*growing > alive:
 		task, from = "harden-off", p.since(func(alive, growing int) bool { return 2*growing > alive })
 	default:
 		start := p.grafted + p.days.look
-		look := lastLook(start)
+		look := lastLook(start, func(j jot) bool { return j.growing >= 0 })
 		switch {
 		case growing > 0 && look >= 0:
 			task, from = "look-again", look+p.days.again

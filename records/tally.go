@@ -71,6 +71,9 @@ type part struct {
 	most      int   // that can be living by its own last count of them
 
 	growing, rooted seen
+
+	reckoned bool // living holds since the last entry
+	living   int
 }
 
 // seen is the last count of one kind.
@@ -105,6 +108,7 @@ func reckon(batch Batch, entries []Observation) *reckoning {
 	for _, entry := range entries {
 		r.steps = append(r.steps, r.take(entry))
 	}
+	r.whole.alive() // and of all its parts, so that what is read at once is not written
 	return r
 }
 
@@ -147,6 +151,7 @@ func (r *reckoning) path(unit codes.Code) []*part {
 func (r *reckoning) leave(path []*part, moves Moves) (tooMany bool) {
 	path[0].own += moves.Left()
 	for _, p := range path {
+		p.reckoned = false
 		p.left.Sold += moves.Sold
 		p.left.Planted += moves.Planted
 		p.left.Culled += moves.Culled
@@ -181,6 +186,7 @@ func (r *reckoning) take(entry Observation) step {
 		unit.rooted = seen{entry.Rooted, entry.Day()}
 	}
 	for _, p := range path {
+		p.reckoned = false
 		s.dead, s.left, s.own = append(s.dead, p.dead), append(s.left, p.left.Left()), append(s.own, p.own)
 	}
 	return s
@@ -202,6 +208,13 @@ func died(path []*part, dead int) {
 
 // alive is the most that can be living of a part by itself.
 func (p *part) alive() int {
+	if !p.reckoned {
+		p.living, p.reckoned = p.reckonAlive(), true
+	}
+	return p.living
+}
+
+func (p *part) reckonAlive() int {
 	alive := p.stems - p.left.Left() - p.dead
 	if p.counted {
 		alive = min(alive, p.most)

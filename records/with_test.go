@@ -45,8 +45,8 @@ func TestEntriesWrongByThemselves(t *testing.T) {
 		{"the day before", func(o *records.Observation) { o.At = b.Date.Add(-time.Second) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
 		{"the day before, where it was seen", func(o *records.Observation) { o.At = b.Date.Add(time.Hour).In(time.FixedZone("", -2*60*60)) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
 		{"no time", func(o *records.Observation) { o.At = time.Time{} }, "0001-01-01 is before the grafting, 2026-11-25", "name the day on which it was seen"},
-		{"a long note", func(o *records.Observation) { o.Note = strings.Repeat("é", records.MaxText+1) }, "a note has at most 120 letters, a name 60", ""},
-		{"a long name", func(o *records.Observation) { o.By = strings.Repeat("é", records.MaxName+1) }, "a note has at most 120 letters, a name 60", ""},
+		{"a long note", func(o *records.Observation) { o.Note = strings.Repeat("é", records.MaxText+1) }, "a note has at most 120 letters, this one has 121", ""},
+		{"a long name", func(o *records.Observation) { o.By = strings.Repeat("é", records.MaxName+1) }, "a name has at most 60 letters, this one has 61", ""},
 		{"more alive than there are", func(o *records.Observation) { o.Alive = records.Said(21) }, "21 alive cannot be: it has 20 stems", ""},
 		{"more growing", func(o *records.Observation) { o.Growing = records.Said(21) }, "21 growing cannot be: it has 20 stems", ""},
 		{"more rooted", func(o *records.Observation) { o.Rooted = records.Said(21) }, "21 rooted cannot be: it has 20 stems", ""},
@@ -124,8 +124,14 @@ func TestContradictions(t *testing.T) {
 			"10 alive, 9 dead: 10 alive and 9 dead are 19, of the 18 that are there", "", several},
 		{"a stem of a tray that was sold", []line{{part: -1, day: 1, Moves: sold(20)}}, line{part: 3, day: 2, Counts: growing(1)},
 			"1 growing: with 20 that left there would be more than 20 stems", "entry 1 of 2026-11-26, tray 1, says 20 sold", orEntry("1")},
-		{"three together", []line{{part: -1, day: 1, Moves: sold(10)}, {part: -1, day: 2, Moves: sold(5)}}, line{part: -1, day: 3, Moves: sold(16)},
-			"16 sold: 0 dead and 31 that left are more than the 20 there were", "", several},
+		{"either sale is one too many", []line{{part: -1, day: 1, Moves: sold(10)}, {part: -1, day: 2, Moves: sold(5)}}, line{part: -1, day: 3, Moves: sold(16)},
+			"16 sold: 0 dead and 31 that left are more than the 20 there were", "entry 2 of 2026-11-27, tray 1, says 5 sold", orEntry("2")},
+		{"any two of three together, and none alone", []line{{part: -1, day: 1, Moves: sold(6)}, {part: -1, day: 2, Moves: sold(6)}, {part: -1, day: 3, Moves: sold(6)}}, line{part: -1, day: 4, Moves: sold(9)},
+			"9 sold: 0 dead and 27 that left are more than the 20 there were", "", several},
+		{"several say the same: the latest that is enough by itself", []line{{part: -1, day: 1, Counts: dead(3)}, {part: 3, day: 2, note: "x"}, {part: -1, day: 3, Counts: dead(3)}, {part: -2, day: 4, Counts: dead(1)}}, line{part: -1, day: 5, Counts: alive(20)},
+			"20 alive: the dead do not live again", "entry 3 of 2026-11-28, tray 1, says 3 dead", orEntry("3")},
+		{"sold after none was alive, told twice", []line{{part: -1, day: 1, Counts: alive(0)}, {part: -1, day: 2, Counts: dead(20)}}, line{part: -1, day: 3, Moves: sold(1)},
+			"1 sold: 20 dead and 1 that left are more than the 20 there were", "entry 2 of 2026-11-27, tray 1, says 20 dead", orEntry("2")},
 		{"the latest that it takes is shown", []line{{part: -1, day: 1, Moves: sold(10)}, {part: -2, day: 2, Moves: sold(5)}, {part: -1, day: 3, Moves: sold(6)}}, line{part: -1, day: 4, Moves: sold(5)},
 			"5 sold: 0 dead and 21 that left are more than the 20 there were", "entry 3 of 2026-11-28, tray 1, says 6 sold", orEntry("3")},
 		{"unused labels, where all live", []line{{part: 0, day: 5, Counts: alive(40)}}, line{part: 0, day: 6, Moves: unused(1)},
@@ -166,26 +172,31 @@ func TestCorrections(t *testing.T) {
 		alive       int // of the first tray
 		correctedBy []int
 		days        []int // on which the entries were seen
+		withdrawn   []int // entries
 	}{
-		{"a correction takes the place and the day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 3}},
-		{"it may have another day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: 5, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 5}},
-		{"it may be of another unit", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -2, day: -1, corrects: 1, Counts: alive(9)}}, 20, []int{2, 0}, []int{3, 3}},
-		{"a correction is corrected", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: -1, day: -1, corrects: 2, Counts: alive(18)}}, 18, []int{2, 3, 0}, []int{3, 3, 3}},
-		{"withdrawn", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1}}, 20, []int{2, 0}, []int{3, 3}},
-		{"a correction is withdrawn, and what it corrected stays so", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: 0, day: -1, corrects: 2}}, 20, []int{2, 3, 0}, []int{3, 3, 3}},
-		{"a note takes the place of a count", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, note: "x"}}, 20, []int{2, 0}, []int{3, 3}},
-		{"others stand", []line{{part: -1, day: 1, Moves: sold(2)}, {part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 2}}, 18, []int{0, 3, 0}, []int{1, 3, 3}},
+		{"a correction takes the place and the day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 3}, nil},
+		{"it may have another day", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: 5, corrects: 1, Counts: alive(19)}}, 19, []int{2, 0}, []int{3, 5}, nil},
+		{"it may be of another unit", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -2, day: -1, corrects: 1, Counts: alive(9)}}, 20, []int{2, 0}, []int{3, 3}, nil},
+		{"a correction is corrected", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: -1, day: -1, corrects: 2, Counts: alive(18)}}, 18, []int{2, 3, 0}, []int{3, 3, 3}, nil},
+		{"withdrawn", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1}}, 20, []int{2, 0}, []int{3, 3}, []int{1}},
+		{"a correction is withdrawn, and what it corrected stays so", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, Counts: alive(19)}, {part: 0, day: -1, corrects: 2}}, 20, []int{2, 3, 0}, []int{3, 3, 3}, []int{2}},
+		{"a note takes the place of a count", []line{{part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 1, note: "x"}}, 20, []int{2, 0}, []int{3, 3}, nil},
+		{"others stand", []line{{part: -1, day: 1, Moves: sold(2)}, {part: -1, day: 3, Counts: alive(9)}, {part: -1, day: -1, corrects: 2}}, 18, []int{0, 3, 0}, []int{1, 3, 3}, []int{2}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			c := entered(t, b, row.lines...)
 			require.Equal(t, row.alive, c.Tally(trayOf(t, b, 1)).Alive)
-			var correctedBy, days []int
+			var correctedBy, days, withdrawn []int
 			for _, entry := range c.Entries(b.Code) {
 				correctedBy = append(correctedBy, entry.CorrectedBy)
+				if entry.Withdrawn {
+					withdrawn = append(withdrawn, entry.Number)
+				}
 				days = append(days, records.Record{Batch: b}.DaysSince(entry.At))
 			}
 			require.Equal(t, row.correctedBy, correctedBy)
 			require.Equal(t, row.days, days)
+			require.Equal(t, row.withdrawn, withdrawn)
 		})
 	}
 }

@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 )
 
@@ -24,7 +23,7 @@ func (p program) bedCommand() *cobra.Command {
 (or of its stock, or of all), else by a guess. Then the days on which the bed is expected to change, with the batches that have labels and are
 to be grafted.
 
-A batch without trays counts as one tray.`,
+A batch without trays counts as one tray, tray 1.`,
 		Example: "  slipread bed --places 40 --tray-size 280x540mm",
 		Args:    command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -53,8 +52,7 @@ func (l *lookup) bed(ctx context.Context, room command.BedFlags) error {
 	if l.out.asJSON {
 		return json.NewEncoder(l.out.stdout).Encode(b.line(l.out))
 	}
-	_, err = fmt.Fprint(l.out.stdout, b.text(l.out))
-	return err
+	return b.write(l.out)
 }
 
 // bed is what stands under mist and what will.
@@ -85,14 +83,25 @@ func (b *bed) room(trays int) string {
 	}
 }
 
-// text is what a person is told.
-func (b *bed) text(p printer) string {
-	var out strings.Builder
-	for _, tray := range b.standing {
-		record := records.Record{Batch: tray.Batch, Code: tray.Unit}
-		fmt.Fprintln(&out, told(records.Counted(tray.Days, "day"), tray.Unit.String(), records.Pair(tray.Batch.Variety, tray.Batch.Stock), unit(record),
-			tray.Tally.Words(), fmt.Sprintf("leaves about %s (%s)", p.dates.Format(tray.Until), tray.Basis)))
+// write tells it to a person.
+func (b *bed) write(p printer) error {
+	if len(b.standing) > 0 {
+		var rows [][]string
+		for _, tray := range b.standing {
+			rows = append(rows, []string{fmt.Sprint(tray.Days), tray.Unit.String(), records.Pair(tray.Batch.Variety, tray.Batch.Stock),
+				fmt.Sprintf("%d of %d", tray.Unit.Number(), tray.Batch.Trays()), tray.Tally.Words(), p.dates.Format(tray.Until), tray.Basis})
+		}
+		if err := command.Table(p.stdout, []string{"DAYS", "CODE", "PAIR", "TRAY", "STEMS", "UNTIL", "WHY"}, rows); err != nil {
+			return err
+		}
 	}
+	_, err := fmt.Fprint(p.stdout, b.sums(p))
+	return err
+}
+
+// sums are what stands under mist in all, and how that will change.
+func (b *bed) sums(p printer) string {
+	var out strings.Builder
 	trays := len(b.standing)
 	if trays == 0 {
 		fmt.Fprintf(&out, "nothing stands under mist%s\n", b.room(0))
@@ -134,7 +143,7 @@ type beddedLine struct {
 	Days    int        `json:"days"`
 	Variety string     `json:"variety"`
 	Stock   string     `json:"stock"`
-	Tray    int        `json:"tray,omitempty"`
+	Tray    int        `json:"tray"`
 	Tally   *tallyLine `json:"tally"`
 	Until   string     `json:"until"`
 	Basis   string     `json:"basis"`
@@ -163,14 +172,10 @@ func (b *bed) line(p printer) bedLine {
 		Area: b.TraySize.SquareMetres(trays), Places: int(b.Places), Free: free(trays), Forecast: []roomLine{},
 	}
 	for _, tray := range b.standing {
-		of := beddedLine{
-			Code: tray.Unit.String(), Days: tray.Days, Variety: tray.Batch.Variety, Stock: tray.Batch.Stock,
+		l.Standing = append(l.Standing, beddedLine{
+			Code: tray.Unit.String(), Days: tray.Days, Variety: tray.Batch.Variety, Stock: tray.Batch.Stock, Tray: tray.Unit.Number(),
 			Tally: newTallyLine(tray.Tally), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
-		}
-		if tray.Unit.Kind() == codes.Tray {
-			of.Tray = tray.Unit.Number()
-		}
-		l.Standing = append(l.Standing, of)
+		})
 	}
 	for _, room := range b.forecast {
 		l.Forecast = append(l.Forecast, roomLine{room.Day.Format(time.DateOnly), room.Leaving, room.Arriving, room.Trays, room.Stems, free(room.Trays)})

@@ -30,9 +30,9 @@ func TestBrowserPictures(t *testing.T) {
 	t.Setenv(command.SettingsVariable, settings)
 	b := browser.Start(t)
 	h := houseOf(t,
-		records.Draft{Date: seasonDay(), Variety: "Lantern Heron", Stock: "Quay Briar", Grafts: 36, TraySize: 18, Source: "House bed 4", Grafter: "OR"},
+		records.Draft{Date: seasonDay(), Variety: "Lantern Heron", Stock: "Quay Briar", Grafts: 72, TraySize: 18, Source: "House bed 4", Grafter: "OR"},
 		records.Draft{Date: seasonDay(), Variety: "Slate Minuet", Stock: "Quay Briar", Grafts: 20},
-		records.Draft{Date: seasonDay().AddDate(0, 0, 6), Variety: "Paper Lark", Stock: "Fen Hedge", Grafts: 30},
+		records.Draft{Date: seasonDay().AddDate(0, 0, 6), Variety: "Paper Lark", Stock: "Fen Hedge", Grafts: 30, TraySize: 10},
 	)
 	at := h.clock.now().AddDate(0, 0, -2)
 	h.log(

@@ -59,6 +59,11 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 	grown := ratedHouse(t)
 	rater := grown.phone(b, grown.serve("127.0.0.1:0"), "", "Ivo R")
 	stranger := b.Phone(t, s.address(), h.clock.now())
+	large := houseOf(t,
+		records.Draft{Date: seasonDay(), Variety: longName("Overlong"), Stock: longName("Wide"), Grafts: 240, TraySize: 12},
+		records.Draft{Date: seasonDay().AddDate(0, 0, 4), Variety: "Slate Minuet", Stock: "Quay Briar", Grafts: 40, TraySize: 20},
+	)
+	many := large.phone(b, large.serve("127.0.0.1:0"), "", "Ivo R")
 
 	var states []pageState
 	add := func(name string, at *browser.Phone, open func()) { states = append(states, pageState{name, at, open}) }
@@ -79,19 +84,20 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 		file := filepath.Join(t.TempDir(), "note.txt")
 		require.NoError(t, os.WriteFile(file, []byte("no picture"), 0o600))
 		p.Upload("#photo", file)
-		p.UntilText("#reading", "no picture")
+		p.UntilText("#unread", "This is no picture")
 	})
 	page("found", p, "/found?"+url.Values{"code": {digits(h.tray(1)), digits(h.stem(20)), digits(h.batches[2].Code), "26001001000000"}, "missed": {"1"}}.Encode())
 	damaged := digits(h.stem(20))
 	page("damaged code", p, "/scan?code="+url.QueryEscape(damaged[:9]+"*"+damaged[10:]))
 	page("no code", p, "/scan?code=12")
+	page("mistyped address", p, "/"+damaged[:13]+string('0'+(damaged[13]-'0'+1)%10))
 	page("problem", p, "/nothing")
 	page("stem without entries", p, recordAt(h.stem(3)))
 	page("stem with entries", p, recordAt(h.stem(20)))
 	page("tray without entries", p, recordAt(h.tray(1)))
 	add("tray with entries", p, func() {
 		p.Open(recordAt(h.tray(2)) + "?saved=2")
-		p.Tap("details summary")
+		browser.Eval[bool](p, "(document.querySelectorAll('details').forEach((one) => { one.open = true; }), true)")
 	})
 	page("batch with trays", p, recordAt(h.batches[0].Code))
 	page("batch out of the mist", p, recordAt(h.batches[1].Code))
@@ -121,6 +127,8 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 		p.Open("/due")
 	})
 	page("bed full", p, "/bed")
+	page("due, many trays", many, "/due")
+	page("bed, many trays", many, "/bed")
 	page("due empty", none, "/due")
 	page("bed empty", none, "/bed")
 	page("rates full", rater, "/rates")
@@ -133,7 +141,7 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 	page("read-only", reader, recordAt(h.tray(2)))
 	page("read-only scan", reader, "/scan")
 	t.Cleanup(func() {
-		for _, one := range []*browser.Phone{p, reader, none, rater, stranger} {
+		for _, one := range []*browser.Phone{p, reader, none, rater, many, stranger} {
 			require.Empty(t, one.Thrown(), "no script fails, and the content security policy is kept")
 		}
 	})

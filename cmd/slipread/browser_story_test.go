@@ -162,7 +162,7 @@ func browserStory(t *testing.T, b *browser.Browser) {
 	p.Tap("details[open] button.warn")
 	p.UntilText(".saved", "Entry 4 is kept")
 	require.Contains(t, h.said(tray), "withdraws entry 2")
-	require.Contains(t, p.Text(".past"), "corrected by entry 4")
+	require.Contains(t, p.Text(".past"), "withdrawn by entry 4")
 	require.True(t, p.Has("button[value='out-of-mist']"), "it is under mist again")
 	require.Empty(t, p.Thrown())
 }

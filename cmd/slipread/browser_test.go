@@ -35,7 +35,7 @@ func TestBrowser(t *testing.T) {
 		{"pages", browserPages}, {"story", browserStory}, {"contradiction", browserContradiction}, {"tag", browserTag},
 		{"cut", browserCut}, {"comes back", browserComesBack}, {"lost answer", browserLostAnswer}, {"no answer", browserNoAnswer},
 		{"refused later", browserRefusedLater}, {"forgotten", browserForgotten}, {"photo waits", browserPhotoWaits},
-		{"clock ahead", browserClockAhead},
+		{"clock ahead", browserClockAhead}, {"other day", browserOtherDay}, {"other machine", browserOtherMachine},
 		{"without script", browserWithoutScript}, {"hand scanner", browserHandScanner}, {"return key", browserReturnKey}, {"twice", browserTwice}, {"policy", browserPolicy}, {"link", browserLink},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -227,7 +227,7 @@ func (s *hosted) end() {
 // openings waits for the terminal to have shown so many addresses, and returns them.
 func (s *hosted) openings(count int) []string {
 	s.t.Helper()
-	written := regexp.MustCompile(`the next phone: (http://[^ \n]+/open/\d{12})\n`)
+	written := regexp.MustCompile(`(?:this address lets one phone in|the next phone): (http://[^ \n]+/open/\d{12})\n`)
 	var found []string
 	require.Eventually(s.t, func() bool {
 		found = nil

@@ -4,50 +4,104 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	ics "github.com/arran4/golang-ical"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/codes"
 	"graftslip/records"
 )
 
-// writeCalendar writes what is due into a file, an event for each.
-func (p printer) writeCalendar(path string, due []work) error {
+// appointment is all work of one task for one batch that is due on one day.
+type appointment []work
+
+// appointmentsOf puts together what is one event of a calendar, in the order in
+// which it comes.
+func appointmentsOf(due []work) []appointment {
+	var all []appointment
+	for _, each := range due {
+		same := slices.IndexFunc(all, func(a appointment) bool {
+			return a[0].Batch.Code == each.Batch.Code && a[0].Task == each.Task && a[0].From.Equal(each.From)
+		})
+		if same < 0 {
+			all = append(all, appointment{each})
+			continue
+		}
+		all[same] = append(all[same], each)
+	}
+	return all
+}
+
+// name tells an event from all others, whatever becomes of single trays, so that
+// a calendar that reads it again does not have it twice.
+func (a appointment) name() string {
+	return fmt.Sprintf("%s.%s.%s@graftslip", a[0].Batch.Code.BatchName(), a[0].Task.Word(), a[0].From.Format("20060102"))
+}
+
+// where names its trays.
+func (a appointment) where() string {
+	var together work
+	for _, each := range a {
+		together.units = append(together.units, each.units...)
+	}
+	slices.SortFunc(together.units, codes.Compare)
+	return together.where()
+}
+
+// description gives each reason, with the codes of the trays that have it.
+func (a appointment) description() string {
+	var lines []string
+	for _, each := range a {
+		lines = append(append(lines, each.Reason), each.codes()...)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// writeCalendar writes events into a file, or for - where the answers go.
+func (p printer) writeCalendar(path string, events []appointment, until time.Time) error {
+	if path == "-" {
+		return p.calendarOf(p.stdout, events, until)
+	}
 	files, err := command.Stage(filepath.Dir(path))
 	if err != nil {
 		return err
 	}
 	defer files.Discard()
-	if err := files.Write(filepath.Base(path), func(w io.Writer) error { return p.calendarOf(w, due) }); err != nil {
+	if err := files.Write(filepath.Base(path), func(w io.Writer) error { return p.calendarOf(w, events, until) }); err != nil {
 		return err
 	}
 	_, err = files.Keep()
 	return err
 }
 
-// calendarOf writes an iCalendar object (RFC 5545). An event is known by its
-// first unit, its task and the day from which that is due, so that a calendar
-// that reads it again does not have it twice. What is late stands on today, where
-// it is seen.
-func (p printer) calendarOf(w io.Writer, due []work) error {
+// calendarOf writes an iCalendar object (RFC 5545). What is late stands on today,
+// where it is seen. A calendar has an event at least, so one says that nothing is
+// due until a day; a file that was written before must not stay.
+func (p printer) calendarOf(w io.Writer, events []appointment, until time.Time) error {
 	calendar := ics.NewCalendar()
 	calendar.SetProductId("-//graftslip//slipread//EN")
-	for _, each := range due {
-		day, late := each.From, ""
+	if len(events) == 0 {
+		event := calendar.AddEvent("nothing.due@graftslip")
+		event.SetDtStampTime(p.today)
+		event.SetAllDayStartAt(p.day())
+		event.SetSummary("Nothing is due until " + p.dates.Format(until))
+		event.SetTimeTransparency(ics.TransparencyTransparent)
+	}
+	for _, each := range events {
+		due := each[0].Due
+		day, late := due.From, ""
 		if days := p.daysUntil(day); days < 0 {
-			day, late = p.day(), fmt.Sprintf(" (since %s)", p.dates.Format(each.From))
+			day, late = p.day(), fmt.Sprintf(" (since %s)", p.dates.Format(due.From))
 		}
-		task := each.Task.String()
-		event := calendar.AddEvent(fmt.Sprintf("%v.%s.%s@graftslip", each.units[0], each.Task.Word(), each.From.Format("20060102")))
+		task := due.Task.String()
+		event := calendar.AddEvent(each.name())
 		event.SetDtStampTime(p.today)
 		event.SetAllDayStartAt(day)
-		event.SetSummary(fmt.Sprintf("%s%s: %s, %s%s", strings.ToUpper(task[:1]), task[1:], records.Pair(each.Batch.Variety, each.Batch.Stock), each.where(), late))
-		var texts []string
-		for _, unit := range each.units {
-			texts = append(texts, unit.String())
-		}
-		event.SetDescription(each.Reason + "\n" + strings.Join(texts, "\n"))
+		event.SetSummary(fmt.Sprintf("%s%s: %s, %s%s", strings.ToUpper(task[:1]), task[1:], records.Pair(due.Batch.Variety, due.Batch.Stock), each.where(), late))
+		event.SetDescription(each.description())
 		event.SetTimeTransparency(ics.TransparencyTransparent) // nobody is busy all day with it
 		alarm := event.AddAlarm()
 		alarm.SetAction(ics.ActionDisplay)

@@ -44,7 +44,7 @@ func TestCalendarLines(t *testing.T) {
 	p, due := awkward(t)
 	require.Len(t, due, 4)
 	var file bytes.Buffer
-	require.NoError(t, p.calendarOf(&file, due))
+	require.NoError(t, p.calendarOf(&file, appointmentsOf(due), p.day()))
 	require.True(t, strings.HasSuffix(file.String(), "END:VCALENDAR\r\n"))
 	lines := strings.Split(strings.TrimSuffix(file.String(), "\r\n"), "\r\n")
 	folded := 0
@@ -58,6 +58,41 @@ func TestCalendarLines(t *testing.T) {
 		}
 	}
 	require.Greater(t, folded, 8)
+}
+
+// A batch, a task and a day are one event, by one name whatever becomes of single
+// trays, with each reason and the codes of the trays that have it.
+func TestAppointments(t *testing.T) {
+	code, err := codes.New(time.Date(2026, 11, 9, 0, 0, 0, 0, time.UTC), 1)
+	require.NoError(t, err)
+	batch := records.Batch{Code: code, Draft: records.Draft{Date: code.Date(), Variety: "Lantern Wren", Stock: "Quarry Thorn", Grafts: 80, TraySize: 20}}
+	var trays []codes.Code
+	for tray := range 4 {
+		unit, err := code.Tray(tray + 1)
+		require.NoError(t, err)
+		trays = append(trays, unit)
+	}
+	grew := func(tray, growing, day int) records.Observation {
+		return records.Observation{Number: tray, Unit: trays[tray-1], Of: 20, At: code.Date().AddDate(0, 0, day), Counts: records.Counts{Growing: records.Said(growing)}}
+	}
+	of := func(entries ...records.Observation) []appointment {
+		return appointmentsOf(workOf([]records.Course{records.NewCourse(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
+	}
+	untouched := of()
+	require.Len(t, untouched, 1)
+	require.Equal(t, "26313-001.look.20261130@graftslip", untouched[0].name())
+	require.Equal(t, "trays 1-4", untouched[0].where())
+
+	seen := of(grew(1, 4, 22), grew(3, 3, 22), grew(4, 15, 22))
+	require.Len(t, seen, 3)
+	require.Equal(t, untouched[0].name(), seen[0].name(), "the rest of the batch keeps its name")
+	require.Equal(t, "tray 2", seen[0].where())
+	require.Equal(t, "26313-001.harden-off.20261201@graftslip", seen[1].name())
+	require.Equal(t, "26313-001.look-again.20261208@graftslip", seen[2].name())
+	require.Equal(t, "trays 1,3", seen[2].where())
+	require.Equal(t, "new growth on 4 of 20 so far\n"+trays[0].String()+"\nnew growth on 3 of 20 so far\n"+trays[2].String(), seen[2].description())
+
+	require.Len(t, of(grew(1, 4, 15), grew(4, 15, 22)), 3, "another task on the same day is another event")
 }
 
 // python3-icalendar prints what it reads, an object for each event.
@@ -80,7 +115,7 @@ func TestOutsideCalendar(t *testing.T) {
 	python := outside.Python(t, "icalendar")
 	p, due := awkward(t)
 	path := filepath.Join(t.TempDir(), "due.ics")
-	require.NoError(t, p.writeCalendar(path, due))
+	require.NoError(t, p.writeCalendar(path, appointmentsOf(due), p.day()))
 	read := exec.Command(python, "-c", readCalendar, path)
 	read.Stderr = os.Stderr
 	output, err := read.Output()
@@ -109,7 +144,7 @@ func TestOutsideCalendar(t *testing.T) {
 		first, err := codes.Parse(lines[1])
 		require.NoError(t, err)
 		require.Equal(t, w.Unit, first)
-		require.Equal(t, first.String()+".look."+w.From.Format("20060102")+"@graftslip", event.UID)
+		require.Equal(t, first.BatchName()+".look."+w.From.Format("20060102")+"@graftslip", event.UID)
 	}
 	require.False(t, events.More())
 }

@@ -31,13 +31,17 @@ func (p program) dueCommand() *cobra.Command {
 		Short: "List what is due: what to look at, harden off, unwrap",
 		Long: `List what is due by today and some days ahead, what is late first. Trays of a batch that wait for the same are one line.
 
---ics FILE writes what is due into a calendar that other programs read, an event for each line, with a reminder at seven in the morning. What is late
-stands on today. Write it again when something was entered: an event keeps its name as long as its trays, task and day stay.`,
+--ics FILE writes what is due into a calendar that other programs read (- writes it instead of the list), an event for each task of a batch and each day,
+with a reminder at seven in the morning. What is late stands on today. Write it again when something was entered: an event keeps its name as long as its
+batch, task and day stay.`,
 		Example: "  slipread due\n  slipread due --days 14 --stock \"Marlpit Hedge\"\n  slipread due --ics due.ics",
 		Args:    command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
 			if days < 0 || days > 3650 {
 				return &command.UsageError{Err: errors.New("--days: 0 to 3650")}
+			}
+			if calendar == "-" && v.asJSON {
+				return &command.UsageError{Err: errors.New("--ics - and --json exclude each other: both are written to the standard output")}
 			}
 			if calendar != "" && !c.Flags().Changed("days") {
 				days = daysForCalendar
@@ -52,7 +56,7 @@ stands on today. Write it again when something was entered: an event keeps its n
 	}
 	c.Flags().SortFlags = false
 	c.Flags().IntVar(&days, "days", days, fmt.Sprintf("how many days ahead (with --ics %d unless you say)", daysForCalendar))
-	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545)")
+	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545), or -")
 	c.Flags().Var(&variety, "variety", "of this variety only")
 	c.Flags().Var(&stock, "stock", "of this stock only")
 	v.register(c, "an object for each line")
@@ -71,17 +75,18 @@ func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calend
 	if coming < 0 {
 		coming = len(all)
 	}
-	if calendar != "" && coming > 0 {
-		if err := l.out.writeCalendar(calendar, all[:coming]); err != nil {
+	events := appointmentsOf(all[:coming])
+	if calendar != "" {
+		if err := l.out.writeCalendar(calendar, events, until); err != nil || calendar == "-" {
 			return err
 		}
 	}
 	if err := l.out.works(all[:coming], all[coming:], until); err != nil || l.out.asJSON || calendar == "" {
 		return err
 	}
-	said := fmt.Sprintf("calendar: %s (%s)", calendar, records.Counted(coming, "event"))
-	if coming == 0 {
-		said = fmt.Sprintf("calendar: %s was not written, a calendar needs an event", calendar)
+	said := fmt.Sprintf("calendar: %s (%s)", calendar, records.Counted(len(events), "event"))
+	if len(events) == 0 {
+		said = fmt.Sprintf("calendar: %s (nothing is due)", calendar)
 	}
 	_, err = fmt.Fprintln(l.out.stdout, said)
 	return err

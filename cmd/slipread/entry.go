@@ -29,6 +29,7 @@ type entryLine struct {
 	Note        string `json:"note,omitempty"`
 	Corrects    int    `json:"corrects,omitempty"`
 	CorrectedBy int    `json:"corrected_by,omitempty"`
+	Withdrawn   bool   `json:"withdrawn,omitempty"` // by that entry
 }
 
 func newEntryLine(o records.Observation) entryLine {

@@ -22,7 +22,8 @@ type spoken struct {
 const adviceOnLines = "say 34 alive 12 growing 3 rooted 2 dead (or 34a 12g 3r 2d), sold 3, planted 3, culled 3, unused 3, out-of-mist, flushed, unwrapped, note and a text, done, forget"
 
 // with returns what was said with one more line. A line that is wrong says
-// nothing; what was said before it stays.
+// nothing; what was said before it stays. The error joins an *unansweredError,
+// which is about a line before.
 func (s spoken) with(line string) (spoken, error) {
 	tokens := tokensOf(line)
 	waiting := s.pending
@@ -37,11 +38,31 @@ func (s spoken) with(line string) (spoken, error) {
 		next, err := s.noted(text)
 		return next, errors.Join(left, err)
 	}
-	next, err := s.take(tokens)
+	alone := s
+	alone.numbers = [countWords]records.Count{}
+	next, err := alone.take(tokens)
 	if err != nil {
-		next = s
+		return s, errors.Join(left, err)
 	}
-	return next, errors.Join(left, err)
+	for word, before := range s.numbers {
+		if _, said := next.numbers[word].Value(); !said {
+			next.numbers[word] = before
+		}
+	}
+	return next, left
+}
+
+// changed says which numbers are others than those said before. That a word
+// alone meant one of a stem was not said.
+func (s spoken) changed(before spoken) []string {
+	var all []string
+	for word := range countWords {
+		was, said := before.numbers[word].Value()
+		if is, _ := s.numbers[word].Value(); said && is != was && !(before.stem && before.pending == word) {
+			all = append(all, fmt.Sprintf("%v is %d now, not %d", word, is, was))
+		}
+	}
+	return all
 }
 
 // finished returns the entry, and what still lacks its number.
@@ -61,15 +82,23 @@ func (s spoken) withoutNumber(waiting countWord) error {
 	if waiting == noWord || s.stem {
 		return nil
 	}
-	return &command.HintedError{Err: fmt.Errorf("%q has no number, and was left out", waiting), Advice: fmt.Sprintf("say %v 34, or 34 %v", waiting, waiting)}
+	return &unansweredError{waiting}
 }
+
+// unansweredError says that a word has waited for its number in vain.
+type unansweredError struct{ word countWord }
+
+func (e *unansweredError) Error() string {
+	return fmt.Sprintf("%q has no number, and was left out", e.word)
+}
+
+// Hint says what to do, in one line.
+func (e *unansweredError) Hint() string { return fmt.Sprintf("say %v 34, or 34 %v", e.word, e.word) }
 
 // answered gives the word that was said last its number.
 func (s spoken) answered(word countWord, n int) (spoken, error) {
 	next := s
-	if s.stem {
-		next.numbers[word] = records.Count{} // a word alone meant one
-	}
+	next.numbers[word] = records.Count{} // the last number counts; of a stem the word alone meant one
 	if err := next.set(word, n); err != nil {
 		return s, err
 	}
@@ -137,10 +166,10 @@ func (s *spoken) word(word countWord, held int, holds bool) error {
 	return nil
 }
 
-// set says a number. One that was said is not changed by the way.
+// set says a number, one for each word in a line.
 func (s *spoken) set(word countWord, n int) error {
 	if before, said := s.numbers[word].Value(); said && before != n {
-		return &command.HintedError{Err: fmt.Errorf("%d %v was said before, now %d", before, word, n), Advice: "forget drops the entry; then scan the code again"}
+		return &command.HintedError{Err: fmt.Errorf("%d %v and %d %v in one line", before, word, n, word), Advice: adviceOnLines}
 	}
 	if n > codes.MaxStem {
 		return &command.HintedError{Err: fmt.Errorf("%d is more than a batch can have", n), Advice: adviceOnLines}

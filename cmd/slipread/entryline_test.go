@@ -31,7 +31,7 @@ func TestEntryLines(t *testing.T) {
 		stem   bool
 		lines  string // with / between them
 		want   records.Observation
-		faults []string
+		faults []string // and what was changed
 	}{
 		{"a number alone is alive", false, "34", observed(34, -1, -1, -1), nil},
 		{"none alive is a count", false, "0", observed(0, -1, -1, -1), nil},
@@ -66,10 +66,14 @@ func TestEntryLines(t *testing.T) {
 		{"a word without its number before a note", false, "dead/note wet", moved(nothing, records.Moves{}, "wet"), []string{`"dead" has no number, and was left out`}},
 		{"a word without its number at the end", false, "34/dead", observed(34, -1, -1, -1), []string{`"dead" has no number, and was left out`}},
 		{"two words without numbers", false, "alive growing 3", nothing, []string{`"alive" has no number`}},
-		{"another number of the same", false, "34/35 alive", observed(34, -1, -1, -1), []string{"34 alive was said before, now 35"}},
-		{"another number within a line", false, "34 alive alive 35", nothing, []string{"34 alive was said before, now 35"}},
-		{"another number for a word that waits", false, "34/alive/35", observed(34, -1, -1, -1), []string{"34 alive was said before, now 35"}},
-		{"of a stem another word, in words", true, "1/0", observed(1, -1, -1, -1), []string{"1 alive was said before, now 0"}},
+		{"the last number counts", false, "9/alive 8", observed(8, -1, -1, -1), []string{"alive is 8 now, not 9"}},
+		{"of several words, too", false, "9 alive 3 sold/8 alive 2 sold 1 dead", moved(observed(8, -1, -1, 1), records.Moves{Sold: 2}, ""), []string{"alive is 8 now, not 9", "sold is 2 now, not 3"}},
+		{"none in place of some", false, "9/0", observed(0, -1, -1, -1), []string{"alive is 0 now, not 9"}},
+		{"two numbers within a line", false, "34 alive alive 35", nothing, []string{"34 alive and 35 alive in one line"}},
+		{"a line with two numbers changes nothing", false, "30/34 alive alive 35", observed(30, -1, -1, -1), []string{"34 alive and 35 alive in one line"}},
+		{"another number for a word that waits", false, "34/alive/35", observed(35, -1, -1, -1), []string{"alive is 35 now, not 34"}},
+		{"of a stem another number", true, "1/0", observed(0, -1, -1, -1), []string{"alive is 0 now, not 1"}},
+		{"of a stem another word", true, "growing 0/growing", observed(-1, 1, -1, -1), []string{"growing is 1 now, not 0"}},
 		{"more than a batch has", false, "9000", nothing, []string{"9000 is more than a batch can have"}},
 		{"a sign", false, "-3", nothing, []string{`"-3" is not understood`}},
 		{"a number that is no number of this world", false, "99999999999999999999 alive", nothing, []string{`"99999999999999999999" is not understood`}},
@@ -80,10 +84,12 @@ func TestEntryLines(t *testing.T) {
 			said := spoken{stem: row.stem, pending: noWord}
 			var faults []string
 			for line := range strings.SplitSeq(row.lines, "/") {
-				var err error
-				if said, err = said.with(line); err != nil {
+				next, err := said.with(line)
+				if err != nil {
 					faults = append(faults, err.Error())
 				}
+				faults = append(faults, next.changed(said)...)
+				said = next
 			}
 			got, err := said.finished()
 			if err != nil {
@@ -175,7 +181,9 @@ func FuzzEntryLine(f *testing.F) {
 			require.GreaterOrEqual(t, number, 0)
 			require.LessOrEqual(t, number, 8999)
 		}
-		require.Equal(t, records.Said(1), got.Rooted)
+		if got.Rooted != records.Said(1) {
+			require.Len(t, after.changed(before), 1, "what was said before is not changed without a word")
+		}
 		again := spoken{stem: stem, pending: noWord}
 		for _, plain := range said(got) {
 			again, err = again.with(plain)

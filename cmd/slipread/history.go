@@ -20,8 +20,10 @@ func (p program) historyCommand() *cobra.Command {
 		Use:   "history CODE",
 		Short: "Show all that was entered about a tray, a stem or a batch",
 		Long: `Show all that was entered about a tray, a stem or a batch, and about what it is part of and the parts of it: in the order in which it was
-seen, with the days since grafting, also what was corrected since. Then how it stands, and what is due.`,
-		Example: "  slipread history 26329-004-9001-36",
+seen, with the days since grafting, also what was corrected since. Then how it stands, and what is due.
+
+CODE may be the name of a batch, such as 26329-004.`,
+		Example: "  slipread history 26329-004-9001-36\n  slipread history 26329-004",
 		Args:    oneCode("name the code of a tray, a stem or a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			l, err := v.open(c)
@@ -29,6 +31,7 @@ seen, with the days since grafting, also what was corrected since. Then how it s
 				return err
 			}
 			defer l.book.Close()
+			l.verb = c.Name()
 			return l.history(c.Context(), joined(args)[0])
 		},
 	}
@@ -112,7 +115,7 @@ func (e event) line(r records.Record) eventLine {
 		return l
 	}
 	entry := newEntryLine(e.entry.Observation)
-	entry.CorrectedBy = e.entry.CorrectedBy
+	entry.CorrectedBy, entry.Withdrawn = e.entry.CorrectedBy, e.entry.Withdrawn
 	l.entryLine = &entry
 	return l
 }
@@ -148,7 +151,10 @@ func (e event) words(asked codes.Code) []string {
 		parts = append(parts, "by "+e.entry.By)
 	}
 	parts = append(parts, e.entry.Words())
-	if e.entry.CorrectedBy != 0 {
+	switch {
+	case e.entry.Withdrawn:
+		parts = append(parts, fmt.Sprintf("withdrawn by entry %d", e.entry.CorrectedBy))
+	case e.entry.CorrectedBy != 0:
 		parts = append(parts, fmt.Sprintf("corrected by entry %d", e.entry.CorrectedBy))
 	}
 	return parts

@@ -24,7 +24,7 @@ func (p program) logCommand() *cobra.Command {
 		Short: "Enter what was seen of a tray, a stem or a batch, and what was done with it",
 		Long: `Enter what was seen of a tray, a stem or a batch, and what was done with it.
 
-Counts are of all that the code stands for, as it stands after what was done. --dead are all that have died since sticking; --growing and
+CODE may be the name of a batch, such as 26329-004. Counts are of all that the code stands for, as it stands after what was done. --dead are all that have died since sticking; --growing and
 --rooted are among the living. An entry is never changed: a wrong one is corrected by another (--correct), or withdrawn (--withdraw).
 
 With - entries come from a hand scanner or the keyboard. A line with a code begins one; the lines behind it say what was seen:
@@ -34,6 +34,7 @@ With - entries come from a hand scanner or the keyboard. A line with a code begi
   sold 3                           also planted, culled, unused; of the code of a stem the word alone
   out-of-mist                      also flushed, unwrapped
   note soft roots                  a note, to the end of the line
+  alive 33                         another number takes the place of that before
   done                             keeps the entry, as the next code and the end do; forget drops it
 
 A code with nothing behind it is no entry: what it stands for is shown.`,
@@ -50,7 +51,8 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 				return err
 			}
 			defer l.book.Close()
-			log := &logger{lookup: l, by: string(f.bed.By), at: f.at(p.now())}
+			l.verb = c.Name()
+			log := &logger{lookup: l, by: string(f.bed.By), now: p.now, at: f.at}
 			if stream {
 				return log.stream(c.Context(), c.InOrStdin())
 			}
@@ -66,8 +68,9 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 // logger enters what was seen.
 type logger struct {
 	*lookup
-	by string
-	at time.Time // zero: when it is entered
+	by  string
+	now func() time.Time
+	at  func(now time.Time) time.Time // when it was seen; zero: when it is entered
 }
 
 // single enters one entry about a code; a correction without one is about what
@@ -103,7 +106,8 @@ func (l *logger) keep(ctx context.Context, text string, o records.Observation) e
 	if _, err := rand.Read(key[:]); err != nil {
 		return fmt.Errorf("cannot choose a key for the entry: %w", err)
 	}
-	o.Key, o.By, o.At = hex.EncodeToString(key[:]), l.by, l.at
+	l.out.today = l.now()
+	o.Key, o.By, o.At = hex.EncodeToString(key[:]), l.by, l.at(l.out.today)
 	kept, _, err := l.book.Log(ctx, o)
 	if kind, refused := refusalOf(err); refused {
 		return l.out.fault(place{}, text, kind, err)
@@ -115,7 +119,40 @@ func (l *logger) keep(ctx context.Context, text string, o records.Observation) e
 	if err != nil {
 		return err
 	}
-	return l.out.entry(course, kept)
+	if err := l.out.entry(course, kept); err != nil || l.out.asJSON {
+		return err
+	}
+	if same, is := saidBefore(course, kept); is {
+		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --withdraw %d", same.Number, l.out.ago(same, kept), kept.Number))
+	}
+	return nil
+}
+
+// enteredTwice is within which time an entry that says the same may be the same,
+// entered once more by mistake. Our own choice.
+const enteredTwice = 10 * time.Minute
+
+// saidBefore returns the entry before one about the same code, where it says the
+// same of the same time.
+func saidBefore(course records.Course, entry records.Observation) (before records.Observation, is bool) {
+	for _, other := range course.Entries(entry.Unit) {
+		if other.Unit == entry.Unit && other.Number < entry.Number && other.Number > before.Number {
+			before, is = other.Observation, other.CorrectedBy == 0
+		}
+	}
+	apart := entry.At.Sub(before.At)
+	return before, is && before.Words() == entry.Words() && 0 <= apart && apart <= enteredTwice
+}
+
+// ago says how long before an entry another was seen that says the same.
+func (p printer) ago(before, entry records.Observation) string {
+	switch minutes := int(entry.At.Sub(before.At).Minutes()); {
+	case p.today.Sub(entry.At) > enteredTwice:
+		return "of " + p.dates.Format(entry.At)
+	case minutes > 0:
+		return records.Counted(minutes, "minute") + " ago"
+	}
+	return "just now"
 }
 
 // refusalOf tells why the ledger refused an entry, from what ends the job.

@@ -24,9 +24,23 @@ type lines struct {
 	course  records.Course
 	text    string // of the code
 	spoken  spoken
+	waits   spot // of the word that waits for its number
 	told    bool // anything was said of the code, right or wrong
 	unread  bool // the code before was not read: what is said behind it is left out
 	missing bool // that was told
+}
+
+// spot is a line of the stream.
+type spot struct {
+	number int
+	text   string
+}
+
+func (s spot) String() string {
+	if s.text == "" {
+		return fmt.Sprintf("line %d", s.number)
+	}
+	return fmt.Sprintf("line %d, %q", s.number, s.text)
 }
 
 // stream enters what comes from a scanner or a keyboard, each entry as soon as
@@ -36,9 +50,12 @@ func (l *logger) stream(ctx context.Context, in io.Reader) error {
 	s := &lines{logger: l}
 	for line, err := range scan.Stream(ctx, in) {
 		s.number++
+		s.out.today = l.now() // a scanner may stand by for days
 		switch {
-		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-			err = s.wrong("", &command.HintedError{Err: err, Advice: adviceOnLines})
+		case errors.Is(err, scan.ErrLineTooLong):
+			err = s.reported(s.out.fault(place{}, "", notUnderstood, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
+		case errors.Is(err, scan.ErrLineText):
+			err = s.reported(s.out.fault(place{}, "", notUnderstood, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
 		case err != nil && ctx.Err() != nil && s.told:
 			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit))
 		case err != nil:
@@ -83,8 +100,13 @@ func (s *lines) line(ctx context.Context, line string) error {
 	if err := s.close(ctx); err != nil {
 		return err
 	}
-	_, _, err := s.logger.course(ctx, line, place{})
 	s.unread, s.missing = true, false
+	if batch, err := codes.ParseBatch(line); err == nil {
+		return s.wrong(line, &command.HintedError{
+			Err:    errors.New("that may be a code that lost its end"),
+			Advice: fmt.Sprintf("for the whole batch %s say %v, for a tray or a stem its whole code", batch.BatchName(), batch)})
+	}
+	_, _, err := s.logger.course(ctx, line, place{})
 	return s.reported(err)
 }
 
@@ -147,12 +169,18 @@ func (s *lines) said(line string) error {
 	case s.unit.IsZero():
 		return s.wrong(line, &command.HintedError{Err: errors.New("no code comes before it"), Advice: "scan the code of a tray, a stem or a batch first"})
 	}
-	var err error
-	s.told = true
-	if s.spoken, err = s.spoken.with(line); err != nil {
-		return s.wrong(line, err)
+	before, waited := s.spoken, s.waits
+	next, err := before.with(line)
+	s.spoken, s.told = next, true
+	if next.pending != noWord {
+		s.waits = s.spot(line)
 	}
-	return nil
+	if changed := next.changed(before); !s.out.asJSON {
+		for _, each := range changed {
+			command.Hint(s.out.stderr, fmt.Sprintf("%v: %s", s.spot(line), each))
+		}
+	}
+	return s.faults(s.spot(line), waited, err)
 }
 
 // close keeps the entry that is open. One of which nothing was said shows what
@@ -164,10 +192,8 @@ func (s *lines) close(ctx context.Context) error {
 		return nil
 	}
 	o, err := s.spoken.finished()
-	if err != nil {
-		if err := s.wrong("", err); err != nil {
-			return err
-		}
+	if err := s.faults(s.spot(""), s.waits, err); err != nil {
+		return err
 	}
 	if !s.told {
 		reprints, err := s.book.Reprints(ctx, unit)
@@ -184,17 +210,28 @@ func (s *lines) close(ctx context.Context) error {
 	return s.reported(s.keep(ctx, s.text, o))
 }
 
+// spot is the line that was read last, with its text.
+func (s *lines) spot(line string) spot { return spot{s.number, strings.TrimSpace(line)} }
+
 // wrong reports what is wrong with a line.
-func (s *lines) wrong(line string, err error) error {
-	at := fmt.Sprintf("line %d", s.number)
-	if line = strings.TrimSpace(line); line != "" {
-		at += fmt.Sprintf(", %q", line)
+func (s *lines) wrong(line string, err error) error { return s.faults(s.spot(line), spot{}, err) }
+
+// faults reports what is wrong with a line, if anything, and with the one in
+// which a word has waited for its number since.
+func (s *lines) faults(at, waited spot, err error) error {
+	if err == nil {
+		return nil
 	}
-	var all []error
 	for _, each := range command.Flatten(err) {
-		all = append(all, fmt.Errorf("%s: %w", at, each))
+		where := at
+		if errors.As(each, new(*unansweredError)) {
+			where = waited
+		}
+		if err := s.reported(s.out.fault(place{}, where.text, notUnderstood, fmt.Errorf("%v: %w", where, each))); err != nil {
+			return err
+		}
 	}
-	return s.reported(s.out.fault(place{}, line, notUnderstood, errors.Join(all...)))
+	return nil
 }
 
 // reported notes that something failed and was reported.

@@ -25,7 +25,7 @@ func (p program) lookupCommand() *cobra.Command {
 		Short: "Show what a code stands for",
 		Long: `Show what a code stands for: the pair, the date, the stem or tray, the days since grafting.
 
-CODE is typed or pasted, spaces and hyphens as you like, with ? for a digit that cannot be read. FILE is a PNG or JPEG picture or a PDF:
+CODE is typed or pasted, spaces and hyphens as you like, with ? for a digit that cannot be read; 26329-004 is the whole batch. FILE is a PNG or JPEG picture or a PDF:
 every code on it is read, and what looks like a code and cannot be read is named with its place and the reason. With - codes come from a
 scanner or a pipe, one a line, and each is answered at once.
 
@@ -84,6 +84,7 @@ type lookup struct {
 	book    *ledger.Ledger       // nil: there is none
 	missing *ledger.MissingError // why
 	told    bool                 // that there is none
+	verb    string               // that was called, where it takes a code and no pictures
 	out     printer
 }
 
@@ -101,7 +102,11 @@ func (l *lookup) withoutLedger(at place, text string) error {
 func (l *lookup) text(ctx context.Context, text string, at place) (said answer, err error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
-		return answer{}, l.repair(ctx, text, at, err)
+		batch, cannot := codes.ParseBatch(text)
+		if cannot != nil {
+			return answer{}, l.repair(ctx, text, at, err)
+		}
+		code = batch
 	}
 	carried, err := records.ParseLine(text)
 	carries := err == nil && carried.Code == code

@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -52,10 +53,13 @@ func TestLedgerMayOnlyBeRead(t *testing.T) {
 		return out.String(), errs.String(), err
 	}
 	code := issued[0].Code.String()
+	tray, err := issued[0].Code.Tray(1)
+	require.NoError(t, err)
+	shown := map[string]string{"due": tray.String(), "bed": tray.String()}
 	for _, arguments := range [][]string{{code}, {"due"}, {"bed"}, {"history", code}} {
 		stdout, stderr, err := run(arguments...)
 		require.NoError(t, err, "%v: %s", arguments, stderr)
-		require.Contains(t, stdout, code, "%v", arguments)
+		require.Contains(t, stdout, cmp.Or(shown[arguments[0]], code), "%v", arguments)
 	}
 	_, stderr, err := run("log", code, "--alive", "3")
 	require.Error(t, err)

@@ -15,7 +15,6 @@ import (
 	"golang.org/x/net/netutil"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/internal/terminal"
 	"graftslip/cmd/slipread/page"
 	"graftslip/codes/scan"
 	"graftslip/records"
@@ -41,7 +40,8 @@ func (p program) serveCommand() *cobra.Command {
 
 The address of the page is shown with its code, for the camera of a phone. Each key in it lets one phone in, for half a year; then the next
 is shown. Without --lan only this machine reaches the page; with --lan phones of the same network do. What they send is not encrypted: use a
-network of your own, not one of guests. The other flags say how a tag is printed again, as graftslip reprint does.`,
+network of your own, not one of guests. A ledger that may only be read needs --read-only. Stop all other pages of a ledger before
+--forget-phones: they know their phones until they end. The other flags say how a tag is printed again, as graftslip reprint does.`,
 		Example: "  slipread serve --lan\n  slipread serve --lan --read-only --addr :8418",
 		Args:    command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -73,6 +73,15 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 		return err
 	}
 	defer book.Close()
+	if !f.readOnly {
+		if err := takesEntries(ctx, book); err != nil {
+			return err
+		}
+	}
+	hosts, err := reached(host, f.lan)
+	if err != nil {
+		return err
+	}
 	if f.forget {
 		if err := book.ForgetPhones(ctx); err != nil {
 			return err
@@ -92,8 +101,29 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "is it served already, or is the address none of this machine? Name another with --addr, such as --addr :8418"}
 	}
 	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
-	show := shown{out: stdout, hosts: reached(host, f.lan), port: port}
+	show := shown{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
 	return servePage(ctx, listener, site, show)
+}
+
+// takesEntries tries whether a ledger can be written, so that nobody finds out at
+// the mist bed. What it writes is undone; a change that writes nothing would do on
+// a ledger that may only be read.
+func takesEntries(ctx context.Context, book *ledger.Ledger) error {
+	written := errors.New("the ledger can be written")
+	err := book.Change(ctx, func(c *ledger.Change) error {
+		if err := c.Remember(ctx, records.Sheet{Name: "tried by slipread serve", Stock: "none"}); err != nil {
+			return err
+		}
+		return written
+	})
+	var store *ledger.StoreError
+	switch {
+	case errors.Is(err, written):
+		return nil
+	case errors.As(err, &store):
+		return &command.HintedError{Err: err, Advice: "or say --read-only: then the page shows records and takes no entries"}
+	}
+	return err
 }
 
 // site is the page with all it stands on.
@@ -143,48 +173,6 @@ func (f serveFlags) bind() (host, port string, err error) {
 	return host, port, nil
 }
 
-// reached lists the hosts by which the page is reached.
-func reached(host string, lan bool) []string {
-	if host != "" && !net.ParseIP(host).IsUnspecified() {
-		return []string{host}
-	}
-	var hosts []string
-	if lan {
-		addresses, _ := net.InterfaceAddrs() // without them the machine itself is left
-		for _, address := range addresses {
-			if network, is := address.(*net.IPNet); is && network.IP.To4() != nil && network.IP.IsPrivate() {
-				hosts = append(hosts, network.IP.String())
-			}
-		}
-	}
-	if len(hosts) == 0 {
-		hosts = []string{"127.0.0.1"}
-	}
-	return hosts
-}
-
-// shown is what the terminal shows of a page.
-type shown struct {
-	out   io.Writer
-	hosts []string
-	port  string
-}
-
-// key shows the address that lets the next phone in.
-func (s shown) key(key string) error {
-	address := func(host string) string { return "http://" + net.JoinHostPort(host, s.port) + "/open/" + key }
-	picture, err := terminal.QR(address(s.hosts[0]))
-	if err != nil {
-		return err
-	}
-	text := picture + "\nthe next phone: " + address(s.hosts[0]) + "\n"
-	for _, host := range s.hosts[1:] {
-		text += "            or: " + address(host) + "\n"
-	}
-	_, err = fmt.Fprintf(s.out, "%skey to type: %s-%s-%s\n", text, key[:4], key[4:8], key[8:])
-	return err
-}
-
 // limits are what phones may take of the computer.
 type limits struct {
 	head, body, idle time.Duration // to send the head of a request, all of it and of its answer, and the next
@@ -209,7 +197,7 @@ func serveWithin(ctx context.Context, most limits, listener net.Listener, site *
 		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no trouble
 	}
 	defer server.Close()
-	if err := show.key(site.Key()); err != nil {
+	if err := show.start(site.Key()); err != nil {
 		return err
 	}
 	served := make(chan error, 1)
@@ -222,7 +210,7 @@ func serveWithin(ctx context.Context, most limits, listener net.Listener, site *
 			}
 			return err
 		case <-site.Opened():
-			if err := show.key(site.Key()); err != nil {
+			if err := show.next(site.Key()); err != nil {
 				return err
 			}
 		case <-ctx.Done():

@@ -65,7 +65,7 @@ func serve(t testing.TB, book string, flags ...string) *served {
 // and the key.
 func (s *served) shown(t testing.TB, count int) [][]string {
 	t.Helper()
-	pattern := regexp.MustCompile(`(?m)^the next phone: http://([^/]+)/open/(\d{12})$[^k]*^key to type: \d{4}-\d{4}-\d{4}$`)
+	pattern := regexp.MustCompile(`(?m)^(?:this address lets one phone in|the next phone): http://([^/]+)/open/(\d{12})$[^k]*^key to type: \d{4}-\d{4}-\d{4}$`)
 	var keys [][]string
 	require.Eventually(t, func() bool {
 		keys = pattern.FindAllStringSubmatch(s.out.String(), -1)
@@ -149,7 +149,7 @@ func TestServe(t *testing.T) {
 }
 
 // A page that is served again knows its phones, unless it is told to forget them.
-// The address is another, so the phone brings its cookie along.
+// Its port is the same, by which the phone knows which cookie to bring.
 func TestServeForgets(t *testing.T) {
 	book, _ := newBook(t, 1)
 	first := serve(t, book)
@@ -170,7 +170,7 @@ func TestServeForgets(t *testing.T) {
 		{"forgotten", []string{"--forget-phones"}, http.StatusUnauthorized},
 		{"and for good", nil, http.StatusUnauthorized},
 	} {
-		again := serve(t, book, each.flags...)
+		again := serve(t, book, append(each.flags, "--addr", old.Host)...)
 		require.Equal(t, each.status, statusOf(t, phone, again.address+"/scan"), each.reason)
 		require.Zero(t, again.end(t), each.reason)
 	}
@@ -194,7 +194,10 @@ func TestServeBind(t *testing.T) {
 		host, port, err := serveFlags{address: each.address, lan: each.lan}.bind()
 		require.NoError(t, err, each.address)
 		require.Equal(t, []string{each.host, each.port}, []string{host, port}, "%s, lan %v", each.address, each.lan)
-		for _, address := range reached(host, each.lan) {
+		hosts, err := reached(host, each.lan)
+		require.NoError(t, err, each.address)
+		require.NotEmpty(t, hosts)
+		for _, address := range hosts {
 			require.NotEmpty(t, address)
 			if !each.lan {
 				require.Contains(t, []string{"127.0.0.1", "localhost", "::1"}, address)

@@ -113,7 +113,7 @@ type taskLine struct {
 	Task   string `json:"task"`
 	From   string `json:"from"`
 	Reason string `json:"reason"`
-	Trays  []int  `json:"trays,omitempty"` // of a batch, or of a stem
+	Trays  []int  `json:"trays"` // of a batch, or of a stem
 }
 
 func (s *standing) line() standingLine {

@@ -64,12 +64,21 @@ func oneCode(missing string) cobra.PositionalArgs {
 }
 
 // course finds the batch of a code that was typed or scanned, with all that was
-// entered about it. The error is command.ErrReported when it has reported that
+// entered about it. An argument may be the name of a batch. The error is command.ErrReported when it has reported that
 // there is none.
 func (l *lookup) course(ctx context.Context, text string, at place) (codes.Code, records.Course, error) {
 	code, err := codes.FromSymbol(text)
+	if err != nil && at.argument {
+		if batch, cannot := codes.ParseBatch(text); cannot == nil {
+			code, err = batch, nil
+		} else if namesFile(text) {
+			return code, records.Course{}, l.out.fault(place{}, text, noFile, &command.HintedError{
+				Err:    fmt.Errorf("%s: %s takes no pictures", text, l.verb),
+				Advice: fmt.Sprintf("read it with slipread %s, then: slipread %s CODE", text, l.verb)})
+		}
+	}
 	if err != nil {
-		return code, records.Course{}, l.repair(ctx, text, at, err)
+		return code, records.Course{}, l.repair(ctx, text, place{}, err)
 	}
 	course, err := l.book.Course(ctx, code)
 	var notIssued *ledger.NotIssuedError

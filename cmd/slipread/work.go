@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/records"
 )
@@ -38,40 +39,46 @@ func workOf(courses []records.Course, calendar records.Calendar, today time.Time
 	return all
 }
 
-// trays are the numbers of the trays; none for a batch that stands in one.
+// trays are the numbers of the trays.
 func (w work) trays() records.Numbers {
 	var numbers records.Numbers
 	for _, unit := range w.units {
-		if unit.Kind() == codes.Tray {
-			numbers = append(numbers, unit.Number())
-		}
+		numbers = append(numbers, unit.Number())
 	}
 	return numbers
 }
 
 // where names the units within their batch.
 func (w work) where() string {
-	switch trays := w.trays(); len(trays) {
-	case 0:
-		return fmt.Sprintf("batch of %d", w.Batch.Grafts)
-	case 1:
+	trays := w.trays()
+	if len(trays) == 1 {
 		return fmt.Sprintf("tray %v", trays)
-	default:
-		return fmt.Sprintf("trays %v", trays)
 	}
+	return fmt.Sprintf("trays %v", trays)
 }
 
-// codes are those of the units; of many the first and the last.
-func (w work) codes() string {
-	const most = 4
-	texts := make([]string, len(w.units))
-	for i, unit := range w.units {
-		texts[i] = unit.String()
+// codes are those of the units. None is left out, as each is to be copied.
+func (w work) codes() []string {
+	var texts []string
+	for _, unit := range w.units {
+		texts = append(texts, unit.String())
 	}
-	if len(texts) > most {
-		return texts[0] + " to " + texts[len(texts)-1]
+	return texts
+}
+
+// short is a task in a table.
+func short(task records.Task) string {
+	switch task {
+	case records.LookForGrowth:
+		return "look for growth"
+	case records.LookAgain:
+		return "look again"
+	case records.LookForFlush:
+		return "look for flush"
+	case records.Ask:
+		return "still there?"
 	}
-	return strings.Join(texts, ", ")
+	return task.String()
 }
 
 // workLine is an object of "slipread due --json".
@@ -82,7 +89,7 @@ type workLine struct {
 	Variety string   `json:"variety"`
 	Stock   string   `json:"stock"`
 	Batch   string   `json:"batch"`
-	Trays   []int    `json:"trays,omitempty"`
+	Trays   []int    `json:"trays"`
 	Codes   []string `json:"codes"`
 	Reason  string   `json:"reason"`
 }
@@ -90,39 +97,37 @@ type workLine struct {
 // works writes what is due until a day, a line each; when there is nothing,
 // what comes first after it.
 func (p printer) works(due, later []work, until time.Time) error {
-	out := json.NewEncoder(p.stdout)
-	for _, w := range due {
-		if !p.asJSON {
-			if _, err := fmt.Fprintln(p.stdout, p.work(w)); err != nil {
-				return err
-			}
-			continue
-		}
-		line := workLine{
-			From: w.From.Format(time.DateOnly), InDays: p.daysUntil(w.From), Task: w.Task.Word(), Variety: w.Batch.Variety, Stock: w.Batch.Stock,
-			Batch: w.Batch.Code.String(), Trays: w.trays(), Reason: w.Reason,
-		}
-		for _, unit := range w.units {
-			line.Codes = append(line.Codes, unit.String())
-		}
-		if err := out.Encode(line); err != nil {
-			return err
-		}
+	if p.asJSON {
+		return p.workLines(due)
 	}
-	if len(due) > 0 || p.asJSON {
-		return nil
+	if len(due) > 0 {
+		var rows [][]string
+		for _, w := range due {
+			rows = append(rows, []string{p.dates.Format(w.From), p.when(w.From), short(w.Task), records.Pair(w.Batch.Variety, w.Batch.Stock),
+				w.trays().String(), w.Reason, strings.Join(w.codes(), " ")})
+		}
+		return command.Table(p.stdout, []string{"DUE", "WHEN", "TASK", "PAIR", "TRAYS", "WHY", "CODES"}, rows)
 	}
-	said := "nothing is due until " + p.dates.Format(until)
+	said := "nothing is due, and nothing is known to come"
 	if len(later) > 0 {
-		said += "; next: " + p.work(later[0])
-	} else {
-		said = "nothing is due, and nothing is known to come"
+		next := later[0]
+		said = told("nothing is due until "+p.dates.Format(until)+"; next: "+p.dates.Format(next.From), p.when(next.From), next.Task.String(),
+			records.Pair(next.Batch.Variety, next.Batch.Stock), next.where(), next.Reason, strings.Join(next.codes(), " "))
 	}
 	_, err := fmt.Fprintln(p.stdout, said)
 	return err
 }
 
-// work says a line of what is due.
-func (p printer) work(w work) string {
-	return told(p.dates.Format(w.From), p.when(w.From), w.Task.String(), records.Pair(w.Batch.Variety, w.Batch.Stock), w.where(), w.codes(), w.Reason)
+// workLines writes an object for each.
+func (p printer) workLines(due []work) error {
+	out := json.NewEncoder(p.stdout)
+	for _, w := range due {
+		if err := out.Encode(workLine{
+			From: w.From.Format(time.DateOnly), InDays: p.daysUntil(w.From), Task: w.Task.Word(), Variety: w.Batch.Variety, Stock: w.Batch.Stock,
+			Batch: w.Batch.Code.String(), Trays: w.trays(), Codes: w.codes(), Reason: w.Reason,
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
 }

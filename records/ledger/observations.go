@@ -79,13 +79,22 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 		o.At = c.now
 	}
 	o.At = o.At.Truncate(time.Second)
+	o.Unit = unitOf(o, entries)
+	if (records.Observation{At: c.now}).Day().Before(batch.Date) && (o.At.After(c.now) || o.Day().Before(batch.Date)) {
+		return kept, false, &records.EntryError{Unit: o.Unit,
+			Problem: fmt.Sprintf("it is to be grafted on %s; nothing can be entered before", batch.Date.Format(time.DateOnly))}
+	}
 	course, err := records.NewCourse(batch, entries).With(o)
 	if err != nil {
 		return kept, false, err
 	}
 	kept, _ = course.Last()
 	if kept.At.After(c.now) {
-		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(time.DateTime) + " is still to come"}
+		form := time.DateOnly
+		if kept.At.Format(form) == c.now.In(kept.At.Location()).Format(form) {
+			form = time.DateTime // the day is today, what is to come is the hour
+		}
+		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(form) + " is still to come"}
 	}
 	kept.Number, err = c.insertObservation(ctx, kept)
 	return kept, false, err
@@ -96,7 +105,19 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 // phone may have got another name since.
 func sameEntry(there, sent records.Observation) bool {
 	sent.Number, sent.Of, sent.At, sent.By = there.Number, there.Of, there.At, there.By
+	sent.Unit = unitOf(sent, []records.Observation{{Number: there.Corrects, Unit: there.Unit}})
 	return there == sent
+}
+
+// unitOf is what an entry is about: to withdraw an entry is about what that one
+// was about, wherever in the batch it was done.
+func unitOf(o records.Observation, entries []records.Observation) codes.Code {
+	for _, entry := range entries {
+		if o.Withdraws() && entry.Number == o.Corrects {
+			return entry.Unit
+		}
+	}
+	return o.Unit
 }
 
 func (c *Change) insertObservation(ctx context.Context, o records.Observation) (number int, err error) {
@@ -122,28 +143,26 @@ func nullable(count records.Count) sql.NullInt64 {
 // code was never issued the error is a *NotIssuedError; else a *StoreError or
 // that of ctx.
 func (l *Ledger) Course(ctx context.Context, code codes.Code) (records.Course, error) {
-	record, err := l.Find(ctx, code)
+	var entries []records.Observation
+	if l.version >= versionOfObservations {
+		rows, err := l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch())
+		if err != nil {
+			return records.Course{}, l.failure(err)
+		}
+		if entries, err = scanObservations(rows); err != nil {
+			return records.Course{}, l.failure(err)
+		}
+	}
+	record, err := l.Find(ctx, code) // after its entries, so that it has all the stems that they are about
 	if err != nil {
 		return records.Course{}, err
 	}
-	if l.version < versionOfObservations {
-		return records.NewCourse(record.Batch, nil), nil
-	}
-	rows, err := l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch())
-	if err != nil {
-		return records.Course{}, l.failure(err)
-	}
-	entries, err := scanObservations(rows)
-	return records.NewCourse(record.Batch, entries), l.failure(err)
+	return records.NewCourse(record.Batch, entries), nil
 }
 
 // Courses returns all batches, in the order of their codes, with what was
 // entered about them. The error is a *StoreError or that of ctx.
 func (l *Ledger) Courses(ctx context.Context) ([]records.Course, error) {
-	batches, err := l.Search(ctx, Wanted{})
-	if err != nil {
-		return nil, err
-	}
 	of := map[codes.Code][]records.Observation{}
 	if l.version >= versionOfObservations {
 		rows, err := l.db.QueryContext(ctx, selectObservations+" ORDER BY number")
@@ -157,6 +176,10 @@ func (l *Ledger) Courses(ctx context.Context) ([]records.Course, error) {
 		for _, entry := range entries {
 			of[entry.Unit.Whole()] = append(of[entry.Unit.Whole()], entry)
 		}
+	}
+	batches, err := l.Search(ctx, Wanted{}) // after their entries, as in Course
+	if err != nil {
+		return nil, err
 	}
 	courses := make([]records.Course, len(batches))
 	for i, batch := range batches {

@@ -154,6 +154,7 @@ func TestKeys(t *testing.T) {
 func TestEntriesThatAreRefused(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	batch := inTrays(t, l)
+	ahead := issue(t, l, draft(func(d *records.Draft) { d.Date = later().AddDate(0, 0, 8).Truncate(24 * time.Hour) }))[0].Batch
 	logged(t, l, records.Observation{Key: "dead", Unit: tray(t, batch.Code, 2), Counts: records.Counts{Dead: records.Said(3)}})
 	nobody, err := codes.New(graftDay, 9)
 	require.NoError(t, err)
@@ -171,6 +172,9 @@ func TestEntriesThatAreRefused(t *testing.T) {
 		{"a tray too many", records.Observation{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3, the batch has 2 trays"},
 		{"it says nothing", records.Observation{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry says nothing"},
 		{"a second still to come", records.Observation{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is still to come"},
+		{"the day after", records.Observation{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is still to come"},
+		{"labels printed ahead", records.Observation{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
+		{"and on their day", records.Observation{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
 		{"before the grafting", records.Observation{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before the grafting, 2026-11-25"},
 		{"the dead live again", records.Observation{Unit: tray(t, batch.Code, 2), Counts: records.Counts{Alive: records.Said(18)}}, contradicts,
 			tray(t, batch.Code, 2).String() + ": 18 alive: the dead do not live again: entry 1 of 2026-12-20, tray 2, says 3 dead"},

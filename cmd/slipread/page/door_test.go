@@ -54,7 +54,7 @@ func TestDoorKeys(t *testing.T) {
 			continue
 		}
 		require.Equal(t, shown, n.site.Key(), "%s: a wrong key changes nothing", each.reason)
-		require.Contains(t, body, "this is not the key", each.reason)
+		require.Contains(t, body, "This is not the key", each.reason)
 		require.NotContains(t, body, shown, each.reason)
 		status, _ = p.get("/scan")
 		require.Equal(t, http.StatusUnauthorized, status, each.reason)
@@ -130,9 +130,32 @@ func TestDoorTarget(t *testing.T) {
 	}
 }
 
+// portOf is the port of an address.
+func portOf(t testing.TB, address string) string {
+	t.Helper()
+	parsed, err := url.Parse(address)
+	require.NoError(t, err)
+	return parsed.Port()
+}
+
+// A phone gives the cookies of a machine to all that it serves, whatever their
+// ports: a second page there does not throw it out of the first.
+func TestDoorPages(t *testing.T) {
+	first, second := newNursery(t), newNursery(t)
+	p := first.phone(t, "Ida")
+	other := second.stranger(t)
+	other.client = p.client
+	status, _ := other.post("/open", url.Values{"key": {second.site.Key()}})
+	require.Equal(t, http.StatusOK, status)
+	for _, each := range []*phone{p, other} {
+		status, _ = each.get("/scan")
+		require.Equal(t, http.StatusOK, status)
+	}
+}
+
 // What a phone is known by is out of reach of scripts and of other sites.
 func TestDoorCookie(t *testing.T) {
-	for readOnly, name := range map[bool]string{false: "graftslip-phone", true: "graftslip-reader"} {
+	for readOnly, name := range map[bool]string{false: "graftslip-phone-", true: "graftslip-reader-"} {
 		n := newNursery(t, func(o *page.Options) { o.ReadOnly = readOnly })
 		p := n.stranger(t)
 		p.client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
@@ -141,7 +164,7 @@ func TestDoorCookie(t *testing.T) {
 		_, _ = p.read(answer)
 		require.Len(t, answer.Cookies(), 1)
 		cookie := answer.Cookies()[0]
-		require.Equal(t, name, cookie.Name)
+		require.Equal(t, name+portOf(t, p.server), cookie.Name, "a page at another port has one of its own")
 		require.True(t, cookie.HttpOnly)
 		require.Equal(t, http.SameSiteStrictMode, cookie.SameSite, "no other site posts with it")
 		require.Equal(t, "/", cookie.Path)
@@ -200,12 +223,15 @@ func TestDoorKnows(t *testing.T) {
 	knows := func(n *nursery) bool {
 		here, err := url.Parse(p.server)
 		require.NoError(t, err)
-		there, err := url.Parse(n.server.URL)
+		request, err := http.NewRequestWithContext(t.Context(), http.MethodGet, n.server.URL+"/scan", nil)
 		require.NoError(t, err)
-		other := n.stranger(t)
-		other.client.Jar.SetCookies(there, p.client.Jar.Cookies(here))
-		status, _ := other.get("/scan")
-		return status == http.StatusOK
+		request.Host = here.Host // as if it were served at the same port
+		for _, cookie := range p.client.Jar.Cookies(here) {
+			request.AddCookie(cookie)
+		}
+		answer, err := n.stranger(t).client.Do(request)
+		require.NoError(t, err)
+		return answer.StatusCode == http.StatusOK && answer.Body.Close() == nil
 	}
 	start := n.clock.now()
 	require.True(t, knows(n))

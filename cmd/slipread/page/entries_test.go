@@ -36,7 +36,7 @@ func TestEntryKeptAndWithdrawn(t *testing.T) {
 	require.Equal(t, "1", undo.Get("corrects"))
 	status, body = p.post(path+"/log", undo)
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, body, "corrected by entry 2")
+	require.Contains(t, body, "withdrawn by entry 2")
 	require.Contains(t, body, "withdraws entry 1")
 	require.NotContains(t, body, "is wrong</summary>", "what is withdrawn is not withdrawn again")
 
@@ -65,15 +65,15 @@ func TestEntryRefusedKeepsTyped(t *testing.T) {
 		{"more that grow than live", "counts", url.Values{"alive": {"3"}, "growing": {"4"}}, 422, []string{"only 3 are alive", `value="3"`, `value="4"`}},
 		{"nothing said", "counts", url.Values{}, 422, []string{"the entry says nothing"}},
 		{"a note beyond its length", "counts", url.Values{"note": {strings.Repeat("n", 121)}}, 422, []string{"a note has at most 120 letters", strings.Repeat("n", 120)}},
-		{"how many left is not said", "left", url.Values{"left": {"sold"}}, 422, []string{"how many?"}},
-		{"none left", "left", url.Values{"left": {"sold"}, "number": {"0"}}, 422, []string{"how many?"}},
+		{"how many left is not said", "left", url.Values{"left": {"sold"}}, 422, []string{"How many?"}},
+		{"none left", "left", url.Values{"left": {"sold"}, "number": {"0"}}, 422, []string{"How many?"}},
 		{"more left than there are", "left", url.Values{"left": {"sold"}, "number": {"40"}}, 422, []string{"40 sold cannot be", `value="40"`}},
-		{"a place that there is not", "left", url.Values{"left": {"moon"}, "number": {"1"}}, 400, []string{"what was sent is no entry"}},
-		{"a move that there is not", "stages", url.Values{"move": {"moon"}}, 400, []string{"what was sent is no entry"}},
-		{"the state of a stem, of a tray", "counts", url.Values{"state": {"dead"}}, 400, []string{"what was sent is no entry"}},
+		{"a place that there is not", "left", url.Values{"left": {"moon"}, "number": {"1"}}, 400, []string{"What was sent is no entry"}},
+		{"a move that there is not", "stages", url.Values{"move": {"moon"}}, 400, []string{"What was sent is no entry"}},
+		{"the state of a stem, of a tray", "counts", url.Values{"state": {"dead"}}, 400, []string{"What was sent is no entry"}},
 		{"an entry that there is not", "counts", url.Values{"corrects": {"99"}}, 422, []string{"has no entry 99"}},
-		{"a key that is none", "counts", url.Values{"alive": {"3"}, "key": {"KEY"}}, 400, []string{"the entry has no number of its own"}},
-		{"no key", "counts", url.Values{"alive": {"3"}, "key": nil}, 400, []string{"the entry has no number of its own"}},
+		{"a key that is none", "counts", url.Values{"alive": {"3"}, "key": {"KEY"}}, 400, []string{"The entry has no number of its own"}},
+		{"no key", "counts", url.Values{"alive": {"3"}, "key": nil}, 400, []string{"The entry has no number of its own"}},
 	} {
 		_, body := p.get(at(n.tray(t, 1)))
 		fields := form(t, body, each.form)
@@ -189,7 +189,7 @@ func TestEntrySentTwice(t *testing.T) {
 		other["key"], other["token"] = fields["key"], fields["token"]
 		status, body := p.post(path, other)
 		require.Equal(t, http.StatusConflict, status, reason)
-		require.Contains(t, body, "this was entered as entry 1 already, with other words", reason)
+		require.Contains(t, body, "This was entered as entry 1 already, with other words", reason)
 	}
 	status, _ := p.post(at(n.tray(t, 2))+"/log", fields)
 	require.Equal(t, http.StatusConflict, status, "the same words of another tray")
@@ -210,7 +210,7 @@ func TestEntryForScript(t *testing.T) {
 	}{
 		{"kept", p, url.Values{"state": {"dead"}}, 200, `{"entry":1,"said":"1 dead"}`},
 		{"refused", p, url.Values{"state": {"dead"}, "alive": {"7"}, "key": {strings.Repeat("f", 32)}}, 422, `cannot be`},
-		{"not let in", s, url.Values{"state": {"dead"}}, 401, `{"hint":"","problem":"this phone was not let in yet"}`},
+		{"not let in", s, url.Values{"state": {"dead"}}, 401, `{"hint":"","problem":"This phone was not let in yet"}`},
 	} {
 		values := url.Values{"key": {strings.Repeat("e", 32)}, "token": {tokenOf(t, p)}}
 		for name, value := range each.fields {

@@ -10,6 +10,7 @@ import (
 	"net"
 	"net/http"
 	"runtime/debug"
+	"strconv"
 	"strings"
 
 	"graftslip/codes"
@@ -55,7 +56,7 @@ func headers() map[string]string {
 			"form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
 		"X-Content-Type-Options":       "nosniff",
 		"X-Frame-Options":              "DENY",
-		"Referrer-Policy":              "no-referrer",
+		"Referrer-Policy":              "same-origin",
 		"Cross-Origin-Opener-Policy":   "same-origin",
 		"Cross-Origin-Resource-Policy": "same-origin",
 		"Permissions-Policy":           "geolocation=(), microphone=()",
@@ -63,13 +64,18 @@ func headers() map[string]string {
 	}
 }
 
-// cookie is what a phone is known by. A page that only reads has one of its own,
-// since a phone gives the cookies of a machine to all that it serves.
-func (s *Site) cookie() string {
-	if s.ReadOnly {
-		return "graftslip-reader"
+// cookie names what a phone is known by. A phone gives the cookies of a machine
+// to all that it serves, so each port has one of its own, and so has a page that
+// only reads.
+func (s *Site) cookie(r *http.Request) string {
+	_, port, err := net.SplitHostPort(r.Host)
+	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
+		port = "80" // which a browser leaves out
 	}
-	return "graftslip-phone"
+	if s.ReadOnly {
+		return "graftslip-reader-" + port
+	}
+	return "graftslip-phone-" + port
 }
 
 type phoneKey struct{}
@@ -82,7 +88,7 @@ func phoneOf(ctx context.Context) phone {
 // onlyPhones lets phones pass that were let in, and asks others for the key.
 func (s *Site) onlyPhones(inside http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if carried, err := r.Cookie(s.cookie()); err == nil {
+		if carried, err := r.Cookie(s.cookie(r)); err == nil {
 			if known, is := s.door.knows(carried.Value); is {
 				inside.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), phoneKey{}, known)))
 				return
@@ -98,8 +104,8 @@ func (s *Site) onlyPhones(inside http.Handler) http.Handler {
 		if code, err := codes.FromSymbol(asked.Target); err == nil && r.Method == http.MethodGet && !r.URL.Query().Has("again") {
 			asked.Again = "/" + plain(code) + "?again"
 		}
-		s.askForKey(v, http.StatusUnauthorized, asked, &problem{"this phone was not let in yet, or its time is up",
-			"scan the code at the computer that runs this page, or type the key that stands below it"})
+		s.askForKey(v, http.StatusUnauthorized, asked, newProblem("this phone was not let in yet, or its time is up",
+			"scan the code at the computer that runs this page, or type the key that stands below it"))
 	})
 }
 
@@ -144,7 +150,7 @@ func addressOf(r *http.Request) string {
 
 func wantsJSON(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }
 
-// asset gives the stylesheet, the script and the picture of the page.
+// asset gives the stylesheet, the scripts and the picture of the page.
 func (s *Site) asset() http.Handler {
 	serve := http.StripPrefix("/assets/", http.FileServerFS(s.assets))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -38,9 +38,9 @@ func coloured(t testing.TB) []byte {
 }
 
 func (h *hostile) notLetIn() (string, string) {
-	cookie := pick(h, "X-None: 1", "Cookie: graftslip-phone=", "Cookie: graftslip-phone=AAAA", "Cookie: graftslip-reader="+h.cookie, "Cookie: graftslip-phone="+h.cookie+"A",
-		"Cookie: graftslip-phone="+h.cookie[1:], "Cookie: graftslip-phone="+strings.ToUpper(h.cookie), "Cookie: GRAFTSLIP-PHONE="+h.cookie,
-		"Cookie: graftslip-phone=' OR 1=1 --", "Cookie: graftslip-phone="+strings.Repeat("A", 8000), "Authorization: Bearer "+h.cookie, "Cookie: graftslip-phone=%00; x=y")
+	cookie := pick(h, "X-None: 1", "Cookie: "+h.phone("")+"=", "Cookie: "+h.phone("")+"=AAAA", "Cookie: "+h.phone("reader")+"="+h.cookie, "Cookie: "+h.phone("")+"="+h.cookie+"A",
+		"Cookie: "+h.phone("")+"="+h.cookie[1:], "Cookie: "+h.phone("")+"="+strings.ToUpper(h.cookie), "Cookie: "+strings.ToUpper(h.phone(""))+"="+h.cookie,
+		"Cookie: "+h.phone("")+"=' OR 1=1 --", "Cookie: "+h.phone("")+"="+strings.Repeat("A", 8000), "Authorization: Bearer "+h.cookie, "Cookie: graftslip-phone="+h.cookie, "Cookie: graftslip-phone-80="+h.cookie, "Cookie: "+h.phone("")+"=%00; x=y")
 	accept := pick(h, "Accept: */*", "Accept: application/json", "Accept: text/html")
 	if h.random.IntN(2) == 0 {
 		return h.request(http.MethodGet, pick(h, "/", "/scan", "/due", "/bed", h.stem, h.tray, "/found?code="+h.stem[1:], "/nothing", h.stem+"?saved=1"), "", cookie, accept)

@@ -2,6 +2,7 @@ package page_test
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -84,7 +85,13 @@ func (h *hostile) request(method, path, body string, headers ...string) (string,
 
 const formType = "Content-Type: application/x-www-form-urlencoded"
 
-func (h *hostile) known() string { return "Cookie: graftslip-phone=" + h.cookie }
+func (h *hostile) known() string { return "Cookie: " + h.phone("") + "=" + h.cookie }
+
+// phone is the name of the cookie by which phones are known, or of another.
+func (h *hostile) phone(other string) string {
+	_, port, _ := strings.Cut(h.host, ":")
+	return "graftslip-" + cmp.Or(other, "phone") + "-" + port
+}
 
 // entry are fields that would be kept if all else were right.
 func (h *hostile) entry() url.Values {

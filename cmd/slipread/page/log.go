@@ -34,11 +34,11 @@ func (s *Site) log(v *visit) error {
 	case wantsJSON(v.Request):
 		return err
 	}
-	return s.again(v, code, err)
+	return s.again(v, code, err, func(f *forms) { f.typed(v.PostForm) })
 }
 
-// again shows the record with what was typed and why it was not kept.
-func (s *Site) again(v *visit, code codes.Code, why error) error {
+// again shows the record with why something was not done, and with what was typed.
+func (s *Site) again(v *visit, code codes.Code, why error, typed func(*forms)) error {
 	course, err := s.Book.Course(v.Context(), code)
 	if err != nil {
 		return why
@@ -48,12 +48,8 @@ func (s *Site) again(v *visit, code codes.Code, why error) error {
 	if err != nil {
 		return err
 	}
-	page.Forms.Note = line(v.PostForm.Get("note"), records.MaxText)
-	page.Forms.Left.Typed = line(v.PostForm.Get("number"), 4)
-	for i, field := range page.Forms.Counts {
-		page.Forms.Counts[i].Typed = line(v.PostForm.Get(field.Name), 4)
-	}
-	s.render(v, told.status, "record", frame{Title: page.Pair, Problem: &problem{sentence(told.Error()), told.hint}, Body: page})
+	typed(&page.Forms)
+	s.render(v, told.status, "record", frame{Title: page.Pair, Problem: newProblem(told.Error(), told.hint), Body: page})
 	return nil
 }
 
@@ -87,12 +83,31 @@ func (s *Site) entry(v *visit, code codes.Code) (records.Observation, error) {
 		return o, err
 	}
 	o.Corrects, _ = corrects.Value()
-	// A phone that was cut off says when it was seen. A clock that is ahead is
-	// not believed.
-	if at, err := time.Parse(time.RFC3339, fields.Get("at")); err == nil && !at.After(s.Now()) {
-		o.At = at
+	o.At, err = s.seenAt(fields.Get("day"), fields.Get("at"))
+	return o, err
+}
+
+// seenAt is when something was seen: at noon of the day that was named, if it is
+// not today; else when a phone that was cut off says, unless its clock is ahead;
+// else now, which is the zero time.
+func (s *Site) seenAt(day, at string) (time.Time, error) {
+	if day = strings.TrimSpace(day); day != "" {
+		const noon = 12
+		named, err := time.Parse(time.DateOnly, day)
+		switch today := s.today(); {
+		case err != nil:
+			return named, refuse(http.StatusUnprocessableEntity, "write it as "+isoDay(today), "“%s” is no day", line(day, 20))
+		case named.After(today):
+			return named, refuse(http.StatusUnprocessableEntity, "name the day on which it was seen", "%s is still to come", isoDay(named))
+		case named.Before(today):
+			year, month, date := named.Date()
+			return time.Date(year, month, date, noon, 0, 0, 0, s.Now().Location()), nil
+		}
 	}
-	return o, nil
+	if told, err := time.Parse(time.RFC3339, at); err == nil && !told.After(s.Now()) {
+		return told, nil
+	}
+	return time.Time{}, nil
 }
 
 // countOf reads a number of stems, or of an entry.

@@ -66,10 +66,10 @@ func (s *Site) open(v *visit) error {
 		case <-v.Context().Done():
 		}
 		s.askForKey(v, http.StatusForbidden, keyPage{Target: v.PostForm.Get("target"), Name: name},
-			&problem{"this is not the key", "each key lets one phone in: take the one that is shown now"})
+			newProblem("this is not the key", "each key lets one phone in: take the one that is shown now"))
 		return nil
 	}
-	http.SetCookie(v.out, &http.Cookie{Name: s.cookie(), Value: token, Path: "/", MaxAge: int(season.Seconds()), HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	http.SetCookie(v.out, &http.Cookie{Name: s.cookie(v.Request), Value: token, Path: "/", MaxAge: int(season.Seconds()), HttpOnly: true, SameSite: http.SameSiteStrictMode})
 	target := "/scan"
 	if code, err := codes.Parse(v.PostForm.Get("target")); err == nil {
 		target = "/" + plain(code)

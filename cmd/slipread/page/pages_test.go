@@ -61,8 +61,9 @@ func TestPages(t *testing.T) {
 		{"a printed code with hyphens", "/" + stem.String(), 200, []string{"stem 20 of 36"}},
 		{"a batch that is not in the ledger", at(foreign), 404, []string{"batch 77 of 2026-11-02 is not in the ledger"}},
 		{"a stem that its batch does not have", at(beyond), 404, []string{"there is no stem 37, the batch has 36 stems"}},
-		{"no page and no code", "/catalogue", 404, []string{"there is no such page, and this is no code"}},
-		{"a code with a wrong digit", at(stem)[:14] + string('0'+(at(stem)[14]-'0'+1)%10), 404, []string{"this is no code"}},
+		{"no page and no code", "/catalogue", 404, []string{"There is no such page, and this is no code"}},
+		{"a code with a wrong digit", at(stem)[:14] + string('0'+(at(stem)[14]-'0'+1)%10), 404, []string{"is no code as it stands", "Scan again"}},
+		{"with too few digits for one", at(stem)[:11], 404, []string{"There is no such page, and this is no code"}},
 		{"a typed code goes to its record", "/scan?code=" + digits(stem), 200, []string{"stem 20 of 36"}},
 		{"with spaces", "/scan?code=+" + url.QueryEscape(strings.ReplaceAll(stem.String(), "-", " ")), 200, []string{"stem 20 of 36"}},
 		{"a scanner that types a link in capitals", "/scan?code=" + url.QueryEscape("HTTP://BED.EXAMPLE:8417/"+digits(stem)), 200, []string{"stem 20 of 36"}},
@@ -74,14 +75,14 @@ func TestPages(t *testing.T) {
 			[]string{"<h1>2 codes</h1>", "tray 2 of 2", "stem 20 of 36", foreign.String() + " is not in the ledger", "one was seen and not read"}},
 		{"the address of a form, opened again", at(stem) + "/log", 200, []string{"stem 20 of 36"}},
 		{"of a tag", at(stem) + "/tag", 200, []string{"stem 20 of 36"}},
-		{"of nothing", "/catalogue/log", 404, []string{"this is no code"}},
+		{"of nothing", "/catalogue/log", 404, []string{"This is no code"}},
 		{"what is due", "/due", 200, []string{"<h1>Due</h1>", "Copper Almanac"}},
 		{"what stands under mist", "/bed", 200, []string{"4 trays", "61 plants alive"}},
 	} {
 		status, body := p.get(each.path)
 		require.Equal(t, each.status, status, "%s: %s", each.reason, body)
 		for _, shown := range each.shows {
-			require.Contains(t, body, shown, each.reason)
+			require.Contains(t, body+shownOn(t, body), shown, each.reason)
 		}
 		tidy(t, body)
 	}
@@ -94,7 +95,7 @@ func TestPageDamagedCode(t *testing.T) {
 	n = newNursery(t, func(o *page.Options) {
 		o.Repair = func(_ context.Context, text string) ([]records.Record, error) {
 			switch text {
-			case "26306-001-00?0":
+			case "26306-001-00?0", "26306001002099":
 				return []records.Record{{Batch: n.batches[0], Code: n.stem(t, 20)}}, nil
 			case "????":
 				return make([]records.Record, 5000), nil
@@ -109,9 +110,13 @@ func TestPageDamagedCode(t *testing.T) {
 		require.Contains(t, body, `href="`+at(n.stem(t, 20))+`"`, typed)
 		require.Contains(t, body, "It may have been one of these", typed)
 	}
-	_, body := p.get("/scan?code=" + url.QueryEscape("****"))
+	status, body := p.get("/26306001002099") // an address with wrong digits at its end
+	require.Equal(t, http.StatusNotFound, status)
+	require.Contains(t, body, "“26306001002099” is no code as it stands")
+	require.Contains(t, body, `href="`+at(n.stem(t, 20))+`"`)
+	_, body = p.get("/scan?code=" + url.QueryEscape("****"))
 	require.Less(t, strings.Count(body, "<li>"), 201)
-	status, body := p.get("/scan?code=7")
+	status, body = p.get("/scan?code=7")
 	require.Equal(t, http.StatusInternalServerError, status)
 	require.NotContains(t, body, "disk gone")
 	require.Len(t, n.troubles.all(), 1)
@@ -131,7 +136,7 @@ func TestPageReadOnly(t *testing.T) {
 		for _, action := range []string{"/log", "/tag"} {
 			status, body = p.post(path+action, url.Values{"token": {formTokenOf(body)}, "key": {strings.Repeat("a", 32)}, "note": {"x"}, "place": {"1"}})
 			require.Equal(t, http.StatusForbidden, status)
-			require.Contains(t, body, "this page only reads")
+			require.Contains(t, body, "This page only reads")
 		}
 	}
 	require.Equal(t, before, dump(t, n.book))
@@ -152,12 +157,18 @@ func TestPageBatchAhead(t *testing.T) {
 	status, body := p.get(at(n.batches[0].Code))
 	require.Equal(t, http.StatusOK, status)
 	require.NotContains(t, body, "data-entry")
+	shown := shownOn(t, body)
+	require.Contains(t, shown, "To be grafted on 2026-11-02, tomorrow.")
+	require.Contains(t, shown, "Nothing can be entered before that day.")
+	for _, untrue := range []string{"Grafted 2026", "day -1", "day 0", "History", "alive"} {
+		require.NotContains(t, shown, untrue)
+	}
 	fields := url.Values{"token": {formTokenOf(body)}, "key": {strings.Repeat("b", 32)}, "alive": {"30"}}
 	for _, when := range []string{"", sessionDay().Format(time.RFC3339), "2026-11-01T00:00:00Z"} {
 		fields.Set("at", when)
 		status, body = p.post(at(n.batches[0].Code)+"/log", fields)
 		require.Equal(t, http.StatusUnprocessableEntity, status, when)
-		require.Contains(t, body, "before the grafting", when)
+		require.Contains(t, body, "nothing can be entered before", when)
 	}
 	require.Empty(t, n.entries(t))
 }
@@ -188,7 +199,7 @@ func TestPageLedgerGone(t *testing.T) {
 		status, body := each.ask()
 		told++
 		require.Equal(t, http.StatusInternalServerError, status, each.reason)
-		require.Contains(t, body, "something is wrong at the computer", each.reason)
+		require.Contains(t, body, "Something is wrong at the computer", each.reason)
 		require.NotContains(t, body, "database", each.reason)
 		require.Len(t, n.troubles.all(), told, "%s is told once", each.reason)
 	}
@@ -204,7 +215,9 @@ func TestPageTag(t *testing.T) {
 	for _, wrong := range []string{"", "0", "21", "-1", "1.5", "１", "99999999999999999999", "1;2", "0x1"} {
 		status, body := p.post(at(n.stem(t, 3))+"/tag", url.Values{"token": {token}, "place": {wrong}})
 		require.Equal(t, http.StatusUnprocessableEntity, status, wrong)
-		require.Contains(t, body, "a sheet has places 1 to 20", wrong)
+		require.Contains(t, body, "A sheet has places 1 to 20", wrong)
+		require.Contains(t, body, "stem 3 of 36", "the record is there, to try again")
+		require.Contains(t, body, `name="place" value="`+wrong[:min(4, len(wrong))]+`"`, wrong)
 	}
 	answer, err := p.client.PostForm(p.server+at(n.stem(t, 3))+"/tag", url.Values{"token": {token}, "place": {"7"}})
 	require.NoError(t, err)

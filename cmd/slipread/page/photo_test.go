@@ -118,15 +118,15 @@ func TestPhotos(t *testing.T) {
 		{"one code twice", asPNG(t, photo(t, stem.String(), stem.String())), 200, at(stem), []string{"stem 7 of 36"}},
 		{"one of the ledger and one of another", asPNG(t, photo(t, stem.String(), foreign.String())), 200, "/found", []string{"1 code<", foreign.String() + " is not in the ledger"}},
 		{"of another ledger alone", asPNG(t, photo(t, foreign.String())), 404, at(foreign), []string{"is not in the ledger"}},
-		{"a code of something else", asPNG(t, photo(t, "https://elsewhere.example/")), 404, "/scan", []string{"a code was seen and could not be read"}},
-		{"nothing", asPNG(t, noise), 404, "/scan", []string{"no code was found on this photo"}},
+		{"a code of something else", asPNG(t, photo(t, "https://elsewhere.example/")), 404, "/scan", []string{"A code was seen and could not be read"}},
+		{"nothing", asPNG(t, noise), 404, "/scan", []string{"No code was found on this photo"}},
 		{"a photograph without a code", photographed(t, "no-code", "9001.jpg"), 404, "/scan", []string{"code"}},
 		{"a photograph of a code of another ledger", photographed(t, "plain", "qr-9001.jpg"), 404, "/", []string{"not in the ledger"}},
-		{"the end is missing", cut[:len(cut)*2/3], 422, "/scan", []string{"the picture is damaged"}},
-		{"the beginning alone", cut[:30], 415, "/scan", []string{"send a photo as JPEG or PNG"}},
-		{"no picture", []byte("PK\x03\x04 catalogue.zip"), 415, "/scan", []string{"send a photo as JPEG or PNG"}},
-		{"a PDF", []byte("%PDF-1.7\n1 0 obj"), 415, "/scan", []string{"send a photo as JPEG or PNG"}},
-		{"an empty file", nil, 400, "/scan", []string{"no photo was sent"}},
+		{"the end is missing", cut[:len(cut)*2/3], 422, "/scan", []string{"The picture is damaged"}},
+		{"the beginning alone", cut[:30], 415, "/scan", []string{"Send a photo as JPEG or PNG"}},
+		{"no picture", []byte("PK\x03\x04 catalogue.zip"), 415, "/scan", []string{"Send a photo as JPEG or PNG"}},
+		{"a PDF", []byte("%PDF-1.7\n1 0 obj"), 415, "/scan", []string{"Send a photo as JPEG or PNG"}},
+		{"an empty file", nil, 400, "/scan", []string{"No photo was sent"}},
 	} {
 		status, path, body := p.send(each.photo)
 		require.Equal(t, each.status, status, "%s: %s", each.reason, body)
@@ -150,7 +150,7 @@ func TestPhotoBlurred(t *testing.T) {
 	})
 	status, _, body := n.phone(t, "Ida").send(asPNG(t, photo(t)))
 	require.Equal(t, http.StatusNotFound, status)
-	require.Contains(t, body, "a code was seen and could not be read")
+	require.Contains(t, body, "A code was seen and could not be read")
 }
 
 // Pictures that are larger than they look are refused by their header.

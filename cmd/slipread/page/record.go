@@ -1,9 +1,6 @@
 package page
 
 import (
-	"crypto/rand"
-	"encoding/hex"
-	"fmt"
 	"net/http"
 	"strings"
 	"time"
@@ -21,9 +18,11 @@ type recordPage struct {
 	Days  int // since grafting
 	Facts []fact
 
+	Ahead string // how far the day of grafting is, where it is to come
 	Stage string
 	Tally records.Tally
 	Due   *dueItem
+	DueOf string // the tray of the task, where the page is about something else
 	Line  timeline
 	Past  []pastEntry
 	Parts []part
@@ -52,31 +51,11 @@ type pastEntry struct {
 	Key   string // of the entry that would
 }
 
-// forms are what the forms of a record need. Each has the key of the entry that
-// it makes.
-type forms struct {
-	Open      bool // entries are taken
-	Stem      bool
-	UnderMist bool
-	Outside   bool // out of the mist and not finished
-	Counts    []countField
-	Left      countField
-	Place     countField // on the sheet for its tag
-	Note      string
-
-	CountsKey, StagesKey, LeftKey string
-}
-
-// countField is a field for a number.
-type countField struct {
-	Name, Label string
-	Now         int
-	Tells       bool // what it is now
-	Typed       string
-}
-
 func (s *Site) record(v *visit) error {
 	code, err := codes.FromSymbol(v.PathValue("code"))
+	if asked := v.PathValue("code"); err != nil && mistyped(asked) {
+		return s.damaged(v, asked, err)
+	}
 	if err != nil {
 		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "there is no such page, and this is no code")
 	}
@@ -121,9 +100,15 @@ func (s *Site) recordOf(course records.Course, code codes.Code) (recordPage, err
 	}
 	stage := course.Stage(code, days, today)
 	page.Stage = stage.String()
+	if stage == records.Ahead {
+		page.Ahead = when(b.Date, today)
+	}
 	if code.Kind() != codes.Batch || b.Trays() == 1 {
 		if due, is := course.DueOf(code, days, today); is {
 			page.Due = newDueItem(due, today)
+			if due.Unit != code && b.Trays() > 1 {
+				page.DueOf = unitWords(b, due.Unit)
+			}
 		}
 	}
 	var err error
@@ -135,28 +120,6 @@ func (s *Site) recordOf(course records.Course, code codes.Code) (recordPage, err
 	}
 	page.Line = newTimeline(page, today)
 	return page, nil
-}
-
-func (s *Site) formsOf(page recordPage, stage records.Stage) (forms, error) {
-	f := forms{
-		Open: !s.ReadOnly && stage != records.Ahead, Stem: page.Code.Kind() == codes.Stem,
-		UnderMist: stage == records.UnderMist, Outside: stage == records.HardeningOff || stage == records.GrowingOn,
-		Counts: []countField{
-			{Name: "alive", Label: "Alive", Now: page.Tally.Alive, Tells: true},
-			{Name: "growing", Label: "Growing", Now: page.Tally.Growing, Tells: true},
-			{Name: "rooted", Label: "Rooted", Now: page.Tally.Rooted, Tells: true},
-			{Name: "dead", Label: "Dead", Now: page.Tally.Dead, Tells: true},
-		},
-		Left:  countField{Name: "number", Label: "How many left"},
-		Place: countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Places(page.Code)), Now: 1, Typed: "1"},
-	}
-	for _, key := range []*string{&f.CountsKey, &f.StagesKey, &f.LeftKey} {
-		var err error
-		if *key, err = newEntryKey(); err != nil {
-			return forms{}, err
-		}
-	}
-	return f, nil
 }
 
 // past lists entries, the latest first.
@@ -198,13 +161,4 @@ func partsOf(b records.Batch, code codes.Code) []part {
 		}
 	}
 	return parts
-}
-
-// newEntryKey draws what an entry is known by when it is sent twice.
-func newEntryKey() (string, error) {
-	key := make([]byte, 16)
-	if _, err := rand.Read(key); err != nil {
-		return "", fmt.Errorf("drawing a number: %w", err)
-	}
-	return hex.EncodeToString(key), nil
 }

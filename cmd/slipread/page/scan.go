@@ -46,22 +46,36 @@ func (s *Site) scan(v *visit) error {
 		http.Redirect(v.out, v.Request, "/"+plain(code), http.StatusSeeOther)
 		return nil
 	}
+	return s.damaged(v, typed, err)
+}
+
+// damaged lists the records that something may be which is no code, and says why
+// it is none.
+func (s *Site) damaged(v *visit, typed string, why error) error {
 	// Keys for a star and a point stand beside the digits; a question mark does not.
-	damaged := strings.NewReplacer("*", "?", "#", "?", ".", "?").Replace(typed)
-	candidates, failed := s.Repair(v.Context(), damaged)
-	if failed != nil {
-		return failed
+	candidates, err := s.Repair(v.Context(), strings.NewReplacer("*", "?", "#", "?", ".", "?").Replace(typed))
+	if err != nil {
+		return err
 	}
 	page := foundPage{Damaged: true}
 	for _, record := range candidates[:min(len(candidates), mostFound)] {
 		page.add(record)
 	}
-	f := frame{Title: "No code", Here: "scan", Problem: &problem{fmt.Sprintf("“%s” is no code as it stands: %v", line(typed, mostShown), err), "look at the plant before you believe one of these"}, Body: page}
+	hint := "look at the plant before you believe one of these"
 	if len(candidates) == 0 {
-		f.Problem.Hint = "a code has 14 digits; type * for one that cannot be read"
+		hint = "a code has 14 digits; type * for one that cannot be read"
 	}
+	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", line(typed, mostShown), why), hint), Body: page}
 	s.render(v, http.StatusNotFound, "found", f)
 	return nil
+}
+
+// mistyped reports whether an address may be meant for a code: digits, about as
+// many as a code has.
+func mistyped(text string) bool {
+	const fewest, most = 12, 16
+	digits := strings.ReplaceAll(text, "-", "")
+	return len(digits) >= fewest && len(digits) <= most && strings.Trim(digits, "0123456789") == ""
 }
 
 // foundPage lists the records of one photo, or those that a damaged code may be.

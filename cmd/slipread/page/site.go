@@ -1,7 +1,7 @@
 // Package page is the page for phones at the mist bed: it shows what a code
 // stands for, what is due and what stands in the bed, and takes entries. It is
-// rendered here, with a stylesheet and a script of its own, and works without
-// the script, too. It knows no PDF: who serves it says how a tag is made.
+// rendered here, with a stylesheet and scripts of its own, and works without
+// scripts, too. It knows no PDF: who serves it says how a tag is made.
 package page
 
 import (

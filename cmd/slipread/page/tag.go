@@ -23,7 +23,8 @@ func (s *Site) tag(v *visit) error {
 	}
 	place, err := strconv.Atoi(v.PostForm.Get("place"))
 	if most := s.Places(code); err != nil || place < 1 || place > most {
-		return refuse(http.StatusUnprocessableEntity, "places are counted along the rows, from the upper left", "a sheet has places 1 to %d", most)
+		wrong := refuse(http.StatusUnprocessableEntity, "places are counted along the rows, from the upper left", "a sheet has places 1 to %d", most)
+		return s.again(v, code, wrong, func(f *forms) { f.Place.Typed = line(v.PostForm.Get("place"), 4) })
 	}
 	name, content, err := s.Tag(v.Context(), record, place)
 	if err != nil {

@@ -3,13 +3,10 @@ package page
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"html/template"
 	"net/http"
-	"strings"
 	"time"
 
-	"graftslip/codes"
 	"graftslip/records"
 )
 
@@ -30,13 +27,15 @@ type frame struct {
 // problem is what was wrong, and what to do.
 type problem struct{ Text, Hint string }
 
+func newProblem(text, hint string) *problem { return &problem{sentence(text), sentence(hint)} }
+
 // parse reads the templates: each page with the frame and the pieces that pages
 // share.
 func (s *Site) parse() (map[string]*template.Template, error) {
 	pages := map[string]*template.Template{}
 	for _, name := range []string{"open", "scan", "found", "record", "due", "bed", "rates", "problem"} {
 		parsed, err := template.New("frame.html").Funcs(template.FuncMap{
-			"day": func(t time.Time) string { return s.Dates.Format(t) }, "plain": plain, "counted": records.Counted, "iso": isoDay,
+			"day": s.day, "dated": dater(), "plain": plain, "counted": records.Counted,
 		}).ParseFS(files, "templates/frame.html", "templates/pieces.html", "templates/"+name+".html")
 		if err != nil {
 			return nil, err
@@ -45,8 +44,6 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 	}
 	return pages, nil
 }
-
-func isoDay(t time.Time) string { return t.Format(time.DateOnly) }
 
 // render sends a page, whole or not at all.
 func (s *Site) render(v *visit, status int, name string, f frame) {
@@ -66,10 +63,10 @@ func (s *Site) render(v *visit, status int, name string, f frame) {
 func (s *Site) fail(v *visit, err error) {
 	told := s.told(err)
 	if wantsJSON(v.Request) {
-		s.answer(v, told.status, map[string]any{"problem": sentence(told.Error()), "hint": told.hint})
+		s.answer(v, told.status, map[string]any{"problem": sentence(told.Error()), "hint": sentence(told.hint)})
 		return
 	}
-	s.render(v, told.status, "problem", frame{Title: "Not done", Problem: &problem{sentence(told.Error()), told.hint}})
+	s.render(v, told.status, "problem", frame{Title: "Not done", Problem: newProblem(told.Error(), told.hint)})
 }
 
 // answer sends an object to the script.
@@ -77,36 +74,6 @@ func (s *Site) answer(v *visit, status int, object any) {
 	v.out.Header().Set("Content-Type", "application/json")
 	v.out.WriteHeader(status)
 	_ = json.NewEncoder(v.out).Encode(object) // a phone that has gone needs no answer
-}
-
-// sentence is an error in one line.
-func sentence(text string) string { return strings.Join(strings.Fields(text), " ") }
-
-// unitWords say which tray or stem it is.
-func unitWords(b records.Batch, unit codes.Code) string {
-	switch unit.Kind() {
-	case codes.Stem:
-		return fmt.Sprintf("stem %d of %d", unit.Number(), b.Grafts)
-	case codes.Tray:
-		return fmt.Sprintf("tray %d of %d", unit.Number(), b.Trays())
-	}
-	return "whole batch"
-}
-
-// when says how far a day is from today.
-func when(day, today time.Time) string {
-	switch days := int(day.Sub(today) / (24 * time.Hour)); {
-	case days == 0:
-		return "today"
-	case days == 1:
-		return "tomorrow"
-	case days > 0:
-		return fmt.Sprintf("in %d days", days)
-	case days == -1:
-		return "1 day late"
-	default:
-		return fmt.Sprintf("%d days late", -days)
-	}
 }
 
 // today is the calendar day here, at midnight UTC.

@@ -1,7 +1,6 @@
 'use strict';
-// What the page can do without this script it does with forms. The script keeps
-// entries on the phone until the computer has them, makes photos smaller, and
-// takes the keys of a hand scanner.
+// What the page can do without scripts it does with forms. This one keeps entries
+// on the phone until the computer has them.
 
 const WAITING = 'slips.waiting'; // entries on their way
 const REFUSED = 'slips.refused'; // entries that the computer did not take
@@ -15,9 +14,22 @@ const without = (name, key) => store(name, stored(name).filter((entry) => entry.
 
 const element = (tag, text, attributes = {}) => {
   const made = document.createElement(tag);
-  made.textContent = text;
+  made.append(...text.split(/(\d{4}-\d{2}-\d{2})/).map((part, n) => { // phones break lines at hyphens
+    if (n % 2 === 0) return part;
+    const date = document.createElement('span');
+    date.className = 'date';
+    date.textContent = part;
+    return date;
+  }));
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
   return made;
+};
+
+// fault is what is wrong and what to do, as pages show it.
+const fault = (problem, hint) => {
+  const first = element('p', '');
+  first.append(element('strong', problem));
+  return hint ? [first, element('p', hint)] : [first];
 };
 
 // now is the time of the phone with its zone, as in RFC 3339.
@@ -32,9 +44,10 @@ const now = () => {
 const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, '0')).join('');
 
 const hidden = new Set(['token', 'key', 'at']);
-const fields = new Set(['alive', 'growing', 'rooted', 'dead', 'number', 'note']); // that are typed; each has its name as its id
+const fields = new Set(['alive', 'growing', 'rooted', 'dead', 'number', 'note', 'day']); // that are typed
+const idOf = (entry, name) => (name === 'day' ? entry.form + '-day' : name); // of a field
 const said = (sent) => sent.filter(([name, value]) => !hidden.has(name) && value !== '')
-  .map(([name, value]) => (name === 'corrects' ? 'withdraw entry ' + value : name === 'note' ? value
+  .map(([name, value]) => (name === 'corrects' ? 'withdraw entry ' + value : name === 'note' ? value : name === 'day' ? 'on ' + value
     : ['state', 'move', 'left'].includes(name) ? value.replaceAll('-', ' ') : value + ' ' + (name === 'number' ? 'plants' : name))).join(', ');
 
 // keep takes an entry of a form, before anything is sent.
@@ -50,6 +63,7 @@ const keep = (form, button) => {
   store(REFUSED, stored(REFUSED).filter((old) => !(old.back && old.page === entry.page && old.form === entry.form))); // this takes its place
   form.reset();
   for (const input of form.querySelectorAll('input:not([type=hidden])')) input.value = '';
+  for (const details of form.querySelectorAll('details')) details.open = false;
   form.elements.key.value = newKey();
   draft();
 };
@@ -70,17 +84,24 @@ const drafted = (path) => {
   try { return JSON.parse(localStorage.getItem(DRAFT + path)) || {}; } catch { return {}; }
 };
 
+// unfold shows a field that holds something.
+const unfold = (input) => {
+  const details = input.closest('details');
+  if (details && input.value !== '') details.open = true;
+};
+
 const restore = () => {
   const typed = drafted(location.pathname);
   for (const input of document.querySelectorAll('form[data-entry] input[id]')) {
     if (input.value === '' && typed[input.id]) input.value = typed[input.id];
+    unfold(input);
   }
 };
 
 // giveBack puts what was typed for a refused entry into its form again, to be
 // mended there: if something else stands there, only when it is asked for.
 const giveBack = (entry, asked) => {
-  const typed = entry.fields.filter(([name, value]) => fields.has(name) && value !== '');
+  const typed = entry.fields.filter(([name, value]) => fields.has(name) && value !== '').map(([name, value]) => [idOf(entry, name), value]);
   if (!typed.length || (!asked && Object.keys(drafted(entry.page)).length)) return;
   localStorage.setItem(DRAFT + entry.page, JSON.stringify(Object.fromEntries(typed)));
   store(REFUSED, stored(REFUSED).map((old) => (old.page === entry.page ? { ...old, back: old.key === entry.key } : old)));
@@ -96,7 +117,7 @@ const drop = (entry) => {
   if (!entry.back) return;
   if (entry.page !== location.pathname) return localStorage.removeItem(DRAFT + entry.page);
   for (const [name, value] of entry.fields) {
-    const input = fields.has(name) && document.getElementById(name);
+    const input = fields.has(name) && document.getElementById(idOf(entry, name));
     if (input && input.value === value) input.value = '';
   }
   draft();
@@ -112,14 +133,16 @@ const show = (reason) => {
   box.hidden = waiting.length + refused.length === 0 || (!reason && refused.length === 0);
   if (box.hidden) return;
   if (waiting.length) {
-    box.append(element('p', `${waiting.length === 1 ? '1 entry waits' : waiting.length + ' entries wait'} on this phone. ${reason || ''}`, { role: 'status' }));
-    box.append(element('ul', ''));
-    for (const entry of waiting) box.lastChild.append(element('li', `${entry.title}: ${entry.said}`));
+    const notice = element('div', '', { class: 'waits' });
+    notice.append(element('p', `${waiting.length === 1 ? '1 entry waits' : waiting.length + ' entries wait'} on this phone. ${reason || ''}`, { role: 'status' }));
+    const list = element('ul', '');
+    for (const entry of waiting) list.append(element('li', `${entry.title}: ${entry.said}`));
+    notice.append(list);
+    box.append(notice);
   }
   for (const entry of refused) {
-    const item = element('div', '', { role: 'alert' });
-    item.append(element('p', `Not taken: ${entry.title}: ${entry.said}`));
-    item.append(element('p', entry.problem + (entry.hint ? '. ' + entry.hint : '')));
+    const item = element('div', '', { role: 'alert', class: 'problem' });
+    item.append(element('p', `Not taken: ${entry.title}: ${entry.said}`), ...fault(entry.problem, entry.hint));
     const again = element('a', 'Change it', { href: entry.page + '#' + (entry.form || 'history'), class: 'button' });
     again.addEventListener('click', () => { if (!entry.back) giveBack(entry, true); });
     const away = element('button', 'Drop it', { type: 'button' });
@@ -183,6 +206,7 @@ const send = async () => {
   if (saved) location.replace(location.pathname + '?saved=' + saved);
 };
 
+let scanned = -Infinity; // when a hand scanner typed a code
 let tapped = {}; // the button of an entry that was last tapped, and when
 document.addEventListener('submit', (event) => {
   const form = event.target;
@@ -191,7 +215,7 @@ document.addEventListener('submit', (event) => {
   const twice = tapped.button === event.submitter && event.timeStamp - tapped.at < 800; // a wet finger
   tapped = { button: event.submitter, at: event.timeStamp };
   if (twice) return event.preventDefault();
-  if (form.id === 'left' && !(event.submitter && event.submitter.name)) { // the return key does not say what became of them
+  if (['stages', 'left'].includes(form.id) && !(event.submitter && event.submitter.name)) { // the return key does not say what was done
     event.preventDefault();
     form.querySelector('.buttons button').focus();
     return;
@@ -225,73 +249,7 @@ for (const count of document.querySelectorAll('.count')) {
   count.classList.add('steps');
 }
 
-// Photos are made smaller before they are sent, and stay here if they cannot be.
-const smaller = async (file) => {
-  const most = 3200;
-  try {
-    const picture = await createImageBitmap(file, { imageOrientation: 'from-image' });
-    const scale = most / Math.max(picture.width, picture.height);
-    if (scale >= 1 && file.type === 'image/jpeg') return file;
-    const canvas = document.createElement('canvas');
-    canvas.width = Math.round(picture.width * Math.min(1, scale));
-    canvas.height = Math.round(picture.height * Math.min(1, scale));
-    canvas.getContext('2d').drawImage(picture, 0, 0, canvas.width, canvas.height);
-    return await new Promise((done) => canvas.toBlob((blob) => done(blob || file), 'image/jpeg', 0.88));
-  } catch {
-    return file; // the computer says what is wrong with it
-  }
-};
-
-for (const form of document.querySelectorAll('form[data-photo]')) {
-  const input = form.elements.photo, status = document.getElementById('reading');
-  let reading = false;
-  form.classList.add('script');
-  const read = async () => {
-    if (reading || !input.files.length) return;
-    reading = true;
-    status.textContent = 'Reading …';
-    try {
-      const body = new FormData();
-      body.append('photo', await smaller(input.files[0]), 'photo.jpg');
-      const answer = await fetch(form.action, { method: 'POST', body, headers: { Accept: 'application/json' }, signal: AbortSignal.timeout(90000) });
-      const told = answer.redirected ? null : await answer.json();
-      input.value = ''; // the same photo can be chosen again
-      if (told) status.textContent = told.problem + (told.hint ? ': ' + told.hint : '');
-      else location.assign(answer.url);
-    } catch {
-      status.textContent = 'The computer does not answer. The photo is kept until it does.';
-      setTimeout(read, 2000);
-    } finally {
-      reading = false;
-    }
-  };
-  input.addEventListener('change', read);
-  form.addEventListener('submit', (event) => {
-    event.preventDefault();
-    read();
-  });
-}
-
-// A hand scanner types a code and the return key, wherever the page is. In a
-// field it is told from a person by its speed, and the field is left as it was.
-const LENGTH = 14, SPAN = 1500; // digits of a code, and milliseconds that a scanner takes at most
-let keys = [], scanned = -Infinity;
-document.addEventListener('keydown', (event) => {
-  const field = event.target.matches('input') ? event.target : null;
-  if (/^[0-9]$/.test(event.key)) {
-    keys = [...keys, { digit: event.key, at: event.timeStamp, field, value: field && field.value }].slice(-LENGTH);
-    return;
-  }
-  if (event.key === 'Enter' && keys.length === LENGTH && (!field || event.timeStamp - keys[0].at < SPAN)) {
-    event.preventDefault();
-    scanned = event.timeStamp;
-    if (keys[0].field) keys[0].field.value = keys[0].value;
-    draft();
-    location.assign('/' + keys.map((key) => key.digit).join(''));
-  }
-  if (event.key === 'Enter' || (event.key.length === 1 && event.key !== '-')) keys = [];
-});
-
+document.addEventListener('invalid', (event) => unfold(event.target), true); // a browser tells only of what it shows
 document.addEventListener('input', () => { tapped = {}; draft(); });
 window.addEventListener('online', send);
 document.addEventListener('visibilitychange', () => { if (!document.hidden) send(); });

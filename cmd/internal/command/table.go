@@ -1,0 +1,18 @@
+package command
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+)
+
+// Table writes rows below a head, each on a line of its own, with two spaces
+// between the columns. Cells hold no tabs and no line ends.
+func Table(w io.Writer, head []string, rows [][]string) error {
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, row := range append([][]string{head}, rows...) {
+		fmt.Fprintln(table, strings.Join(row, "\t")) // Flush tells of failures
+	}
+	return table.Flush()
+}
