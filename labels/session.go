@@ -42,7 +42,7 @@ type SessionOptions struct {
 // by variety, so that no two mother plants are mixed up on the bench. Common
 // practice, no source. Names are compared without regard to letter case.
 func CompareWork(a, b records.Draft) int {
-	fold := func(x, y string) int { return cmp.Compare(strings.ToLower(x), strings.ToLower(y)) }
+	fold := func(x, y string) int { return cmp.Compare(records.Folded(x), records.Folded(y)) }
 	return cmp.Or(a.Date.Compare(b.Date), fold(a.Stock, b.Stock), fold(a.Variety, b.Variety), fold(a.Source, b.Source), cmp.Compare(a.Row, b.Row))
 }
 

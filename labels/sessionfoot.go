@@ -83,7 +83,7 @@ func (s *sessionSheet) ready() []string {
 	if !unsaid {
 		var kinds []string
 		for _, size := range slices.SortedFunc(maps.Keys(sizes), func(a, b int) int { return cmp.Compare(b, a) }) {
-			kinds = append(kinds, fmt.Sprintf("%d × %d", sizes[size], size))
+			kinds = append(kinds, fmt.Sprintf("%d\u00a0×\u00a0%d", sizes[size], size))
 		}
 		said = fmt.Sprintf(s.words.Trays, trays, strings.Join(kinds, ", "))
 	}

@@ -132,14 +132,16 @@ func (s *sessionSheet) heading(batches []SessionBatch, format string, cuttings b
 	}}
 }
 
-// cuttings says how many of the stock to take, and how thick.
+// cuttings says how many of the stock to take, and how thick: where only some batches
+// say that, of how many cuttings it holds.
 func (s *sessionSheet) cuttings(batches []SessionBatch) string {
-	cut, spare := 0, 0
+	cut, spare, thick := 0, 0, 0
 	var stems []float64
 	for _, b := range batches {
 		cut += b.Grafts + b.Wood
 		spare += b.Wood
 		if b.Stem > 0 {
+			thick += b.Grafts + b.Wood
 			stems = append(stems, b.Stem)
 		}
 	}
@@ -147,11 +149,14 @@ func (s *sessionSheet) cuttings(batches []SessionBatch) string {
 	if len(stems) == 0 {
 		return said
 	}
-	thick := stemSaid(slices.Min(stems))
-	if most := stemSaid(slices.Max(stems)); most != thick {
-		thick = fmt.Sprintf(s.words.From, thick, most)
+	diameter := stemSaid(slices.Min(stems))
+	if most := stemSaid(slices.Max(stems)); most != diameter {
+		diameter = fmt.Sprintf(s.words.From, diameter, most)
 	}
-	return fmt.Sprintf(s.words.Thick, said, thick)
+	if len(stems) < len(batches) {
+		return fmt.Sprintf(s.words.ThickInPart, said, thick, diameter, cut-thick)
+	}
+	return fmt.Sprintf(s.words.Thick, said, diameter)
 }
 
 // row is one batch: a box to tick, its name and figures, and below the name where
@@ -253,10 +258,10 @@ func traysSaid(d records.Draft) []string {
 	case d.TraySize == 0:
 		return []string{"1"}
 	case full > 0:
-		lines = append(lines, fmt.Sprintf("%d × %d", full, d.TraySize))
+		lines = append(lines, fmt.Sprintf("%d\u00a0×\u00a0%d", full, d.TraySize))
 	}
 	if rest > 0 {
-		lines = append(lines, fmt.Sprintf("1 × %d", rest))
+		lines = append(lines, fmt.Sprintf("1\u00a0×\u00a0%d", rest))
 	}
 	return lines
 }

@@ -13,23 +13,26 @@ type SessionWords struct {
 	Continued string    // the same on the next page
 	Cuttings  string    // stock cuttings to take, spare ones among them
 	Thick     string    // Cuttings, diameters
-	From      string    // one diameter to another
-	Heads     [7]string // of columns: variety, scions, grafts, stem, trays, tie, grafts made
-	Ties      [2]string // tape, rubber
-	Scions    string    // where scions come from
-	By        string    // grafter
-	Wrap      string    // of the label
-	Ready     string    // head of what to make ready
-	Labels    string    // stem labels, spare ones among them, what to load
-	Cards     string    // tray cards, what to load
-	Load      string    // sheets, label stock
-	LoadRoll  string    // labels of a roll, label stock
-	Trays     string    // trays, sizes
-	TraysOnly string    // trays whose sizes nobody said
-	Pen       [3]string // before a line for the pen
-	Care      string    // head of the cautions
-	Cautions  [7]string
-	Notes     string // head of the lines for the pen
+	// ThickInPart: Cuttings, how many of them, diameters, how many of which nobody said
+	// the diameter.
+	ThickInPart string
+	From        string    // one diameter to another
+	Heads       [7]string // of columns: variety, scions, grafts, stem, trays, tie, grafts made
+	Ties        [2]string // tape, rubber
+	Scions      string    // where scions come from
+	By          string    // grafter
+	Wrap        string    // of the label
+	Ready       string    // head of what to make ready
+	Labels      string    // stem labels, spare ones among them, what to load
+	Cards       string    // tray cards, what to load
+	Load        string    // sheets, label stock
+	LoadRoll    string    // labels of a roll, label stock
+	Trays       string    // trays, sizes
+	TraysOnly   string    // trays whose sizes nobody said
+	Pen         [3]string // before a line for the pen
+	Care        string    // head of the cautions
+	Cautions    [7]string
+	Notes       string // head of the lines for the pen
 }
 
 func englishSession() SessionWords {
@@ -42,7 +45,7 @@ func englishSession() SessionWords {
 		Order: "By stock, so that wood of one kind is cut, sorted and used up before the next; then by variety, so that no two mother plants lie on the bench at once. " +
 			"The labels come in the same order.",
 		On: "On %s", Continued: "On %s, continued",
-		Cuttings: "Stock cuttings to take: %d (spare: %d)", Thick: "%s, %s thick", From: "%s to %s",
+		Cuttings: "Stock cuttings to take: %d (spare: %d)", Thick: "%s, %s thick", ThickInPart: "%s; %d\u00a0of %s, %d\u00a0not\u00a0said", From: "%s to %s",
 		Heads:  [7]string{"Variety", "Scions", "Grafts", "Stem", "Trays", "Tie", "Made"},
 		Ties:   [2]string{"tape", "rubber"},
 		Scions: "Scions from:\u00a0%s", By: "By:\u00a0%s", Wrap: "Label:\u00a0%s",

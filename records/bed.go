@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"graftslip/codes"
@@ -58,15 +57,17 @@ type Stays struct {
 	took map[string][]int // by what trays have in common
 }
 
-// enough trays say more than a guess.
-const enough = 3
+// Enough trays, or batches, say more than a guess. Our own choice, no source.
+const Enough = 3
 
-// StaysOf learns from the trays that have left the mist.
+// StaysOf learns from the trays of which it was entered that they were taken out of
+// the mist, before they were seen in a state that they have only outside: of one
+// that was only unwrapped nobody knows when it had left.
 func StaysOf(courses []Course) Stays {
 	known := Stays{map[string][]int{}}
 	for _, c := range courses {
 		for _, unit := range c.Units() {
-			if out, is := c.OutOfMist(unit); is {
+			if out, is := c.takenOut(unit); is {
 				for _, key := range stayKeys(c.Batch.Variety, c.Batch.Stock) {
 					known.took[key] = append(known.took[key], Record{Batch: c.Batch}.DaysSince(out))
 				}
@@ -78,7 +79,7 @@ func StaysOf(courses []Course) Stays {
 
 // stayKeys are the pair, the stock and the whole nursery.
 func stayKeys(variety, stock string) [3]string {
-	variety, stock = strings.ToLower(variety), strings.ToLower(stock)
+	variety, stock = Folded(variety), Folded(stock)
 	return [3]string{"pair\x00" + variety + "\x00" + stock, "stock\x00" + stock, "all"}
 }
 
@@ -88,7 +89,7 @@ func stayKeys(variety, stock string) [3]string {
 // how it is known.
 func (s Stays) For(variety, stock string, days Days) (expected int, basis string) {
 	for i, key := range stayKeys(variety, stock) {
-		if took := slices.Sorted(slices.Values(s.took[key])); len(took) >= enough {
+		if took := slices.Sorted(slices.Values(s.took[key])); len(took) >= Enough {
 			expected = took[len(took)/2]
 			return expected, fmt.Sprintf("half of %d trays of %s took %d days or less", len(took), [...]string{"this pair", "this stock", "all"}[i], expected)
 		}

@@ -68,6 +68,13 @@ func TestUntilWhenATrayStandsInTheBed(t *testing.T) {
 	}
 	ofPair := []records.Course{took(1, 28, "grey lantern", "LOW sorrel"), took(2, 26, "Grey Lantern", "Low Sorrel"), took(3, 44, "Grey Lantern", "Low Sorrel")}
 	ofStock := []records.Course{took(4, 31, "Ember Fold", "Low Sorrel"), took(5, 32, "Ember Fold", "Low Sorrel"), took(6, 33, "Tin Moon", "Low Sorrel")}
+	// Entered only once they were seen in a state that they have only outside.
+	onlyLater := []records.Course{
+		onBench(t, start, 10, 5, 0, "Grey Lantern", "Low Sorrel", unwrapped(0, 90)), onBench(t, start, 11, 5, 0, "Grey Lantern", "Low Sorrel", flushed(0, 80)),
+		onBench(t, start, 12, 5, 0, "Grey Lantern", "Low Sorrel", line{part: 0, day: 90, Moves: records.Moves{OutOfMist: true, Unwrapped: true}}),
+		onBench(t, start, 13, 5, 0, "Grey Lantern", "Low Sorrel", flushed(0, 80), out(0, 85)),
+	}
+	thenGrown := onBench(t, start, 14, 5, 0, "Grey Lantern", "Low Sorrel", out(0, 29), flushed(0, 80), unwrapped(0, 90))
 	others := []records.Course{took(7, 40, "Tin Moon", "Tall Sorrel"), took(8, 41, "Tin Moon", "Tall Sorrel"), took(9, 42, "Tin Moon", "Tall Sorrel")}
 	quick := []records.Course{took(1, 15, "Grey Lantern", "Low Sorrel"), took(2, 15, "Grey Lantern", "Low Sorrel"), took(3, 15, "Grey Lantern", "Low Sorrel")}
 	for _, row := range []struct {
@@ -84,6 +91,8 @@ func TestUntilWhenATrayStandsInTheBed(t *testing.T) {
 		{"the pair before the stock", append(ofPair, ofStock...), nil, 10, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"three of the stock", append(ofPair[:2:2], ofStock[0]), nil, 10, 28, "half of 3 trays of this stock took 28 days or less"},
 		{"three of all", others, nil, 10, 41, "half of 3 trays of all took 41 days or less"},
+		{"those that were only flushed or unwrapped say nothing of the mist", onlyLater, nil, 10, 35, guess},
+		{"nor do they beside others", append(onlyLater[:4:4], append(ofPair[:2:2], thenGrown)...), nil, 10, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"on the last day before it", ofPair, nil, 27, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"on the day", ofPair, nil, 28, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"a day later: it is to be looked at, and stands longer", ofPair, nil, 29, 36, longer},

@@ -66,6 +66,14 @@ func (c Course) OutOfMist(unit codes.Code) (day time.Time, is bool) {
 	return c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
 }
 
+// takenOut returns the day on which it was entered that a unit was taken out of the
+// mist, if that was before it flushed or was unwrapped.
+func (c Course) takenOut(unit codes.Code) (day time.Time, is bool) {
+	out, is := c.reached(unit, func(m Moves) bool { return m.OutOfMist })
+	later, grown := c.reached(unit, func(m Moves) bool { return m.Flushed || m.Unwrapped })
+	return out, is && (!grown || out.Before(later))
+}
+
 // Unwrapped returns the day, at midnight UTC, on which the wrap of a unit was
 // taken off.
 func (c Course) Unwrapped(unit codes.Code) (day time.Time, is bool) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -161,12 +162,19 @@ func (j *planJob) run(ctx context.Context, path string) error {
 }
 
 func (j *planJob) read(path string) ([]manifest.Order, error) {
+	cannot := func(err error) error {
+		return &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a CSV file with the columns variety, stock, wanted"}
+	}
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a CSV file with the columns variety, stock, wanted"}
+		return nil, cannot(err)
 	}
 	defer file.Close()
 	read, err := manifest.ReadOrders(j.file, file, j.today)
+	var wrong *fs.PathError // of a folder it is known only now
+	if errors.As(err, &wrong) {
+		return nil, cannot(wrong)
+	}
 	var faults manifest.Errors
 	if errors.As(err, &faults) {
 		return nil, command.Advise(err, "nothing was planned and no file was written: mend these and plan again")

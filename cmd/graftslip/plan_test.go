@@ -119,6 +119,18 @@ func TestPlanLearns(t *testing.T) {
 	require.Less(t, take.Chance(grafts-1, 100), 0.9, "the least number")
 }
 
+// While others of their time are not finished, days are not learned from the fast
+// alone.
+func TestPlanWaitsForTheSlow(t *testing.T) {
+	var all []grown
+	for i := range 4 {
+		all = append(all, grown{"Quiet Semaphore", "Brackenfold", 100, 50, 40, 70 + i}, grown{"Quiet Semaphore", "Brackenfold", 40 + 15*i, 50, 0, 0})
+	}
+	got := runPlan(t, grow(t, all), "variety,stock,wanted,by", []string{"Quiet Semaphore,Brackenfold,100,2027-06-30"}, 0)
+	require.Equal(t, 73, got.Orders[0].Days, "no entry since the grafting: after 60 days they are a question, and say no more")
+	require.Equal(t, "nine in ten of 8 batches of this pair, 4 not finished yet", got.Orders[0].DaysBasis)
+}
+
 func outcomesOf(t testing.TB, path string) []forecast.Outcome {
 	t.Helper()
 	courses, err := coursesOf(context.Background(), path)

@@ -38,8 +38,26 @@ type planned struct {
 // chance is that of enough plants from what is planned, as if made in one batch.
 func (p planned) chance() float64 { return p.take.Chance(p.grafts-p.short, p.Wanted) }
 
-// shortPlants is how many plants are expected of the grafts that find no place.
-func (p planned) shortPlants() int { return int(math.Ceil(float64(p.short)*p.take.Mean() - 1e-9)) }
+// shortPlants is how many of the plants that are wanted are not expected of what is
+// planned; 0 where luck may still give enough.
+func (p planned) shortPlants() int {
+	return max(0, int(math.Ceil(float64(p.Wanted)-float64(p.grafts-p.short)*p.take.Mean()-1e-9)))
+}
+
+// shortSaid says what becomes of the plants that are wanted.
+func (p planned) shortSaid() string {
+	if plants := p.shortPlants(); plants > 0 {
+		return fmt.Sprintf("about %s short", records.Counted(plants, "plant"))
+	}
+	return fmt.Sprintf("the chance of %d falls from %s to %s", p.Wanted, chanceSaid(p.take.Chance(p.grafts, p.Wanted)), chanceSaid(p.chance()))
+}
+
+// hopeless reports whether an order takes room although it cannot be met: what is
+// planned of it gives enough plants with a chance that is said as 0%.
+func (p planned) hopeless() bool {
+	const none = 0.001
+	return p.short > 0 && p.grafts > p.short && p.chance() < none
+}
 
 // reckon finds how many grafts each order needs, and by when. All orders that no
 // number of grafts can meet are told at once.
@@ -155,12 +173,12 @@ func (j *planJob) hints() {
 	if j.take == 0 && len(j.history.outcomes) == 0 {
 		command.Hint(j.stderr, "no batch has a known outcome yet, so the takes are a wide guess and the numbers high; --take 70% plans with a share of your own")
 	}
-	told := map[string]bool{}
+	told := map[[2]string]bool{}
 	for _, p := range j.orders {
-		pair := records.Pair(p.Variety, p.Draft.Stock)
-		if labelled := j.history.labelled(p.Variety, p.Draft.Stock); labelled > 0 && !told[strings.ToLower(pair)] {
-			told[strings.ToLower(pair)] = true
-			command.Hint(j.stderr, fmt.Sprintf("%s of %s have labels for coming days and are not taken off what is wanted", records.Counted(labelled, "graft"), pair))
+		pair := [2]string{records.Folded(p.Variety), records.Folded(p.Draft.Stock)}
+		if labelled := j.history.labelled(p.Variety, p.Draft.Stock); labelled > 0 && !told[pair] {
+			told[pair] = true
+			command.Hint(j.stderr, fmt.Sprintf("%s of %s have labels for coming days and are not taken off what is wanted", records.Counted(labelled, "graft"), records.Pair(p.Variety, p.Draft.Stock)))
 		}
 	}
 	for _, draft := range j.sessions {
@@ -180,8 +198,8 @@ func (j *planJob) short() error {
 	var errs []error
 	for _, p := range j.orders {
 		if p.short > 0 {
-			errs = append(errs, fmt.Errorf("%s row %d, %s: %d of %s find no place, about %s short: %s", j.file, p.Row, records.Pair(p.Variety, p.Draft.Stock),
-				p.short, records.Counted(p.grafts, "graft"), records.Counted(p.shortPlants(), "plant"), p.reason))
+			errs = append(errs, fmt.Errorf("%s row %d, %s: %d of %s find no place, %s: %s", j.file, p.Row, records.Pair(p.Variety, p.Draft.Stock),
+				p.short, records.Counted(p.grafts, "graft"), p.shortSaid(), p.reason))
 		}
 	}
 	if len(errs) == 0 {
@@ -191,7 +209,21 @@ func (j *planJob) short() error {
 	if len(j.files) == 0 {
 		advice = "nothing could be planned, and no file was written"
 	}
-	return command.Advise(errors.Join(errs...), advice+"; more places, more grafts a day, an earlier --from or a later day would help")
+	advice += "; more places, more grafts a day, an earlier --from or a later day would help"
+	var hopeless []string
+	for _, p := range j.orders {
+		if p.hopeless() {
+			hopeless = append(hopeless, fmt.Sprint(p.Row))
+		}
+	}
+	switch {
+	case len(j.orders) == 1: // no others
+	case len(hopeless) == 1:
+		advice += fmt.Sprintf("; row %s cannot be met; take it out and plan again, the room goes to others", hopeless[0])
+	case len(hopeless) > 1:
+		advice += fmt.Sprintf("; rows %s cannot be met; take them out and plan again, the room goes to others", strings.Join(hopeless, ", "))
+	}
+	return command.Advise(errors.Join(errs...), advice)
 }
 
 // days lists the sessions, each with its batches in the order of work.

@@ -7,16 +7,16 @@ import (
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 	"time"
 
+	"graftslip/cmd/internal/command"
 	"graftslip/records"
+	"graftslip/records/sessions"
 )
 
 // summary is what a person is told of a plan.
 func (j *planJob) summary(w io.Writer) error {
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "ROW\tPAIR\tWANTED\tSURE\tGRAFTS\tCHANCE\tLATEST\tSESSIONS\tTAKE")
+	var rows [][]string
 	for _, p := range j.orders {
 		latest, sure := "-", "-"
 		if !p.By.IsZero() {
@@ -29,22 +29,50 @@ func (j *planJob) summary(w io.Writer) error {
 		if p.short > 0 {
 			grafts = fmt.Sprintf("%d of %d", p.grafts-p.short, p.grafts)
 		}
-		var days []string
-		for _, piece := range p.pieces {
-			day := piece.Day.Format(time.DateOnly)
-			if len(p.pieces) > 1 {
-				day += fmt.Sprintf(" (%d)", piece.Grafts)
-			}
-			days = append(days, day)
-		}
-		fmt.Fprintf(table, "%d\t%s\t%d\t%s\t%s\t%s\t%s\t%s\t%s: %s\n", p.Row, records.Pair(p.Variety, p.Draft.Stock), p.Wanted, sure, grafts, chanceSaid(p.chance()),
-			latest, cmp.Or(strings.Join(days, ", "), "none"), chanceSaid(p.take.Mean()), p.basis)
+		rows = append(rows, []string{fmt.Sprint(p.Row), records.Pair(p.Variety, p.Draft.Stock), fmt.Sprint(p.Wanted), sure, grafts, chanceSaid(p.chance()),
+			latest, cmp.Or(j.sessionsSaid(p.pieces), "none"), chanceSaid(p.take.Mean()) + ": " + p.basis})
 	}
-	if err := table.Flush(); err != nil {
+	if err := command.Table(w, []string{"ROW", "PAIR", "WANTED", "SURE", "GRAFTS", "CHANCE", "LATEST", "SESSIONS", "TAKE"}, rows); err != nil {
 		return err
 	}
 	_, err := io.WriteString(w, j.sumsSaid())
 	return err
+}
+
+// sessionsSaid says on which days how many grafts of an order are made. Days of as
+// many grafts between which nothing but days off lies are one part, so that an order
+// over many days still is a line: "2026-11-28 to 2027-01-07 (1 a day)". A day alone
+// says no number.
+func (j *planJob) sessionsSaid(pieces []sessions.Piece) string {
+	if len(pieces) == 1 {
+		return pieces[0].Day.Format(time.DateOnly)
+	}
+	const few = 2
+	var parts []string
+	for from := 0; from < len(pieces); {
+		next := from + 1
+		for next < len(pieces) && pieces[next].Grafts == pieces[from].Grafts && j.follow(pieces[next-1].Day, pieces[next].Day) {
+			next++
+		}
+		if next-from <= few {
+			next = from + 1
+			parts = append(parts, fmt.Sprintf("%s (%d)", pieces[from].Day.Format(time.DateOnly), pieces[from].Grafts))
+		} else {
+			parts = append(parts, fmt.Sprintf("%s to %s (%d a day)", pieces[from].Day.Format(time.DateOnly), pieces[next-1].Day.Format(time.DateOnly), pieces[from].Grafts))
+		}
+		from = next
+	}
+	return strings.Join(parts, ", ")
+}
+
+// follow reports whether nothing but days off lies between two days.
+func (j *planJob) follow(day, next time.Time) bool {
+	for day = day.AddDate(0, 0, 1); day.Before(next); day = day.AddDate(0, 0, 1) {
+		if !j.off.off(day) {
+			return false
+		}
+	}
+	return true
 }
 
 // sumsSaid are the sums of all sessions, and the files.
@@ -88,8 +116,8 @@ type plannedLine struct {
 	Stay        int           `json:"stay"` // days under mist
 	StayBasis   string        `json:"stay_basis"`
 	Sessions    []sessionLine `json:"sessions"`
-	Short       int           `json:"short"` // grafts
-	ShortPlants int           `json:"short_plants"`
+	Short       int           `json:"short"`            // grafts
+	ShortPlants int           `json:"short_plants"`     // of those wanted, not expected
 	Reason      string        `json:"reason,omitempty"` // why it is short
 }
 

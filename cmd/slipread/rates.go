@@ -114,7 +114,8 @@ type rates struct {
 	forecast.Rates
 	out        printer
 	flags      ratesFlags
-	unfinished int // batches
+	unfinished int  // batches
+	none       bool // no batch was grafted on the days that are asked for
 }
 
 // newRates compares the chosen ones of all courses.
@@ -134,7 +135,7 @@ func newRates(all, chosen []records.Course, f ratesFlags, out printer) (*rates, 
 			outcomes = append(outcomes, o)
 		}
 	}
-	r := &rates{out: out, flags: f, unfinished: forecast.Unfinished(within, outcomes)}
+	r := &rates{out: out, flags: f, unfinished: forecast.Unfinished(within, outcomes), none: len(chosen) > 0 && len(within) == 0}
 	var err error
 	r.Rates, err = forecast.RatesOf(outcomes, history, f.by.Trait, float64(f.level))
 	return r, err

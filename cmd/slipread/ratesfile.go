@@ -108,8 +108,8 @@ func chartOf(r forecast.Rates) (plot.Chart, int) {
 	var rows []plot.Row
 	for _, g := range r.Groups {
 		row := plot.Row{Name: g.Name, Low: g.Low, Share: g.Share(), High: g.High, Grafts: g.Grafts}
-		if g.Pooled != nil {
-			row.Expected = &g.Pooled.Mean
+		if p := g.Pooled; p != nil {
+			row.Expected = &plot.Expected{Low: p.Low, Mean: p.Mean, High: p.High}
 		}
 		rows = append(rows, row)
 	}

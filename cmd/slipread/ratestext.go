@@ -25,9 +25,12 @@ func (r *rates) text() string {
 		}
 		fmt.Fprintln(&out, told(parts...))
 	}
-	if len(r.Groups) > 0 {
+	switch {
+	case len(r.Groups) > 0:
 		fmt.Fprintln(&out, told(append([]string{"in all"}, counts(r.Total)...)...))
-	} else {
+	case r.none:
+		fmt.Fprintln(&out, "no batch was grafted on those days")
+	default:
 		fmt.Fprintln(&out, "of no batch is it known yet how many grafts became plants")
 	}
 	for _, line := range append(r.LeftOutWords(r.unfinished), r.ReadingWords()...) {
@@ -49,7 +52,7 @@ type ratesLine struct {
 	Since        string      `json:"since,omitempty"`
 	Until        string      `json:"until,omitempty"`
 	Groups       []groupLine `json:"groups"`
-	Total        *groupLine  `json:"total,omitempty"`
+	Total        groupLine   `json:"total"` // of no grafts, the share is 0 and its interval all
 	Unfinished   int         `json:"unfinished"`
 	Uncounted    int         `json:"uncounted"`
 	Early        int         `json:"lost_early"`
@@ -94,9 +97,9 @@ func (r *rates) writeJSON(out io.Writer) error {
 		}
 		l.Groups = append(l.Groups, one)
 	}
+	l.Total.High = 1
 	if len(r.Groups) > 0 {
-		total := newGroupLine(r.Total)
-		l.Total = &total
+		l.Total = newGroupLine(r.Total)
 	}
 	return json.NewEncoder(out).Encode(l)
 }

@@ -1,59 +1,125 @@
 package forecast
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
+	"time"
 
 	"graftslip/records"
 )
 
 // Wait is how long a pair takes from grafting to finished plants, in days.
 type Wait struct {
-	Median int // half of the batches took so many or fewer
-	High   int // nine of ten did
-	Basis  string
+	High int // nine of ten batches take so many or fewer
+	// Least is set where that is not known yet, since too many are not finished: High
+	// is then as long as the longest has stood.
+	Least bool
+	Basis string
 }
 
-// enough batches say more than a guess.
-const enough = 3
+// Open is a batch that is not finished yet.
+type Open struct {
+	Variety, Stock string
+	// Days are those from grafting for which it is known that it was not finished.
+	Days int
+}
+
+// OpenOf returns the batches that are not finished on a day: something of them
+// lives in its wrap. That is known until that day, but of a batch of
+// which nothing was entered for long only until it became a question
+// (records.Days): it may have been finished since, and nobody said so.
+func OpenOf(courses []records.Course, calendar records.Calendar, today time.Time) []Open {
+	var open []Open
+	for _, c := range courses {
+		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
+		tally := c.Tally(c.Batch.Code)
+		if settled(c, days, today) || tally.Stems == tally.Unused {
+			continue
+		}
+		known, last := records.Record{Batch: c.Batch}.DaysSince(today), 0
+		for _, entry := range c.Entries(c.Batch.Code) {
+			last = max(last, records.Record{Batch: c.Batch}.DaysSince(entry.Day()))
+		}
+		if known = min(known, last+days.Question); known > 0 {
+			open = append(open, Open{c.Batch.Variety, c.Batch.Stock, known})
+		}
+	}
+	return open
+}
 
 // Days returns how long a pair takes: as the batches of the pair did where there
 // are three or more with known days, else those of its stock, of its variety, or
 // all. With fewer in all it is a guess: the days to the first flush of
-// records.UsualDays, in which both numbers are the same.
-func Days(outcomes []Outcome, variety, stock string) Wait {
-	var pair, ofStock, ofVariety, all []int
-	for _, o := range outcomes {
-		if o.Days <= 0 {
-			continue
-		}
-		sameVariety, sameStock := fold(o.Variety) == fold(variety), fold(o.Stock) == fold(stock)
-		if sameVariety && sameStock {
-			pair = append(pair, o.Days)
-		}
-		if sameStock {
-			ofStock = append(ofStock, o.Days)
-		}
-		if sameVariety {
-			ofVariety = append(ofVariety, o.Days)
-		}
-		all = append(all, o.Days)
-	}
+// records.UsualDays.
+//
+// Batches that are not finished yet count with their age: from the finished ones of a
+// spring alone only the fast would be learned. The share finished by a day is that of
+// Kaplan & Meier 1958, Journal of the American Statistical Association 53:457 (from
+// memory). Where it does not reach nine of ten, the days are as many as the longest has
+// taken until now, finished or not.
+func Days(outcomes []Outcome, open []Open, variety, stock string) Wait {
+	same := strings.EqualFold
 	for _, of := range []struct {
-		days []int
+		is   func(v, s string) bool
 		what string
-	}{{pair, "of this pair"}, {ofStock, "of this stock"}, {ofVariety, "of this variety"}, {all, "of all"}} {
-		if len(of.days) >= enough {
-			return Wait{within(of.days, 50), within(of.days, 90), fmt.Sprintf("%d batches %s", len(of.days), of.what)}
+	}{
+		{func(v, s string) bool { return same(v, variety) && same(s, stock) }, "of this pair"},
+		{func(_, s string) bool { return same(s, stock) }, "of this stock"},
+		{func(v, _ string) bool { return same(v, variety) }, "of this variety"},
+		{func(string, string) bool { return true }, "of all"},
+	} {
+		var all []stood
+		for _, o := range outcomes {
+			if o.Days > 0 && of.is(o.Variety, o.Stock) {
+				all = append(all, stood{o.Days, true})
+			}
+		}
+		if finished := len(all); finished >= records.Enough {
+			for _, o := range open {
+				if of.is(o.Variety, o.Stock) {
+					all = append(all, stood{o.Days, false})
+				}
+			}
+			basis := fmt.Sprintf("%s %s", BatchesWords(len(all)), of.what)
+			if rest := len(all) - finished; rest > 0 {
+				basis += fmt.Sprintf(", %d not finished yet", rest)
+			}
+			high, known := within(all, 0.9)
+			return Wait{high, !known, basis}
 		}
 	}
-	usual := records.UsualDays().Flush
-	return Wait{usual, usual, fmt.Sprintf("a guess: fewer than %d batches with known days", enough)}
+	return Wait{records.UsualDays().Flush, false, fmt.Sprintf("a guess: fewer than %d batches with known days", records.Enough)}
 }
 
-// within returns the least of the days in which so many of a hundred batches, or
-// more, were finished.
-func within(days []int, percent int) int {
-	sorted := slices.Sorted(slices.Values(days))
-	return sorted[(len(sorted)*percent+99)/100-1]
+// stood is how many days a batch took, or has stood until now.
+type stood struct {
+	days     int
+	finished bool
+}
+
+// within returns the first day by which a share of the batches was finished; if there
+// is none, the last that is known of.
+func within(all []stood, share float64) (day int, known bool) {
+	const rounding = 1e-9
+	slices.SortFunc(all, func(a, b stood) int {
+		if a.days == b.days && a.finished != b.finished { // who has not finished on a day may do so later
+			if a.finished {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(a.days, b.days)
+	})
+	left := 1.0
+	for i, one := range all {
+		if one.finished {
+			left *= 1 - 1/float64(len(all)-i)
+		}
+		if one.finished && 1-left >= share-rounding {
+			return one.days, true
+		}
+	}
+	return all[len(all)-1].days, false
 }

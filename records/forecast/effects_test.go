@@ -103,9 +103,10 @@ func TestEliminationAgreesWithTheWholeMatrix(t *testing.T) {
 		at(1+len(e.variety)+len(e.stock), pair, e.spreads.pair())
 		return mat.Dot(x, mat.NewVecDense(len(top), top)), variance + mat.Inner(x, &covariance, x)
 	}
+	kept := newPoint(e, 1)
 	for _, of := range [][3]int{{0, 0, 0}, {2, 1, 3}, {1, 1, none}, {none, 1, none}, {0, none, none}, {none, none, none}} {
 		mean, variance := variances(of[0], of[1], of[2])
-		gotMean, gotVariance := e.logitOf(of[0], of[1], of[2])
+		gotMean, gotVariance := kept.logitOf(of[0], of[1], of[2])
 		require.InDelta(t, mean, gotMean, 1e-9, of)
 		require.InDelta(t, variance, gotVariance, 1e-4, of)
 	}
@@ -139,7 +140,7 @@ func TestLaplaceIsNearTheIntegral(t *testing.T) {
 		}
 		// The evidence leaves out what does not change: the width of the base.
 		require.InDelta(t, math.Log(total), e.evidence()-s.prior()-math.Log(firstLogitSpread), 0.1)
-		mean, variance := e.logitOf(0, 0, 0)
+		mean, variance := newPoint(e, 1).logitOf(0, 0, 0)
 		off := math.Abs(mean-moment/total) / math.Sqrt(variance)
 		require.Less(t, off, 0.35, "the mean is near the top, measured by how sure it is")
 		worst = max(worst, off)

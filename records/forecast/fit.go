@@ -11,12 +11,13 @@ import (
 // one kind: a beta distribution, or a known share where they differ no more from
 // each other than by the luck of a binomial. Nothing is assumed beforehand: from
 // few batches it tells little. Outcomes that are Uncounted or Early are left
-// out; the error says that none is left.
+// out; the error says that none is left. No program calls it: it is the
+// published fit, which tests hold against published figures, and our likelihood with it.
 //
 // The log likelihood of the beta-binomial, Σ log Γ(A+k)/Γ(A) + log Γ(B+n−k)/Γ(B)
 // − log Γ(A+B+n)/Γ(A+B), is climbed in log(A/B) and log(A+B), from the moments.
 func FitBeta(outcomes []Outcome) (Take, error) {
-	known := counts(outcomes)
+	known := countsOf(outcomes)
 	var finished, grafts float64
 	for _, c := range known {
 		finished += float64(c.finished)
@@ -60,7 +61,7 @@ const practicallyNone = 1e7
 // count is what is learned from of an outcome.
 type count struct{ finished, grafts int }
 
-func counts(outcomes []Outcome) []count {
+func countsOf(outcomes []Outcome) []count {
 	var all []count
 	for _, o := range outcomes {
 		if o.learnable() {

@@ -10,7 +10,7 @@ import (
 // binomial, as far as it is known.
 type Spread struct {
 	// Correlation of two grafts of a batch that is expected, 0-1: 0 where batches
-	// differ by luck alone. It is 1/(M+1) with M the precision of Learn.
+	// differ by luck alone. It is 1/(M+1) with M the precision of batches, as in Learn.
 	Correlation float64
 	// Freedom is by how many batches there are more than groups. With 0 the
 	// spread is a guess.
@@ -23,6 +23,15 @@ type Spread struct {
 // likely is a correlation with the probability that it is about that.
 type likely struct{ correlation, probability float64 }
 
+// What is assumed of the precision of batches before groups are compared: a guess that
+// is wider than that of Learn, and about batches that differ more. To call a difference
+// of batches one of groups is worse here than to miss one, and the weaker density
+// lets the batches speak. It was chosen by the figures of TestDifferencesByChance.
+const (
+	comparedPrecision       = 4.0 // a correlation of 0.2
+	comparedPrecisionSpread = 2.5 // on the log scale
+)
+
 // SpreadOf learns the spread from all groups together. How far the batches are
 // from their groups,
 //
@@ -33,34 +42,33 @@ type likely struct{ correlation, probability float64 }
 //
 //	m = Σ over groups (grafts − Σ n²/grafts) / Freedom
 //
-// Few batches say little of ρ, so that the weak density of Learn is put on M. m is
-// that of the analysis of variance (Donner & Klar 2000, Design and Analysis of
-// Cluster Randomization Trials, chapter 6; from memory); the rest is our own choice,
-// and TestDifferencesByChance measures it.
+// Batches of a group of share 0 or 1 do not differ: they count in Freedom and m, and
+// add nothing to S. Few batches say little of ρ, so that a weak density is put on M,
+// log normal. m is that of the analysis of variance (Donner & Klar 2000, Design and
+// Analysis of Cluster Randomization Trials, chapter 6; from memory); the rest is our
+// own choice, and TestDifferencesByChance measures it.
 func SpreadOf(groups []Group) Spread {
 	s := Spread{groups: len(groups)}
 	var squares, size float64
 	for _, g := range groups {
 		s.Freedom += g.Batches - 1
 		share := g.Share()
-		if share == 0 || share == 1 {
-			continue // its batches do not differ
-		}
 		for _, c := range g.counts {
 			n := float64(c.grafts)
-			off := float64(c.finished)/n - share
-			squares += n * off * off / (share * (1 - share))
 			size += n - n*n/float64(g.Grafts)
+			if off := float64(c.finished)/n - share; off != 0 {
+				squares += n * off * off / (share * (1 - share))
+			}
 		}
 	}
 	size /= max(1, float64(s.Freedom))
-	const points, from, to = 80, -1.0, 8.0 // of log M: M from 0.4 to 3,000
+	const points, from, to = 80, -2.0, 9.0 // of log M: M from 0.14 to 8,000
 	sum := 0.0
 	for i := range points {
 		logarithm := from + (to-from)*float64(i)/(points-1)
 		correlation := 1 / (math.Exp(logarithm) + 1)
 		larger := 1 + max(0, size-1)*correlation
-		off := (logarithm - math.Log(usualPrecision)) / precisionSpread
+		off := (logarithm - math.Log(comparedPrecision)) / comparedPrecisionSpread
 		weight := math.Exp(-off*off/2 - float64(s.Freedom)/2*math.Log(larger) - squares/(2*larger))
 		s.likely = append(s.likely, likely{correlation, weight})
 		sum += weight

@@ -1,5 +1,7 @@
 package forecast
 
+import "graftslip/records"
+
 // history is what was seen, by pair.
 type history struct {
 	varieties, stocks map[string]int // index by folded name
@@ -35,10 +37,10 @@ func historyOf(outcomes []Outcome) *history {
 
 // number gives a name the next number, or the one it has.
 func number(names map[string]int, name string) int {
-	n, known := names[fold(name)]
+	n, known := names[records.Folded(name)]
 	if !known {
 		n = len(names)
-		names[fold(name)] = n
+		names[records.Folded(name)] = n
 	}
 	return n
 }
@@ -49,10 +51,10 @@ const none = -1
 // find returns what is known of a pair of names.
 func (h *history) find(variety, stock string) (v, s, p int) {
 	v, s, p = none, none, none
-	if n, known := h.varieties[fold(variety)]; known {
+	if n, known := h.varieties[records.Folded(variety)]; known {
 		v = n
 	}
-	if n, known := h.stocks[fold(stock)]; known {
+	if n, known := h.stocks[records.Folded(stock)]; known {
 		s = n
 	}
 	if n, known := h.index[[2]int{v, s}]; known {

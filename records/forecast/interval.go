@@ -36,7 +36,8 @@ func Wilson(k, n int, level float64) (Interval, error) {
 
 // ClopperPearson returns the exact interval: the shares for which neither so few
 // nor so many are rarer than half of what the level leaves. It holds at least its
-// level for every share.
+// level for every share. No program calls it: tests hold Wilson's interval against
+// it.
 //
 // Source: Clopper & Pearson 1934, Biometrika 26:404, by quantiles of the beta
 // distribution as in NIST/SEMATECH e-Handbook 7.2.4.1.

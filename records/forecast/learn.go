@@ -11,13 +11,22 @@ import (
 // Nursery is what was learned from the batches of a nursery.
 type Nursery struct {
 	history *history
-	points  []point
+	points  []*point
 }
 
 // point is one of the spreads that may be true, with the effects under it.
 type point struct {
 	*effects
 	weight float64
+	// covariance is that of the base and the stocks. It is worked out once: to solve
+	// for each pair takes as long for one as this for all.
+	covariance mat.SymDense
+}
+
+func newPoint(e *effects, weight float64) *point {
+	p := &point{effects: e, weight: weight}
+	_ = e.rest.InverseTo(&p.covariance) // of the condition as in solve
+	return p
 }
 
 // Learn learns the takes of pairs from batches with a known outcome; those that
@@ -103,14 +112,14 @@ func (l *learner) likeliest() []float64 {
 // Martino & Chopin 2009, Journal of the Royal Statistical Society B 71:319; from
 // memory). The weights are such that a normal density would have its variance; each
 // is then changed by how far the density at the point is from normal.
-func (l *learner) surroundings(top []float64) []point {
+func (l *learner) surroundings(top []float64) []*point {
 	const (
 		beyond   = 1.1 // radius over that where a normal density has its mean square
 		mostSkew = 3.0 // so that no point outweighs the others by the shape of its curve alone
 	)
 	dimensions := len(top)
 	center, highest := l.at(top)
-	points := []point{{center, 1}}
+	points := []*point{newPoint(center, 1)}
 	directions := l.directions(top)
 	radius := beyond * math.Sqrt(float64(dimensions))
 	sphere := designOf(dimensions, radius)
@@ -127,14 +136,14 @@ func (l *learner) surroundings(top []float64) []point {
 			continue
 		}
 		weight := math.Exp(min(value-highest+radius*radius/2, mostSkew)) / (float64(len(sphere)) * (beyond*beyond - 1))
-		points = append(points, point{e, weight})
+		points = append(points, newPoint(e, weight))
 	}
 	total := 0.0
 	for _, p := range points {
 		total += p.weight
 	}
-	for i := range points {
-		points[i].weight /= total
+	for _, p := range points {
+		p.weight /= total
 	}
 	return points
 }

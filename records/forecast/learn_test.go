@@ -66,7 +66,7 @@ func TestPointsStandForAllSpreads(t *testing.T) {
 	top := l.likeliest()
 	points := l.surroundings(top)
 	require.Len(t, points, 25)
-	var lattice []point
+	var lattice []*point
 	_, highest := l.at(top)
 	total := 0.0
 	const most = 6 // steps of a half to each side
@@ -79,7 +79,7 @@ func TestPointsStandForAllSpreads(t *testing.T) {
 		l.last = points[0].effects
 		e, value := l.at(x)
 		if weight := math.Exp(value - highest); weight > 1e-6 {
-			lattice = append(lattice, point{e, weight})
+			lattice = append(lattice, newPoint(e, weight))
 			total += weight
 		}
 	}
@@ -87,14 +87,14 @@ func TestPointsStandForAllSpreads(t *testing.T) {
 		lattice[i].weight /= total
 	}
 	require.Greater(t, len(lattice), 3000)
-	said := func(points []point, variety, stock string) (mean, deviation float64) {
+	said := func(points []*point, variety, stock string) (mean, deviation float64) {
 		take, _ := (&Nursery{history: h, points: points}).Take(variety, stock)
 		return take.Mean(), math.Sqrt(take.beta.Variance())
 	}
 	for _, pair := range [][2]string{{"0", "0"}, {"2", "1"}, {"1", "1"}, {"new", "0"}, {"new", "new"}} {
 		mean, deviation := said(points, pair[0], pair[1])
 		trueMean, trueDeviation := said(lattice, pair[0], pair[1])
-		topMean, topDeviation := said([]point{{points[0].effects, 1}}, pair[0], pair[1])
+		topMean, topDeviation := said([]*point{newPoint(points[0].effects, 1)}, pair[0], pair[1])
 		t.Logf("%v: mean %.4f, deviation %.4f by all; %.4f, %.4f by the points; %.4f, %.4f by the likeliest", pair, trueMean, trueDeviation, mean, deviation, topMean, topDeviation)
 		require.InDelta(t, trueMean, mean, 0.1*trueDeviation, pair)
 		require.InEpsilon(t, trueDeviation, deviation, 0.05, pair)

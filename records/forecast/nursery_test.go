@@ -188,3 +188,18 @@ func BenchmarkTake(b *testing.B) {
 		nursery.Take(varietyName(3), stockName(2))
 	}
 }
+
+// BenchmarkRates3000Batches300Stocks compares about as many pairs as there are batches.
+func BenchmarkRates3000Batches300Stocks(b *testing.B) {
+	random := rand.New(rand.NewPCG(1, 2))
+	var outcomes []forecast.Outcome
+	for range 3000 {
+		grafts := 10 + random.IntN(90)
+		outcomes = append(outcomes, forecast.Outcome{Variety: varietyName(random.IntN(40)), Stock: stockName(random.IntN(300)), Grafts: grafts, Finished: random.IntN(grafts + 1)})
+	}
+	for b.Loop() {
+		rates, err := forecast.RatesOf(outcomes, outcomes, forecast.ByPair, 0.95)
+		require.NoError(b, err)
+		require.Greater(b, len(rates.Groups), 2500)
+	}
+}

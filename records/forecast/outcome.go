@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -18,13 +19,15 @@ type Outcome struct {
 	// Grafts is how many were made: the stems without the unused labels, 1 or
 	// more.
 	Grafts int
-	// Finished is how many became plants: those alive, sold and planted.
+	// Finished is how many became plants: those alive, sold and planted on the day on
+	// which each unit was finished. What becomes of plants later is no matter of
+	// grafting.
 	Finished int
 	// Days are those from grafting until the last unit that has finished plants
 	// was unwrapped; 0 where that is not known.
 	Days int
 	// Uncounted is set where neither the living nor the dead of some unit with
-	// living plants were ever counted. Finished is then the most that it can be,
+	// living plants were ever counted, not even later. Finished is then the most that it can be,
 	// and nothing is learned from it.
 	Uncounted bool
 	// Early is set where all was lost before such a batch could have been finished.
@@ -41,6 +44,13 @@ func (o Outcome) learnable() bool {
 // Outcomes returns what became of the batches of which it is known on a day: all
 // their units are finished or lost. Batches of which no graft was made have no
 // outcome. The order is that of the courses.
+//
+// While part of a pool that was grafted together is still open, takes lean upwards by
+// what is lost of it and no more: lost batches wait (Early) until nine of ten are
+// finished, finished ones do not. Where 1 of 10 batches is lost and the others take
+// 0.7, it reads 0.70 until then and 0.63 from then on (TestTakesOfAPoolPartlyOpen). To
+// count them at once leans further, downwards: before any is finished it reads 0.
+// Whether those that finish first also take better is not known here.
 func Outcomes(courses []records.Course, calendar records.Calendar, today time.Time) []Outcome {
 	var all []Outcome
 	for _, c := range courses {
@@ -48,50 +58,82 @@ func Outcomes(courses []records.Course, calendar records.Calendar, today time.Ti
 			all = append(all, outcome)
 		}
 	}
+	open := OpenOf(courses, calendar, today)
 	for i, o := range all {
 		age := records.Record{Batch: records.Batch{Draft: records.Draft{Date: o.Date}}}.DaysSince(today)
-		all[i].Early = o.Finished == 0 && age < Days(all, o.Variety, o.Stock).High
+		if o.Finished == 0 {
+			wait := Days(all, open, o.Variety, o.Stock)
+			all[i].Early = age < wait.High || wait.Least && age == wait.High
+		}
 	}
 	return all
 }
 
-func outcomeOf(c records.Course, days records.Days, today time.Time) (outcome Outcome, known bool) {
-	units := c.Units()
-	for _, unit := range units {
+// settled reports whether all units of a batch are finished or lost.
+func settled(c records.Course, days records.Days, today time.Time) bool {
+	for _, unit := range c.Units() {
 		if stage := c.Stage(unit, days, today); stage != records.Finished && stage != records.Lost {
-			return Outcome{}, false
+			return false
 		}
 	}
-	tally := c.Tally(c.Batch.Code)
+	return true
+}
+
+func outcomeOf(c records.Course, days records.Days, today time.Time) (outcome Outcome, known bool) {
+	if !settled(c, days, today) {
+		return Outcome{}, false
+	}
+	then := c.Until(func(unit codes.Code) time.Time { return finishedOn(c, unit) })
+	tally := then.Tally(c.Batch.Code)
 	outcome = Outcome{
 		Batch: c.Batch.Code, Variety: c.Batch.Variety, Stock: c.Batch.Stock, Grafter: c.Batch.Grafter, Wrap: c.Batch.Wrap, Date: c.Batch.Date,
 		Grafts: tally.Stems - tally.Unused, Finished: tally.Alive + tally.Sold + tally.Planted,
 	}
-	for _, unit := range units {
-		outcome.Uncounted = outcome.Uncounted || c.Tally(unit).Alive > 0 && !counted(c, unit)
+	for _, unit := range c.Units() {
+		outcome.Uncounted = outcome.Uncounted || then.Tally(unit).Alive > 0 && !counted(then, unit)
 	}
-	outcome.Days = daysOf(c, units)
+	outcome.Days = daysOf(then)
 	return outcome, outcome.Grafts > 0
 }
 
-// counted reports whether the living or the dead of a unit were counted, by
-// itself or with the batch. One stem that was looked at says nothing of the rest.
-func counted(c records.Course, unit codes.Code) bool {
-	for _, entry := range c.Entries(unit) {
-		_, alive := entry.Alive.Value()
-		_, dead := entry.Dead.Value()
-		if entry.CorrectedBy == 0 && entry.Unit.Kind() != codes.Stem && (alive || dead) {
-			return true
-		}
+// finishedOn is the day on which a unit was unwrapped, else that on which nothing
+// lived of it any more. Where it was not counted by then, it is the day of the first
+// count later, or that on which all had left: who counts a day after unwrapping has
+// counted.
+func finishedOn(c records.Course, unit codes.Code) time.Time {
+	emptied, isEmpty := c.Emptied(unit)
+	day, unwrapped := c.Unwrapped(unit)
+	if !unwrapped {
+		return emptied
 	}
-	return false
+	seen := slices.DeleteFunc(c.Entries(unit), func(entry records.Entry) bool { return !counts(entry) })
+	switch {
+	case len(seen) > 0 && seen[0].Day().After(day) && !(isEmpty && emptied.Before(seen[0].Day())):
+		return seen[0].Day()
+	case isEmpty && (len(seen) == 0 || seen[0].Day().After(day)):
+		return emptied
+	}
+	return day
+}
+
+// counted reports whether the living or the dead of a unit were counted.
+func counted(c records.Course, unit codes.Code) bool {
+	return slices.ContainsFunc(c.Entries(unit), counts)
+}
+
+// counts reports whether an entry that stands counts the living or the dead of a
+// tray or a batch. One stem that was looked at says nothing of the rest.
+func counts(entry records.Entry) bool {
+	_, alive := entry.Alive.Value()
+	_, dead := entry.Dead.Value()
+	return entry.CorrectedBy == 0 && entry.Unit.Kind() != codes.Stem && (alive || dead)
 }
 
 // daysOf are the days until the last of the units with finished plants was
 // unwrapped, 0 where one of them was sold or planted in its wrap.
-func daysOf(c records.Course, units []codes.Code) int {
+func daysOf(c records.Course) int {
 	last := 0
-	for _, unit := range units {
+	for _, unit := range c.Units() {
 		tally := c.Tally(unit)
 		day, is := c.Unwrapped(unit)
 		switch {

@@ -41,15 +41,19 @@ func (e *effects) eliminate() bool {
 		add(0, 1+p.stock, w)
 		add(1+p.stock, 1+p.stock, w)
 	}
+	// Written into the matrix itself: with many stocks this is most of the work.
+	raw := rest.RawSymmetric() // the upper half
 	for v, cross := range e.cross {
+		var touched []int // a variety was grafted on few stocks
 		for i, x := range cross {
-			if x == 0 {
-				continue
+			if x != 0 {
+				touched = append(touched, i)
 			}
-			for j := i; j < size; j++ {
-				if cross[j] != 0 {
-					add(i, j, -x*cross[j]/e.varieties[v])
-				}
+		}
+		for k, i := range touched {
+			row := raw.Data[i*raw.Stride : i*raw.Stride+size]
+			for _, j := range touched[k:] {
+				row[j] -= cross[i] * cross[j] / e.varieties[v]
 			}
 		}
 	}
@@ -163,31 +167,41 @@ func (e *effects) evidence() float64 {
 
 // logitOf returns the mean and the variance of the logit of a pair; each of
 // variety, stock and pair may be none.
-func (e *effects) logitOf(variety, stock, n int) (mean, variance float64) {
-	shared := mat.NewVecDense(1+len(e.stock), nil)
-	mean = e.base
-	shared.SetVec(0, 1)
+func (p *point) logitOf(variety, stock, n int) (mean, variance float64) {
+	mean = p.base
+	shared := make([]float64, 1+len(p.stock)) // of the base and the stocks
+	shared[0] = 1
 	if stock != none {
-		mean += e.stock[stock]
-		shared.SetVec(1+stock, 1)
+		mean += p.stock[stock]
+		shared[1+stock] = 1
 	} else {
-		variance += e.spreads.stock() * e.spreads.stock()
+		variance += p.spreads.stock() * p.spreads.stock()
 	}
 	known := 0.0 // variance of what the pair shares with others
 	if variety != none {
-		mean += e.variety[variety]
-		known = 1 / e.varieties[variety]
-		for i, x := range e.cross[variety] {
-			shared.SetVec(i, shared.AtVec(i)-x/e.varieties[variety])
+		mean += p.variety[variety]
+		known = 1 / p.varieties[variety]
+		for i, x := range p.cross[variety] {
+			shared[i] -= x / p.varieties[variety]
 		}
 	} else {
-		variance += e.spreads.variety() * e.spreads.variety()
+		variance += p.spreads.variety() * p.spreads.variety()
 	}
-	known += mat.Dot(shared, e.solve(shared))
+	var touched []int // few of them: a variety was grafted on few stocks
+	for i, x := range shared {
+		if x != 0 {
+			touched = append(touched, i)
+		}
+	}
+	for _, i := range touched {
+		for _, k := range touched {
+			known += shared[i] * shared[k] * p.covariance.At(i, k)
+		}
+	}
 	if n == none {
-		return mean, variance + known + e.spreads.pair()*e.spreads.pair()
+		return mean, variance + known + p.spreads.pair()*p.spreads.pair()
 	}
-	tied := tie(e.spreads.pair())
-	part := tied / (e.weight[n] + tied)
-	return mean + e.pair[n], variance + part*part*known + 1/(e.weight[n]+tied)
+	tied := tie(p.spreads.pair())
+	part := tied / (p.effects.weight[n] + tied)
+	return mean + p.pair[n], variance + part*part*known + 1/(p.effects.weight[n]+tied)
 }

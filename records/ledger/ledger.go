@@ -38,6 +38,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"sync"
 	"time"
 )
 
@@ -51,6 +52,9 @@ type Ledger struct {
 	version int // of the database; older than the newest only where it may only be read
 
 	find, known, reprints, observations *sql.Stmt
+
+	watching sync.Mutex // guards watch
+	watch    *sql.Conn  // for Version; nil before it is asked for
 }
 
 // Option changes how a ledger works.
@@ -84,6 +88,11 @@ func (l *Ledger) Close() error {
 		if statement != nil {
 			errs = append(errs, statement.Close())
 		}
+	}
+	l.watching.Lock()
+	defer l.watching.Unlock()
+	if l.watch != nil {
+		errs = append(errs, l.watch.Close())
 	}
 	return l.failure(errors.Join(append(errs, l.db.Close())...))
 }

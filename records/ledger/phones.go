@@ -13,9 +13,13 @@ type Phone struct {
 	Until time.Time
 }
 
-// OpenPhone lets a phone in. Errors are as of Change.
+// OpenPhone lets a phone in, and forgets those whose time is up. Errors are as of
+// Change.
 func (l *Ledger) OpenPhone(ctx context.Context, phone Phone) error {
 	return l.Change(ctx, func(c *Change) error {
+		if _, err := c.tx.ExecContext(ctx, "DELETE FROM phones WHERE until <= ?", c.at()); err != nil {
+			return err
+		}
 		_, err := c.tx.ExecContext(ctx, "INSERT INTO phones (hash, name, opened_at, until) VALUES (?, ?, ?, ?)",
 			phone.Hash, phone.Name, c.at(), phone.Until.UTC().Format(time.RFC3339))
 		return err

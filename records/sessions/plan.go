@@ -2,7 +2,6 @@ package sessions
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -25,21 +24,5 @@ func (p *problem) plan(d *draft, bound float64, orders []Order, limits Limits) P
 	})
 	plan.Bound = min(plan.Bound, plan.Left)
 	plan.Best = plan.Left-plan.Bound <= 10*p.tolerance()
-	plan.FewestBound = p.fewest(plan.Left + 10*p.tolerance())
 	return plan
-}
-
-// fewest is how many pieces a plan has at least that leaves out no more than a value:
-// of each order so many grafts have to be made that those left out are not worth
-// more, and of these no more fit on a day than if there were no other order.
-func (p *problem) fewest(left float64) int {
-	empty := newDraft(p)
-	pieces := 0
-	for order, j := range p.jobs {
-		made := j.grafts - int(min(float64(j.grafts), math.Floor(left/j.value)))
-		if most := empty.mostOn(order); most > 0 {
-			pieces += (made + most - 1) / most
-		}
-	}
-	return pieces
 }

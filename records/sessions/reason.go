@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"graftslip/records"
 )
 
 // reason says in words why grafts of an order cannot be made beside what is planned.
@@ -29,7 +31,7 @@ func (d *draft) reason(order int, o Order, limits Limits) string {
 		}
 		busy++
 	}
-	all, last, are := grafts(limits.GraftsADay), d.written(latest), "are"
+	all, last, are := records.Counted(limits.GraftsADay, "graft"), d.written(latest), "are"
 	if limits.GraftsADay == 1 {
 		are = "is"
 	}
@@ -37,7 +39,7 @@ func (d *draft) reason(order int, o Order, limits Limits) string {
 	case busy == 0:
 		return d.bedReason(j, latest, limits)
 	case full > 0:
-		return fmt.Sprintf("until %s the bed has no place on %s, and on %s %s %s too few", last, days(full), days(busy), all, are)
+		return fmt.Sprintf("until %s the bed has no place on %s, and on %s %s %s too few", last, records.Counted(full, "day"), records.Counted(busy, "day"), all, are)
 	case spoken == busy:
 		return fmt.Sprintf("trays already labelled take all of %s a day until %s", all, last)
 	case spoken+labelled > 0:
@@ -58,7 +60,7 @@ func (d *draft) bedReason(j job, latest int, limits Limits) string {
 	if before {
 		cause = " with trays that stand there or are labelled"
 	}
-	what := fmt.Sprintf("the bed has no place free for %s", days(j.stay))
+	what := fmt.Sprintf("the bed has no place free for %s", records.Counted(j.stay, "day"))
 	if full {
 		what = "the bed is full"
 	}
@@ -104,14 +106,3 @@ func (d *draft) firstPlace(stay, from int, limits Limits) int {
 func (d *draft) written(day int) string { return written(dayOf(d.first + day)) }
 
 func written(day time.Time) string { return day.Format(time.DateOnly) }
-
-func grafts(n int) string { return counted(n, "graft") }
-
-func days(n int) string { return counted(n, "day") }
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}

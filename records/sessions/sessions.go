@@ -39,9 +39,7 @@
 // a better plan could save. Where days and twice the orders are more than 1500 in
 // all, there is no programme, and Bound counts only orders that fit on no day at all.
 //
-// Plan.FewestBound is proven too: no plan that leaves out as little has fewer
-// pieces. It looks at each order by itself, so that in a tight bed the fewest may
-// well be more. Pieces come from a search without a proof, and so does earliness.
+// Pieces come from a search without a proof, and so does earliness.
 //
 // The same input gives the same plan: work is counted, not timed. (On another kind of
 // processor, which rounds otherwise, it may be another plan.)
@@ -123,18 +121,6 @@ type Plan struct {
 	// out no more than that, to a millionth of the value of all orders.
 	Bound float64
 	Best  bool
-	// FewestBound is proven: no plan that leaves out as little as this one has
-	// fewer pieces.
-	FewestBound int
-}
-
-// Weekdays returns days off for Limits.Off.
-func Weekdays(off ...time.Weekday) func(day time.Time) bool {
-	var free [7]bool
-	for _, weekday := range off {
-		free[weekday] = true
-	}
-	return func(day time.Time) bool { return free[day.Weekday()] }
 }
 
 // Make returns the best plan that is found. The error is *InputError for an order

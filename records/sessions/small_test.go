@@ -36,7 +36,7 @@ func smallCase(chance *rand.Rand, size int) ([]Order, Limits) {
 			Trays: chance.IntN(2), Grafts: chance.IntN(3), Day: day(chance.IntN(6)), Stay: chance.IntN(3)})
 	}
 	if chance.IntN(3) == 0 {
-		limits.Off = Weekdays(time.Weekday(chance.IntN(7)), time.Weekday(chance.IntN(7)))
+		limits.Off = weekdays(time.Weekday(chance.IntN(7)), time.Weekday(chance.IntN(7)))
 	}
 	return orders, limits
 }
@@ -50,7 +50,7 @@ func TestSmall(t *testing.T) {
 
 func againstAll(t *testing.T, cases, size int) {
 	chance := rand.New(rand.NewPCG(3, 5))
-	var short, fewest, proven, earliest int
+	var short, fewest, earliest int
 	for n := range cases {
 		orders, limits := smallCase(chance, size)
 		plan, err := Make(t.Context(), orders, limits)
@@ -61,12 +61,8 @@ func againstAll(t *testing.T, cases, size int) {
 		require.True(t, plan.Best, "case %d: %+v %+v", n, orders, limits)
 		require.LessOrEqual(t, plan.Bound, plan.Left)
 		require.GreaterOrEqual(t, got.pieces, want.pieces, "case %d", n)
-		require.LessOrEqual(t, plan.FewestBound, want.pieces, "case %d: %+v %+v", n, orders, limits)
 		if want.left > 0 {
 			short++
-		}
-		if plan.FewestBound == got.pieces {
-			proven++
 		}
 		if got.pieces == want.pieces {
 			fewest++
@@ -75,7 +71,7 @@ func againstAll(t *testing.T, cases, size int) {
 			}
 		}
 	}
-	t.Logf("%d cases, %d short: least value in all, fewest pieces in %d (proven in %d), earliest in %d", cases, short, fewest, proven, earliest)
+	t.Logf("%d cases, %d short: least value in all, fewest pieces in %d, earliest in %d", cases, short, fewest, earliest)
 	require.GreaterOrEqual(t, fewest, cases*995/1000, "pieces are not proven, but nearly always the fewest")
 	require.GreaterOrEqual(t, earliest, cases*95/100)
 }

@@ -32,10 +32,14 @@ type Chart struct {
 // Row is a group.
 type Row struct {
 	Name             string
-	Low, Share, High float64  // 0-1
-	Expected         *float64 // 0-1; nil: nothing is drawn
+	Low, Share, High float64   // 0-1
+	Expected         *Expected // nil: nothing is drawn
 	Grafts           int
 }
+
+// Expected is what is expected of the next batch of a group: the mean, and a range
+// that holds nine of ten; 0-1.
+type Expected struct{ Low, Mean, High float64 }
 
 // MostRows is how many groups a chart holds. Our own choice: more are two pages
 // high, and nobody compares them by eye.

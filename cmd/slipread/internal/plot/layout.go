@@ -23,6 +23,8 @@ const (
 	dotRadius    = 1.0
 	lozengeReach = 1.1
 	lozengeBelow = 1.9 // the line, so that neither hides the other
+	thickLine    = 0.55
+	thinLine     = 0.2
 )
 
 // layout is where everything stands, in millimetres from the upper left corner.
@@ -36,6 +38,7 @@ type layout struct {
 	rows          []placed
 	head, foot    float64 // of the field of the scale
 	key           []string
+	caution       []string // below the key
 }
 
 // placed is a row: its name in lines, the middle of its height.
@@ -78,14 +81,16 @@ func (c Chart) layout() (*layout, error) {
 	l.foot = y + 0.6
 	l.key = append(l.key, fmt.Sprintf("share of grafts that became plants, with its interval (%s %%)", layouts.FormatNumber(c.Level*100)))
 	if c.expects() {
-		l.key = append(l.key, "expected of the next batch, learned from all batches together")
+		l.key = append(l.key, "expected of the next batch, with a range for nine of ten, learned from all batches together")
 	}
-	l.height = l.foot + nameSize*leading*1.6 + keyPitch*float64(len(l.key)) + margin
+	l.caution = set.wrap(caution, noteSize, regular, inside)
+	l.height = l.foot + nameSize*leading*1.6 + keyPitch*float64(len(l.key)) + noteSize*leading*float64(len(l.caution)) + margin
 	return l, nil
 }
 
 const (
 	graftsHead = "grafts"
+	caution    = "batches differ more than the thick lines show; the text says what is within chance"
 	keyPitch   = 4.6
 	keyLength  = 9 // of the line in the key
 )
@@ -124,24 +129,28 @@ func (c Chart) draw(l *layout, p paper) {
 		l.row(p, row, l.rows[i])
 	}
 	y := l.foot + nameSize*leading*1.6 + keyPitch/2
-	p.line(point{margin, y}, point{margin + keyLength, y}, 0.55, black)
+	p.line(point{margin, y}, point{margin + keyLength, y}, thickLine, black)
 	p.dot(point{margin + keyLength/2, y}, dotRadius)
 	for i, words := range l.key {
 		at := y + float64(i)*keyPitch
 		if i > 0 {
+			p.line(point{margin, at}, point{margin + keyLength, at}, thinLine, black)
 			p.lozenge(point{margin + keyLength/2, at}, lozengeReach)
 		}
 		p.text(point{margin + keyLength + 2, at + noteSize*0.35}, text{[]string{words}, noteSize, regular, start})
 	}
+	p.text(point{margin, y - keyPitch/2 + keyPitch*float64(len(l.key)) + noteSize*1.1}, text{l.caution, noteSize, regular, start})
 }
 
 func (l *layout) row(p paper, row Row, at placed) {
 	first := at.middle - nameSize*leading*float64(len(at.name)-1)/2 + nameSize*0.36 // so that letters stand on the middle
 	p.text(point{margin, first}, text{at.name, nameSize, regular, start})
 	p.text(point{l.width - margin, at.middle + nameSize*0.36}, text{[]string{strconv.Itoa(row.Grafts)}, nameSize, regular, end})
-	p.line(point{l.at(row.Low), at.middle}, point{l.at(row.High), at.middle}, 0.55, black)
+	p.line(point{l.at(row.Low), at.middle}, point{l.at(row.High), at.middle}, thickLine, black)
 	p.dot(point{l.at(row.Share), at.middle}, dotRadius)
-	if row.Expected != nil {
-		p.lozenge(point{l.at(*row.Expected), at.middle + lozengeBelow}, lozengeReach)
+	if e := row.Expected; e != nil {
+		below := at.middle + lozengeBelow
+		p.line(point{l.at(e.Low), below}, point{l.at(e.High), below}, thinLine, black)
+		p.lozenge(point{l.at(e.Mean), below}, lozengeReach)
 	}
 }

@@ -21,12 +21,11 @@ const (
 )
 
 func chart() Chart {
-	expected := func(share float64) *float64 { return &share }
 	return Chart{Title: "Grafts that became plants, by pair", Notes: []string{"226 of 4306 grafts"}, Level: 0.95, Rows: []Row{
-		{"‘Lantern Wren’ / ‘Quarry Thorn’", 0.81, 0.89, 0.94, expected(0.75), 90},
+		{"‘Lantern Wren’ / ‘Quarry Thorn’", 0.81, 0.89, 0.94, &Expected{0.62, 0.75, 0.88}, 90},
 		{cyrillic, 0.5, 0.62, 0.73, nil, 120},
-		{markup, 0, 0, 0.2, expected(0.1), 4000},
-		{oneWord, 0.9, 1, 1, expected(0.985), 96},
+		{markup, 0, 0, 0.2, &Expected{0.02, 0.1, 0.3}, 4000},
+		{oneWord, 0.9, 1, 1, &Expected{0.93, 0.985, 1}, 96},
 	}}
 }
 
@@ -78,11 +77,16 @@ func TestPNG(t *testing.T) {
 				require.False(t, dark(at(outside), y), "outside the line of %s", row.Name)
 			}
 		}
-		if row.Expected != nil {
+		if e := row.Expected; e != nil {
 			y += lozengeBelow * perMM
-			require.False(t, dark(at(*row.Expected), y), "a lozenge is open, of %s", row.Name)
-			require.True(t, dark(at(*row.Expected)+lozengeReach*perMM-0.5, y), "its corner, of %s", row.Name)
-			require.True(t, dark(at(*row.Expected)-lozengeReach*perMM, y), "its other corner, of %s", row.Name)
+			require.False(t, dark(at(e.Mean), y), "a lozenge is open, of %s", row.Name)
+			require.True(t, dark(at(e.Mean)+lozengeReach*perMM-0.5, y), "its corner, of %s", row.Name)
+			require.True(t, dark(at(e.Mean)-lozengeReach*perMM, y), "its other corner, of %s", row.Name)
+			line := func(x float64) bool { return dark(x, y-1) || dark(x, y) }
+			require.True(t, line(at((e.Low+e.Mean)/2)), "the range of %s", row.Name)
+			require.True(t, line(at(e.Low)+2), "to its end, of %s", row.Name)
+			require.False(t, line(at(e.Low)-3) && e.Low > 0.02, "and no further, of %s", row.Name)
+			require.False(t, dark(at(e.Low)+2, y+3), "it is thin, of %s", row.Name)
 		}
 	}
 	for y := range picture.Rect.Dy() {
@@ -127,6 +131,7 @@ func TestSVG(t *testing.T) {
 		require.Contains(t, texts, row.Name)
 	}
 	require.Contains(t, strings.ReplaceAll(strings.Join(texts, "\n"), " ", ""), oneWord, "a word that is too long is broken, not cut")
+	require.Contains(t, texts, "batches differ more than the thick lines show; the text says what is within chance")
 	require.Len(t, root.Circles, len(chart().Rows)+1, "a dot for each, and one in the key")
 	for i, row := range chart().Rows {
 		require.InDelta(t, l.left+(l.right-l.left)*row.Share, root.Circles[i].X, 0.01, row.Name)

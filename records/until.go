@@ -1,0 +1,64 @@
+package records
+
+import (
+	"sort"
+	"time"
+
+	"graftslip/codes"
+)
+
+// Until returns the course as far as it was seen until a day, which is given for
+// each of its Units: with what was entered of it on that day and before. What was
+// entered of the whole batch counts until the last of these days. Labels of which
+// no graft was made are none from the beginning, whenever that was entered.
+func (c Course) Until(day func(unit codes.Code) time.Time) Course {
+	days := map[codes.Code]time.Time{}
+	var last time.Time
+	for _, unit := range c.Units() {
+		days[unit] = midnight(day(unit))
+		if days[unit].After(last) {
+			last = days[unit]
+		}
+	}
+	var kept []Observation
+	for _, entry := range c.valid {
+		until, is := days[c.unitOf(entry.Unit)]
+		if !is {
+			until = last
+		}
+		if entry.Day().After(until) {
+			entry.Counts, entry.Moves, entry.Note = Counts{}, Moves{Unused: entry.Unused}, ""
+		}
+		if !entry.Empty() {
+			kept = append(kept, entry)
+		}
+	}
+	return NewCourse(c.Batch, kept)
+}
+
+// unitOf is the one of Units that something is or is part of, else the batch.
+func (c Course) unitOf(code codes.Code) codes.Code {
+	code = c.plain(code)
+	if code.Kind() == codes.Stem && c.Batch.Trays() > 1 {
+		if tray, err := c.Batch.Code.Tray(c.Batch.TrayOf(code.Number())); err == nil { // each stem stands in a tray
+			return tray
+		}
+	}
+	if code.Kind() == codes.Stem {
+		return c.Batch.Code
+	}
+	return code
+}
+
+// Emptied returns the day, at midnight UTC, from which on nothing lived any more of
+// a unit: all had died or left.
+func (c Course) Emptied(unit codes.Code) (day time.Time, is bool) {
+	if len(c.valid) == 0 || c.Tally(unit).Alive > 0 {
+		return time.Time{}, false
+	}
+	// An entry more never makes more of the living, so that halving finds it.
+	first := sort.Search(len(c.valid)-1, func(n int) bool {
+		return c.Until(func(codes.Code) time.Time { return c.valid[n].Day() }).Tally(unit).Alive == 0
+	})
+	return c.valid[first].Day(), true
+}
