@@ -73,14 +73,14 @@ func browserOtherDay(t *testing.T, b *browser.Browser) {
 // browserOtherMachine enters without a script from an address that a browser holds
 // for less safe than that of its own machine.
 func browserOtherMachine(t *testing.T, b *browser.Browser) {
-	if _, err := reached("", true); err != nil {
+	if _, err := reached(t.Context(), "", true); err != nil {
 		t.Skip(err)
 	}
 	h := newHouse(t)
 	s := h.serve("127.0.0.1:0", "--lan")
 	p := b.Phone(t, s.address(), h.clock.now())
 	p.WithoutScript()
-	p.Open(s.opening())
+	p.Open(s.openingPath())
 	p.Tap("button.main")
 	require.Eventually(t, func() bool { return strings.Contains(p.HTML(), "Take a photo") }, patience, tick, "%s", p.HTML())
 	p.Open(recordAt(h.stem(4)))

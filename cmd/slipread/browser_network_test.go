@@ -1,7 +1,6 @@
 package main
 
 import (
-	"strings"
 	"testing"
 	"time"
 
@@ -12,7 +11,12 @@ import (
 
 // waitingHere is how many entries wait on a phone.
 func waitingHere(p *browser.Phone) int {
-	return browser.Eval[int](p, "JSON.parse(localStorage.getItem('slips.waiting') || '[]').length")
+	return browser.Eval[int](p, "Object.keys(localStorage).filter((name) => name.startsWith('slips.waiting.')).length")
+}
+
+// untilSent waits for nothing to wait on a phone any more.
+func untilSent(p *browser.Phone) {
+	p.Until("!Object.keys(localStorage).some((name) => name.startsWith('slips.waiting.'))")
 }
 
 // browserCut enters things while the phone has no network: they wait on it,
@@ -41,6 +45,7 @@ func browserCut(t *testing.T, b *browser.Browser) {
 
 	// An hour later there is a network again, and the page is opened anew.
 	h.clock.set(entered.Add(time.Hour))
+	p.Later(time.Hour)
 	p.Network(true)
 	p.Reload()
 	p.UntilText(".past", "out of mist")
@@ -75,7 +80,7 @@ func browserLostAnswer(t *testing.T, b *browser.Browser) {
 	h := newHouse(t)
 	s := h.serve("127.0.0.1:0")
 	w := newWire(t, s.address())
-	p := h.phone(b, s, w.server.URL, "Ivo")
+	p := h.phone(b, s, w.named, "Ivo")
 	tray := h.tray(1)
 	p.Open(recordAt(tray))
 	w.set(wireOneWay)
@@ -93,6 +98,7 @@ func browserLostAnswer(t *testing.T, b *browser.Browser) {
 	p.Tap("#counts button.main")
 	p.UntilText("#waiting", "2 entries wait")
 	h.serve("127.0.0.1:" + port)
+	h.clock.set(h.clock.now().Add(time.Minute)) // as it went on for the phone
 	w.set(wireWhole)
 	p.UntilText(".saved", "is kept")
 	require.Equal(t, []string{"2 dead", "note under the leak"}, h.said(tray))
@@ -106,7 +112,7 @@ func browserNoAnswer(t *testing.T, b *browser.Browser) {
 	h := newHouse(t)
 	s := h.serve("127.0.0.1:0")
 	w := newWire(t, s.address())
-	p := h.phone(b, s, w.server.URL, "")
+	p := h.phone(b, s, w.named, "")
 	p.Open(recordAt(h.stem(1)))
 	w.set(wireSilent)
 	p.Tap("button[value='alive']")
@@ -165,11 +171,11 @@ func browserForgotten(t *testing.T, b *browser.Browser) {
 	p.UntilText("#waiting", "was not let in")
 	require.Contains(t, p.Text("#waiting"), "nothing is lost")
 	require.Empty(t, h.said(h.stem(3)))
-	p.Open(strings.TrimPrefix(s.opening(), s.address()))
+	p.Open(s.openingPath())
 	p.Type("#name", "Ivo")
 	p.Tap("button.main")
 	p.UntilAt("/scan")
-	p.Until("localStorage.getItem('slips.waiting') === '[]'")
+	untilSent(p)
 	require.Equal(t, []string{"1 rooted"}, h.said(h.stem(3)))
 }
 
@@ -179,7 +185,7 @@ func browserPhotoWaits(t *testing.T, b *browser.Browser) {
 	s := h.serve("127.0.0.1:0")
 	photo := h.cardPhoto(pageRenderer(t), h.batches[0], h.tray(1))
 	w := newWire(t, s.address())
-	p := h.phone(b, s, w.server.URL, "")
+	p := h.phone(b, s, w.named, "")
 	w.set(wireCut)
 	p.Upload("#photo", photo)
 	p.UntilText("#reading", "The photo is kept")

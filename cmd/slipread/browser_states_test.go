@@ -58,17 +58,20 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 	p, reader, none := h.phone(b, s, "", "Ivo R"), h.phone(b, reading, "", "Guest"), empty.phone(b, gone, "", "")
 	grown := ratedHouse(t)
 	rater := grown.phone(b, grown.serve("127.0.0.1:0"), "", "Ivo R")
-	stranger := b.Phone(t, s.address(), h.clock.now())
+	stranger := b.Phone(t, s.named(), h.clock.now())
 	large := houseOf(t,
 		records.Draft{Date: seasonDay(), Variety: longName("Overlong"), Stock: longName("Wide"), Grafts: 240, TraySize: 12},
 		records.Draft{Date: seasonDay().AddDate(0, 0, 4), Variety: "Slate Minuet", Stock: "Quay Briar", Grafts: 40, TraySize: 20},
 	)
+	for number := range 40 {
+		large.log(records.Observation{Key: fmt.Sprint(number), Unit: large.batches[1].Code, At: large.clock.now().AddDate(0, 0, number/4-10), Note: fmt.Sprintf("look %d", number)})
+	}
 	many := large.phone(b, large.serve("127.0.0.1:0"), "", "Ivo R")
 
 	var states []pageState
 	add := func(name string, at *browser.Phone, open func()) { states = append(states, pageState{name, at, open}) }
 	page := func(name string, at *browser.Phone, path string) { add(name, at, func() { at.Open(path) }) }
-	page("open", stranger, strings.TrimPrefix(s.opening(), s.address()))
+	page("open", stranger, s.openingPath())
 	add("open refused", stranger, func() {
 		stranger.Open("/open")
 		stranger.Type("#key", "0000 0000 0000")
@@ -127,6 +130,16 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 		p.Open("/due")
 	})
 	page("bed full", p, "/bed")
+	page("long history", many, recordAt(large.batches[1].Code))
+	add("typed on earlier days", many, func() {
+		many.Open("/due")
+		for i, day := range []string{"2026-11-20", "2026-11-21"} {
+			browser.Eval[bool](many, fmt.Sprintf("(localStorage.setItem('slips.older.%s/%d', JSON.stringify({ day: %q, key: %q, turn: 0, name: 'slips.older.%s/%d', typed: { alive: '17', note: %q, 'counts-day': '2026-11-19' } })), true)",
+				recordAt(large.batches[1].Code), i, day, day, recordAt(large.batches[1].Code), i, longName("soft")))
+		}
+		many.Open(recordAt(large.batches[1].Code))
+		many.UntilText("#typed", "Typed on 2026-11-21, not kept: 17 alive")
+	})
 	page("due, many trays", many, "/due")
 	page("bed, many trays", many, "/bed")
 	page("due empty", none, "/due")

@@ -85,12 +85,13 @@ func browserStory(t *testing.T, b *browser.Browser) {
 	// The phone's camera reads the address off the terminal.
 	opening := pointed(t, s.screen.String())
 	require.Equal(t, s.opening(), opening)
-	p := b.Phone(t, s.address(), h.clock.now())
-	p.Open(opening)
+	p := b.Phone(t, s.named(), h.clock.now())
+	p.Open(strings.TrimPrefix(opening, s.address()))
 	p.Type("#name", "Ivo R")
 	p.Tap("button.main")
 	p.UntilAt("/scan")
 	require.Contains(t, p.Text("header"), "Ivo R")
+	require.False(t, browser.Eval[bool](p, "isSecureContext"), "as on a phone")
 	require.Equal(t, 2, len(s.openings(2)), "the next phone gets another key")
 	require.NotEqual(t, opening, s.opening())
 

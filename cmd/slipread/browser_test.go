@@ -37,6 +37,7 @@ func TestBrowser(t *testing.T) {
 		{"refused later", browserRefusedLater}, {"forgotten", browserForgotten}, {"photo waits", browserPhotoWaits},
 		{"clock ahead", browserClockAhead}, {"other day", browserOtherDay}, {"other machine", browserOtherMachine},
 		{"without script", browserWithoutScript}, {"hand scanner", browserHandScanner}, {"return key", browserReturnKey}, {"twice", browserTwice}, {"policy", browserPolicy}, {"link", browserLink},
+		{"old browser", browserOld}, {"draft", browserDraft}, {"clocks", browserClocks}, {"two pages", browserTwoPages}, {"busy", browserBusy}, {"trouble", browserTrouble}, {"focus", browserFocus},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			t.Parallel()
@@ -253,6 +254,19 @@ func (s *hosted) address() string {
 	return base
 }
 
+// named is the address by a name that browsers trust no more than that of another
+// machine.
+func (s *hosted) named() string {
+	s.t.Helper()
+	return "http://" + net.JoinHostPort(browser.Name, s.port())
+}
+
+// openingPath is where the next phone is let in.
+func (s *hosted) openingPath() string {
+	s.t.Helper()
+	return strings.TrimPrefix(s.opening(), s.address())
+}
+
 // port is where the site listens.
 func (s *hosted) port() string {
 	s.t.Helper()
@@ -261,15 +275,14 @@ func (s *hosted) port() string {
 	return port
 }
 
-// phone lets a phone in that reaches the site at an address, empty for its own.
+// phone lets a phone in that reaches the site at an address, empty for that by name.
 func (h *house) phone(b *browser.Browser, s *hosted, base, name string) *browser.Phone {
 	h.t.Helper()
-	opening := s.opening()
 	if base == "" {
-		base = s.address()
+		base = s.named()
 	}
 	p := b.Phone(h.t, base, h.clock.now())
-	p.Open(strings.TrimPrefix(opening, s.address()))
+	p.Open(s.openingPath())
 	p.Type("#name", name)
 	p.Tap("button.main")
 	p.UntilAt("/scan")

@@ -11,11 +11,14 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/cmd/slipread/internal/browser"
 )
 
 // wire is the network between a phone and the computer, which can be cut.
 type wire struct {
 	server *httptest.Server
+	named  string // its address as phones have it
 	mutex  sync.Mutex
 	state  wireState
 	lost   int // answers that were dropped
@@ -60,6 +63,7 @@ func newWire(t *testing.T, to string) *wire {
 			proxy.ServeHTTP(out, r)
 		}
 	}))
+	w.named = strings.Replace(w.server.URL, "127.0.0.1", browser.Name, 1)
 	t.Cleanup(func() {
 		w.server.CloseClientConnections()
 		w.server.Close()

@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"strconv"
+	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -41,7 +42,8 @@ func (p program) serveCommand() *cobra.Command {
 The address of the page is shown with its code, for the camera of a phone. Each key in it lets one phone in, for half a year; then the next
 is shown. Without --lan only this machine reaches the page; with --lan phones of the same network do. What they send is not encrypted: use a
 network of your own, not one of guests. A ledger that may only be read needs --read-only. Stop all other pages of a ledger before
---forget-phones: they know their phones until they end. The other flags say how a tag is printed again, as graftslip reprint does.`,
+--forget-phones: they know their phones until they end. Days are those of this computer's calendar and time zone, whatever the clocks of
+phones say: an entry is of the time here at which it was made. The other flags say how a tag is printed again, as graftslip reprint does.`,
 		Example: "  slipread serve --lan\n  slipread serve --lan --read-only --addr :8418",
 		Args:    command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -60,6 +62,9 @@ network of your own, not one of guests. A ledger that may only be read needs --r
 }
 
 func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writer) error {
+	if f.readOnly && f.forget {
+		return &command.UsageError{Err: errors.New("--forget-phones changes the ledger, which --read-only does not")}
+	}
 	host, port, err := f.bind()
 	if err != nil {
 		return err
@@ -78,7 +83,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 			return err
 		}
 	}
-	hosts, err := reached(host, f.lan)
+	hosts, err := reached(ctx, host, f.lan)
 	if err != nil {
 		return err
 	}
@@ -150,8 +155,19 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 			return list, err
 		},
 		Plot:    plotOf,
-		Trouble: func(err error) { command.Report(stderr, err) },
+		Trouble: reportTo(stderr),
 	})
+}
+
+// reportTo writes the troubles of requests that are answered at once, one after
+// the other.
+func reportTo(stderr io.Writer) func(error) {
+	var mutex sync.Mutex
+	return func(err error) {
+		mutex.Lock()
+		defer mutex.Unlock()
+		command.Report(stderr, err)
+	}
 }
 
 // bind says where to listen. Other machines reach it with --lan only.

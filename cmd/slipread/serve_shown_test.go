@@ -17,22 +17,27 @@ import (
 // world knows, and by the longer kind only where there is no other.
 func TestServeForPhones(t *testing.T) {
 	for _, each := range []struct {
-		reason string
-		here   []string
-		hosts  []string
+		reason  string
+		here    []string
+		outward string
+		hosts   []string
 	}{
-		{"a private one before others", []string{"127.0.0.1", "192.0.2.2", "192.168.1.20", "::1", "2001:db8::5"}, []string{"192.168.1.20", "192.0.2.2"}},
-		{"only one that is not private", []string{"127.0.0.1", "192.0.2.2"}, []string{"192.0.2.2"}},
-		{"several of a house, in their order", []string{"172.17.0.1", "10.0.0.4"}, []string{"172.17.0.1", "10.0.0.4"}},
-		{"none but IPv6", []string{"127.0.0.1", "::1", "fe80::1", "2001:db8::5", "fd00::5"}, []string{"2001:db8::5", "fd00::5"}},
-		{"an address that a computer gives itself", []string{"169.254.7.7", "fe80::1", "224.0.0.1", "0.0.0.0"}, nil},
-		{"itself alone", []string{"127.0.0.1", "::1"}, nil},
+		{"the one that sends to the world before bridges within", []string{"172.17.0.1", "192.168.1.20", "10.0.0.4"}, "192.168.1.20", []string{"192.168.1.20", "172.17.0.1", "10.0.0.4"}},
+		{"also where it is not private", []string{"172.17.0.1", "198.51.100.2"}, "198.51.100.2", []string{"198.51.100.2", "172.17.0.1"}},
+		{"one that is not there any more", []string{"10.0.0.4"}, "192.168.1.20", []string{"10.0.0.4"}},
+		{"one that no other machine reaches", []string{"127.0.0.1", "10.0.0.4"}, "127.0.0.1", []string{"10.0.0.4"}},
+		{"a private one before others", []string{"127.0.0.1", "192.0.2.2", "192.168.1.20", "::1", "2001:db8::5"}, "", []string{"192.168.1.20", "192.0.2.2"}},
+		{"only one that is not private", []string{"127.0.0.1", "192.0.2.2"}, "", []string{"192.0.2.2"}},
+		{"several of a house, in their order", []string{"172.17.0.1", "10.0.0.4"}, "", []string{"172.17.0.1", "10.0.0.4"}},
+		{"none but IPv6", []string{"127.0.0.1", "::1", "fe80::1", "2001:db8::5", "fd00::5"}, "", []string{"2001:db8::5", "fd00::5"}},
+		{"an address that a computer gives itself", []string{"169.254.7.7", "fe80::1", "224.0.0.1", "0.0.0.0"}, "", nil},
+		{"itself alone", []string{"127.0.0.1", "::1"}, "", nil},
 	} {
 		var here []net.IP
 		for _, address := range each.here {
 			here = append(here, net.ParseIP(address))
 		}
-		require.Equal(t, each.hosts, forPhones(here), each.reason)
+		require.Equal(t, each.hosts, forPhones(here, net.ParseIP(each.outward)), each.reason)
 	}
 }
 
@@ -40,7 +45,7 @@ func TestServeForPhones(t *testing.T) {
 // there is none, nothing is served.
 func TestServeLan(t *testing.T) {
 	for _, address := range []string{"", "0.0.0.0"} {
-		hosts, err := reached(address, true)
+		hosts, err := reached(t.Context(), address, true)
 		if err != nil {
 			require.ErrorContains(t, err, "this computer has no address at which phones could reach the page")
 			continue
@@ -67,7 +72,7 @@ func TestServeSays(t *testing.T) {
 		{"that only reads", []string{"--read-only"}, 1, 1},
 		{"for phones", []string{"--lan", "--addr", "127.0.0.2:0"}, 0, 0},
 	} {
-		if _, err := reached("", true); err != nil && each.alone == 0 {
+		if _, err := reached(t.Context(), "", true); err != nil && each.alone == 0 {
 			continue // on a machine without a network
 		}
 		s := serve(t, book, each.flags...)

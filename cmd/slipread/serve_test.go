@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"net"
 	"net/http"
@@ -194,7 +195,7 @@ func TestServeBind(t *testing.T) {
 		host, port, err := serveFlags{address: each.address, lan: each.lan}.bind()
 		require.NoError(t, err, each.address)
 		require.Equal(t, []string{each.host, each.port}, []string{host, port}, "%s, lan %v", each.address, each.lan)
-		hosts, err := reached(host, each.lan)
+		hosts, err := reached(t.Context(), host, each.lan)
 		require.NoError(t, err, each.address)
 		require.NotEmpty(t, hosts)
 		for _, address := range hosts {
@@ -226,6 +227,22 @@ func TestServeWithoutScreen(t *testing.T) {
 	status := program{now: time.Now, open: openScan}.run(t.Context(), []string{"serve", "--ledger", book, "--addr", "127.0.0.1:0"}, strings.NewReader(""), brokenScreen{}, &errs)
 	require.Equal(t, 1, status)
 	require.Equal(t, "error: the screen is gone\n", errs.String())
+}
+
+// Troubles of requests at the same time come one after the other, each whole.
+func TestServeTroublesTakeTurns(t *testing.T) {
+	var stderr strings.Builder // which is not for several at once
+	report := reportTo(&stderr)
+	var group sync.WaitGroup
+	for range 50 {
+		group.Go(func() {
+			for range 20 {
+				report(errors.New("the disk is full"))
+			}
+		})
+	}
+	group.Wait()
+	require.Equal(t, strings.Repeat("error: the disk is full\n", 1000), stderr.String())
 }
 
 type brokenScreen struct{}

@@ -31,10 +31,11 @@ func TestEntryOfAnotherDay(t *testing.T) {
 		kept, problem     string
 	}{
 		{"the day of grafting", "counts", "2026-11-02", url.Values{"alive": {"18"}}, "2026-11-02T12:00:00+13:00", ""},
-		{"with what a phone says of its time", "counts", "2026-11-23", url.Values{"dead": {"1"}, "at": {"2026-11-25T00:10:00+13:00"}}, "2026-11-23T12:00:00+13:00", ""},
+		{"with what a phone says of its time", "counts", "2026-11-23", url.Values{"dead": {"1"}, "ago": {"4800"}}, "2026-11-23T12:00:00+13:00", ""},
 		{"a move", "stages", "2026-11-24", url.Values{"move": {"out-of-mist"}}, "2026-11-24T12:00:00+13:00", ""},
+		{"today, with how long it waited", "counts", "2026-11-25", url.Values{"note": {"soft"}, "ago": {"4800"}}, "2026-11-25T00:10:00+13:00", ""},
+		{"today, though it waited longer", "counts", "2026-11-25", url.Values{"note": {"damp"}, "ago": {"5401"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"today is now", "left", "2026-11-25", url.Values{"left": {"sold"}, "number": {"2"}}, "2026-11-25T01:30:00+13:00", ""},
-		{"today, when a phone says", "counts", "2026-11-25", url.Values{"note": {"soft"}, "at": {"2026-11-25T00:10:00+13:00"}}, "2026-11-25T00:10:00+13:00", ""},
 		{"no day", "counts", " ", url.Values{"note": {"dry"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"tomorrow", "left", "2026-11-26", url.Values{"left": {"sold"}, "number": {"1"}}, "", "2026-11-26 is still to come"},
 		{"before the grafting", "stages", "2026-11-01", url.Values{"move": {"unwrapped"}}, "", "2026-11-01 is before the grafting"},
@@ -61,7 +62,7 @@ func TestEntryOfAnotherDay(t *testing.T) {
 		require.True(t, is, each.reason)
 		require.Equal(t, each.kept, entry.At.Format(time.RFC3339), each.reason)
 	}
-	require.Len(t, n.entries(t), 6)
+	require.Len(t, n.entries(t), 7)
 	require.Empty(t, n.troubles.all())
 }
 

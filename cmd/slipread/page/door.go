@@ -38,16 +38,18 @@ type door struct {
 const (
 	season = 180 * 24 * time.Hour // how long a phone is let in
 
-	// A wrong key may be tried so often at once, then once in a while, by an
-	// address and by all together.
-	triesAtOnce, triesOfAll = 5, 20
-	trySpan                 = 10 * time.Second
-	mostAddresses           = 1000
+	// A wrong key may be tried so often at once by an address, then once in a while.
+	triesAtOnce   = 5
+	trySpan       = 10 * time.Second
+	mostAddresses = 1000
+	// All together may try so often a second, so that who makes addresses up does
+	// not hold the door shut: he would need 300 years for half of the keys.
+	triesOfAll = 50
 )
 
 func newDoor(ctx context.Context, options Options, writing turns) (*door, error) {
 	d := &door{writing: writing, now: options.Now, opened: make(chan struct{}, 1), phones: map[string]ledger.Phone{},
-		tries: map[string]*rate.Limiter{}, all: rate.NewLimiter(rate.Every(trySpan/triesAtOnce), triesOfAll)}
+		tries: map[string]*rate.Limiter{}, all: rate.NewLimiter(triesOfAll, triesOfAll)}
 	var err error
 	if d.key, err = newKey(); err != nil {
 		return nil, err
@@ -141,6 +143,8 @@ func (d *door) open(ctx context.Context, key, name, address string) (token strin
 func (d *door) letIn(known ledger.Phone, next string) {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
+	now := d.now()
+	maps.DeleteFunc(d.phones, func(_ string, p ledger.Phone) bool { return !now.Before(p.Until) })
 	d.phones[known.Hash] = known
 	d.key = next
 	select {

@@ -93,45 +93,61 @@ func TestEntryRefusedKeepsTyped(t *testing.T) {
 	require.Empty(t, n.troubles.all())
 }
 
-// A phone that was cut off says when it was seen, in its own zone. What is not a
-// time, or still to come, is not believed.
+// A phone that was cut off says how long an entry waited on it; when that was is
+// reckoned in the zone of the computer. What cannot be is not believed.
 func TestEntryTime(t *testing.T) {
-	n := newNursery(t)
-	p := n.phone(t, "Ida")
-	now := n.clock.now()
-	for i, each := range []struct{ reason, sent, kept string }{
-		{"seen yesterday, elsewhere", "2026-11-24T21:30:00+05:45", "2026-11-24T21:30:00+05:45"},
-		{"yesterday there, today here", "2026-11-24T23:59:59-11:00", ""},
-		{"yesterday there, and long ago enough", "2026-11-24T22:00:00-11:00", "2026-11-24T22:00:00-11:00"},
-		{"a minute ahead", now.Add(time.Minute).Format(time.RFC3339), ""},
-		{"years ahead", "9999-12-31T23:59:59Z", ""},
-		{"just now", now.Format(time.RFC3339), now.Format(time.RFC3339)},
-		{"no time", "yesterday", ""},
-		{"a zone that cannot be", "2026-11-24T10:00:00+99:99", ""},
-		{"not said", "", ""},
-		{"very long", strings.Repeat("2026-11-24T10:00:00Z", 2000), ""},
+	now := time.Date(2026, 11, 25, 1, 30, 0, 0, time.FixedZone("", 13*60*60))
+	for i, each := range []struct{ reason, ago, kept string }{
+		{"sent at once", "0", "2026-11-25T01:30:00+13:00"},
+		{"an hour ago", "3600", "2026-11-25T00:30:00+13:00"},
+		{"the evening before", "7200", "2026-11-24T23:30:00+13:00"},
+		{"days ago", "1814400", "2026-11-04T01:30:00+13:00"},
+		{"its clock was set back", "-60", "2026-11-25T01:30:00+13:00"},
+		{"its clock was set ahead by months", "5184001", "2026-11-25T01:30:00+13:00"},
+		{"by centuries", "99999999999999999999", "2026-11-25T01:30:00+13:00"},
+		{"a part of a second", "1.5", "2026-11-25T01:30:00+13:00"},
+		{"words", "yesterday", "2026-11-25T01:30:00+13:00"},
+		{"not said", "", "2026-11-25T01:30:00+13:00"},
+		{"very long", strings.Repeat("1", 30_000), "2026-11-25T01:30:00+13:00"},
 	} {
-		fields := url.Values{"key": {fmt.Sprintf("%032x", i)}, "token": {tokenOf(t, p)}, "note": {each.reason}, "at": {each.sent}}
+		n := newNursery(t)
+		n.clock.set(now)
+		p := n.phone(t, "Ida")
+		fields := url.Values{"key": {fmt.Sprintf("%032x", i)}, "token": {tokenOf(t, p)}, "note": {each.reason}, "ago": {each.ago},
+			"at": {"2026-11-20T10:00:00Z"}} // nobody asks a phone what time it is
 		status, _ := p.post(at(n.stem(t, 2))+"/log", fields)
 		require.Equal(t, http.StatusOK, status, each.reason)
-		if each.kept == "" {
-			each.kept = now.Format(time.RFC3339)
-		}
-		entry, is, err := n.book.Entry(t.Context(), i+1)
-		require.NoError(t, err)
-		require.True(t, is, each.reason)
-		require.Equal(t, each.kept, entry.At.Format(time.RFC3339), each.reason)
+		require.Equal(t, each.kept, n.entries(t)[0].At.Format(time.RFC3339), each.reason)
 	}
-	for i, before := range []string{"2026-11-01T23:00:00Z", "0000-01-01T00:00:00Z", "2026-11-02T00:30:00+14:00"} {
-		fields := url.Values{"key": {fmt.Sprintf("%032x", 100+i)}, "token": {tokenOf(t, p)}, "note": {"too early"}, "at": {before}}
-		status, body := p.post(at(n.stem(t, 2))+"/log", fields)
-		if before == "2026-11-02T00:30:00+14:00" { // the day of grafting, where it was seen
-			require.Equal(t, http.StatusOK, status)
-			continue
-		}
-		require.Equal(t, http.StatusUnprocessableEntity, status, before)
-		require.Contains(t, body, "before the grafting", before)
+	n := newNursery(t)
+	n.clock.set(now)
+	p := n.phone(t, "Ida")
+	status, body := p.post(at(n.stem(t, 2))+"/log", url.Values{"key": {strings.Repeat("1", 32)}, "token": {tokenOf(t, p)}, "note": {"too early"}, "ago": {"4320000"}})
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, body, "before the grafting")
+}
+
+// Entries of one phone keep the order in which they were made, though each may have
+// been on its way for longer or shorter; those of others have no part in it.
+func TestEntryOrder(t *testing.T) {
+	n := newNursery(t)
+	ida, ivo := n.phone(t, "Ida"), n.phone(t, "Ivo")
+	start := n.clock.now()
+	send := func(p *phone, note string, after time.Duration, ago string) {
+		n.clock.set(start.Add(after))
+		status, _ := p.post(at(n.stem(t, 2))+"/log", url.Values{"key": {strings.Repeat(note, 32)}, "token": {tokenOf(t, p)}, "note": {note}, "ago": {ago}})
+		require.Equal(t, http.StatusOK, status)
 	}
+	send(ida, "a", 20*time.Second, "0") // a slow network
+	send(ida, "b", 21*time.Second, "9")
+	send(ida, "c", 22*time.Second, "1")
+	send(ivo, "d", 23*time.Second, "13")
+	send(ida, "e", 10*time.Second, "0") // the clock of the computer was set right
+	var notes []string
+	for _, entry := range n.entries(t) {
+		notes = append(notes, entry.Note+" "+entry.At.Sub(start).String())
+	}
+	require.Equal(t, []string{"d 10s", "e 10s", "a 20s", "b 20s", "c 21s"}, notes)
 }
 
 // tokenOf is the token of a phone's forms.

@@ -4,7 +4,9 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"fmt"
+	"net/http"
 	"net/url"
+	"strings"
 	"time"
 
 	"graftslip/codes"
@@ -23,6 +25,8 @@ type forms struct {
 	Place     countField // on the sheet for its tag
 	Note      string
 
+	NoteFaulty bool // what was typed there was refused
+
 	CountsKey, StagesKey, LeftKey string
 	CountsDay, StagesDay, LeftDay dayField
 }
@@ -33,6 +37,7 @@ type countField struct {
 	Now         int
 	Tells       bool // what it is now
 	Typed       string
+	Faulty      bool // what was typed was refused
 }
 
 // dayField is a field for the day on which something was seen, where that is not
@@ -41,6 +46,7 @@ type dayField struct {
 	ID          string
 	First, Last string // that may be named
 	Typed       string
+	Faulty      bool // what was typed was refused
 }
 
 func (s *Site) formsOf(page recordPage, stage records.Stage) (forms, error) {
@@ -69,13 +75,19 @@ func (s *Site) formsOf(page recordPage, stage records.Stage) (forms, error) {
 	return f, nil
 }
 
-// typed puts what was sent back into the form from which it came.
-func (f *forms) typed(sent url.Values) {
+// typed puts what was sent back into the form from which it came, and marks what
+// was refused: the field that the refusal names, else all numbers, which contradict
+// each other or an earlier entry.
+func (f *forms) typed(sent url.Values, why *refusal) {
 	const mostDigits = 4
+	faulty := func(name string) bool {
+		return why.status == http.StatusUnprocessableEntity && strings.TrimSpace(sent.Get(name)) != "" && (why.field == name || why.field == "" && name != "note" && name != "day")
+	}
 	f.Note = line(sent.Get("note"), records.MaxText)
-	f.Left.Typed = line(sent.Get("number"), mostDigits)
+	f.NoteFaulty = len([]rune(line(sent.Get("note"), records.MaxText+1))) > records.MaxText
+	f.Left.Typed, f.Left.Faulty = line(sent.Get("number"), mostDigits), faulty("number") || why.field == "number"
 	for i, field := range f.Counts {
-		f.Counts[i].Typed = line(sent.Get(field.Name), mostDigits)
+		f.Counts[i].Typed, f.Counts[i].Faulty = line(sent.Get(field.Name), mostDigits), faulty(field.Name) && !f.NoteFaulty
 	}
 	day := &f.CountsDay
 	switch {
@@ -84,7 +96,7 @@ func (f *forms) typed(sent url.Values) {
 	case sent.Has("left"), sent.Has("number"):
 		day = &f.LeftDay
 	}
-	day.Typed = line(sent.Get("day"), len(time.DateOnly))
+	day.Typed, day.Faulty = line(sent.Get("day"), len(time.DateOnly)), faulty("day")
 }
 
 // newEntryKey draws what an entry is known by when it is sent twice.

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"net"
 	"net/http"
+	"net/netip"
 	"runtime/debug"
 	"strconv"
 	"strings"
@@ -95,7 +96,7 @@ func (s *Site) onlyPhones(inside http.Handler) http.Handler {
 			}
 		}
 		v := &visit{w, r, phone{}}
-		refused := &refusal{http.StatusUnauthorized, fmt.Errorf("this phone was not let in yet"), ""}
+		refused := &refusal{status: http.StatusUnauthorized, err: errors.New("this phone was not let in yet")}
 		if wantsJSON(r) {
 			s.fail(v, refused)
 			return
@@ -139,13 +140,19 @@ func (v *visit) readForm() error {
 	return nil
 }
 
-// addressOf is the machine that a request comes from.
+// addressOf is the machine that a request comes from. One machine has a whole
+// network of IPv6 addresses, which stand for it together.
 func addressOf(r *http.Request) string {
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	const network = 64
+	from, err := netip.ParseAddrPort(r.RemoteAddr)
 	if err != nil {
 		return r.RemoteAddr
 	}
-	return host
+	address := from.Addr().Unmap()
+	if address.Is6() {
+		return netip.PrefixFrom(address.WithZone(""), network).Masked().String()
+	}
+	return address.String()
 }
 
 func wantsJSON(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }

@@ -151,7 +151,7 @@ func (h *hostile) field() (string, string) {
 	default:
 		fields[field] = pick(h, []string{nasty}, []string{nasty, "1"})
 	}
-	fields.Set("at", pick(h, "", strings.Repeat("9", 3000), "-1", "2026-11-25T10:00:00Z\r\nX-Evil: evil", nasty))
+	fields.Set("ago", pick(h, "", strings.Repeat("9", 3000), "-1", "60\r\nX-Evil: evil", nasty))
 	return h.request(http.MethodPost, path+"/log", fields.Encode(), formType, h.known(), pick(h, "Accept: */*", "Accept: application/json", "Accept: <script>"))
 }
 

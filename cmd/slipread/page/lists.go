@@ -67,7 +67,7 @@ type duePage struct {
 const week = 7
 
 func (s *Site) due(v *visit) error {
-	courses, err := s.Book.Courses(v.Context())
+	courses, err := s.courses(v.Context())
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ type bedCard struct {
 }
 
 func (s *Site) bed(v *visit) error {
-	courses, err := s.Book.Courses(v.Context())
+	courses, err := s.courses(v.Context())
 	if err != nil {
 		return err
 	}

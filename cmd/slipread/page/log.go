@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
-	"time"
 
 	"graftslip/codes"
 	"graftslip/records"
@@ -32,9 +31,13 @@ func (s *Site) log(v *visit) error {
 		http.Redirect(v.out, v.Request, "/"+plain(code)+"?saved="+strconv.Itoa(entry.Number), http.StatusSeeOther)
 		return nil
 	case wantsJSON(v.Request):
-		return err
+		return err // the script keeps it
 	}
-	return s.again(v, code, err, func(f *forms) { f.typed(v.PostForm) })
+	told := s.told(err)
+	if told.status == http.StatusInternalServerError {
+		told.hint += "; what you entered was not kept"
+	}
+	return s.again(v, code, told, func(f *forms) { f.typed(v.PostForm, told) })
 }
 
 // again shows the record with why something was not done, and with what was typed.
@@ -44,7 +47,7 @@ func (s *Site) again(v *visit, code codes.Code, why error, typed func(*forms)) e
 		return why
 	}
 	told := s.told(why)
-	page, err := s.recordOf(course, code)
+	page, err := s.recordOf(course, code, false)
 	if err != nil {
 		return err
 	}
@@ -65,7 +68,7 @@ func (s *Site) entry(v *visit, code codes.Code) (records.Observation, error) {
 		name string
 		into *records.Count
 	}{{"alive", &o.Alive}, {"growing", &o.Growing}, {"rooted", &o.Rooted}, {"dead", &o.Dead}} {
-		if *count.into, err = countOf(count.name, fields.Get(count.name)); err != nil {
+		if *count.into, err = countOf(count.name, count.name, fields.Get(count.name)); err != nil {
 			return o, err
 		}
 	}
@@ -78,47 +81,24 @@ func (s *Site) entry(v *visit, code codes.Code) (records.Observation, error) {
 	if err := left(fields.Get("left"), fields.Get("number"), &o); err != nil {
 		return o, err
 	}
-	corrects, err := countOf("corrects", fields.Get("corrects"))
+	corrects, err := countOf("corrects", "corrects", fields.Get("corrects"))
 	if err != nil {
 		return o, err
 	}
 	o.Corrects, _ = corrects.Value()
-	o.At, err = s.seenAt(fields.Get("day"), fields.Get("at"))
+	o.At, err = s.seenAt(v.phone, fields.Get("day"), fields.Get("ago"))
 	return o, err
 }
 
-// seenAt is when something was seen: at noon of the day that was named, if it is
-// not today; else when a phone that was cut off says, unless its clock is ahead;
-// else now, which is the zero time.
-func (s *Site) seenAt(day, at string) (time.Time, error) {
-	if day = strings.TrimSpace(day); day != "" {
-		const noon = 12
-		named, err := time.Parse(time.DateOnly, day)
-		switch today := s.today(); {
-		case err != nil:
-			return named, refuse(http.StatusUnprocessableEntity, "write it as "+isoDay(today), "“%s” is no day", line(day, 20))
-		case named.After(today):
-			return named, refuse(http.StatusUnprocessableEntity, "name the day on which it was seen", "%s is still to come", isoDay(named))
-		case named.Before(today):
-			year, month, date := named.Date()
-			return time.Date(year, month, date, noon, 0, 0, 0, s.Now().Location()), nil
-		}
-	}
-	if told, err := time.Parse(time.RFC3339, at); err == nil && !told.After(s.Now()) {
-		return told, nil
-	}
-	return time.Time{}, nil
-}
-
-// countOf reads a number of stems, or of an entry.
-func countOf(name, text string) (records.Count, error) {
+// countOf reads a number of stems, or of an entry, from a field with a label.
+func countOf(name, label, text string) (records.Count, error) {
 	const mostDigits = 9
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return records.Count{}, nil
 	}
 	if len(text) > mostDigits || strings.Trim(text, "0123456789") != "" {
-		return records.Count{}, refuse(http.StatusUnprocessableEntity, "type a whole number", "“%s” is no number for %s", line(text, 20), name)
+		return records.Count{}, refuseField(name, "type a whole number", "“%s” is no number for %s", line(text, 20), label)
 	}
 	n, err := strconv.Atoi(text)
 	return records.Said(n), err
@@ -162,7 +142,7 @@ func move(name string, o *records.Observation) error {
 
 // left is how many went where.
 func left(where, number string, o *records.Observation) error {
-	count, err := countOf("how many", number)
+	count, err := countOf("number", "how many", number)
 	if err != nil {
 		return err
 	}
@@ -177,7 +157,7 @@ func left(where, number string, o *records.Observation) error {
 		n = 1
 	}
 	if n == 0 {
-		return refuse(http.StatusUnprocessableEntity, "type the number of plants", "how many?")
+		return refuseField("number", "type the number of plants", "how many?")
 	}
 	switch where {
 	case "sold":

@@ -54,7 +54,7 @@ func (s *Site) ratesFor(v *visit) (rates forecast.Rates, unfinished int, err err
 	by := forecast.ByPair
 	if name := v.FormValue("for"); name != "" {
 		if by, err = forecast.ParseTrait(name); err != nil {
-			return rates, 0, &refusal{http.StatusBadRequest, err, "go to the mist bed and on from there"}
+			return rates, 0, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
 		}
 	}
 	courses, err := s.Book.Courses(v.Context())

@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -25,7 +26,9 @@ type recordPage struct {
 	DueOf string // the tray of the task, where the page is about something else
 	Line  timeline
 	Past  []pastEntry
-	Parts []part
+	// Earlier is how many entries of the history are left out.
+	Earlier int
+	Parts   []part
 
 	Saved string // number of the entry that was just kept; may be empty
 	Forms forms
@@ -63,7 +66,7 @@ func (s *Site) record(v *visit) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.recordOf(course, code)
+	page, err := s.recordOf(course, code, v.URL.Query().Has("all"))
 	if err != nil {
 		return err
 	}
@@ -85,7 +88,11 @@ func (s *Site) reopened(v *visit) error {
 	return nil
 }
 
-func (s *Site) recordOf(course records.Course, code codes.Code) (recordPage, error) {
+// mostPast is how many entries of a history are shown at first.
+const mostPast = 30
+
+// recordOf is what is known of a code, with all of its history or the latest of it.
+func (s *Site) recordOf(course records.Course, code codes.Code, all bool) (recordPage, error) {
 	b, today := course.Batch, s.today()
 	days := s.Calendar.For(b.Variety, b.Stock)
 	page := recordPage{
@@ -119,6 +126,9 @@ func (s *Site) recordOf(course records.Course, code codes.Code) (recordPage, err
 		return recordPage{}, err
 	}
 	page.Line = newTimeline(page, today)
+	if !all && len(page.Past) > mostPast {
+		page.Past, page.Earlier = page.Past[:mostPast], len(page.Past)-mostPast
+	}
 	return page, nil
 }
 
@@ -136,8 +146,9 @@ func (s *Site) past(course records.Course, code codes.Code) ([]pastEntry, error)
 		if entry.Unit != code {
 			p.Unit = unitWords(course.Batch, entry.Unit)
 		}
-		past = append([]pastEntry{p}, past...)
+		past = append(past, p)
 	}
+	slices.Reverse(past)
 	return past, nil
 }
 

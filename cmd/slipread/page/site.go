@@ -60,6 +60,8 @@ type Site struct {
 	Options
 	door      *door
 	writing   turns
+	latest    *latest
+	reading   reading
 	templates map[string]*template.Template
 	assets    fs.FS
 	version   string // of the assets, so that a phone takes new ones
@@ -76,7 +78,7 @@ const (
 
 // New makes a site. The error is one of the ledger, or of the templates.
 func New(ctx context.Context, options Options) (*Site, error) {
-	s := &Site{Options: options, writing: newTurns(), uploading: make(chan struct{}, mostUploading), decoding: semaphore.NewWeighted(mostPixels)}
+	s := &Site{Options: options, writing: newTurns(), latest: newLatest(), uploading: make(chan struct{}, mostUploading), decoding: semaphore.NewWeighted(mostPixels)}
 	var err error
 	if s.door, err = newDoor(ctx, options, s.writing); err != nil {
 		return nil, err
@@ -146,14 +148,20 @@ type refusal struct {
 	status int
 	err    error
 	hint   string
+	field  string // of the form, that it is about; may be empty
 }
 
 func (r *refusal) Error() string { return r.err.Error() }
 
 func (r *refusal) Unwrap() error { return r.err }
 
+// refuseField is refuse for what stands in one field of a form.
+func refuseField(field, hint, problem string, values ...any) error {
+	return &refusal{status: http.StatusUnprocessableEntity, err: fmt.Errorf(problem, values...), hint: hint, field: field}
+}
+
 func refuse(status int, hint, problem string, values ...any) error {
-	return &refusal{status, fmt.Errorf(problem, values...), hint}
+	return &refusal{status: status, err: fmt.Errorf(problem, values...), hint: hint}
 }
 
 // told turns an error into what the person at the phone is told. What only
@@ -168,16 +176,16 @@ func (s *Site) told(err error) *refusal {
 	case errors.As(err, &known):
 		return known
 	case errors.As(err, &missing):
-		return &refusal{http.StatusNotFound, err, "look at the code again; was it printed with another ledger?"}
+		return &refusal{status: http.StatusNotFound, err: err, hint: "look at the code again; was it printed with another ledger?"}
 	case errors.As(err, &entry):
-		return &refusal{http.StatusUnprocessableEntity, err, entry.Hint()}
+		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: entry.Hint()}
 	case errors.As(err, &contradiction):
-		return &refusal{http.StatusUnprocessableEntity, err, contradiction.Hint()}
+		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: contradiction.Hint()}
 	case errors.As(err, &key):
-		return &refusal{http.StatusConflict, err, key.Hint()}
+		return &refusal{status: http.StatusConflict, err: err, hint: key.Hint()}
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return &refusal{http.StatusServiceUnavailable, errors.New("it took too long"), "try again"}
+		return &refusal{status: http.StatusServiceUnavailable, err: errors.New("it took too long"), hint: "try again"}
 	}
 	s.Trouble(err)
-	return &refusal{http.StatusInternalServerError, errors.New("something is wrong at the computer"), "look there; what you entered was not kept"}
+	return &refusal{status: http.StatusInternalServerError, err: errors.New("something is wrong at the computer"), hint: "look there"}
 }

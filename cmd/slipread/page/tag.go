@@ -24,7 +24,7 @@ func (s *Site) tag(v *visit) error {
 	place, err := strconv.Atoi(v.PostForm.Get("place"))
 	if most := s.Places(code); err != nil || place < 1 || place > most {
 		wrong := refuse(http.StatusUnprocessableEntity, "places are counted along the rows, from the upper left", "a sheet has places 1 to %d", most)
-		return s.again(v, code, wrong, func(f *forms) { f.Place.Typed = line(v.PostForm.Get("place"), 4) })
+		return s.again(v, code, wrong, func(f *forms) { f.Place.Typed, f.Place.Faulty = line(v.PostForm.Get("place"), 4), true })
 	}
 	name, content, err := s.Tag(v.Context(), record, place)
 	if err != nil {

@@ -12,7 +12,7 @@ type timeline struct {
 	Width, Today int
 	Due          int // -1 without a task to come
 	Weeks        []mark
-	Entries      []mark
+	Entries      []int  // one for each day that has any
 	Words        string // for who does not see it
 }
 
@@ -47,15 +47,21 @@ func newTimeline(page recordPage, today time.Time) timeline {
 	for day := 0; day <= last; day += step {
 		t.Weeks = append(t.Weeks, mark{at(day), fmt.Sprint(day)})
 	}
-	for _, entry := range page.Past {
-		if entry.CorrectedBy == 0 {
-			t.Entries = append(t.Entries, mark{at(entry.Since), entry.Said})
+	count, marked := 0, -1
+	for _, entry := range page.Past { // the latest first
+		if entry.CorrectedBy != 0 {
+			continue
 		}
+		if count++; entry.Since != marked {
+			t.Entries = append(t.Entries, at(entry.Since))
+		}
+		marked = entry.Since
 	}
-	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, records.Counted(len(t.Entries), "entry"))
-	if len(t.Entries) != 1 {
-		t.Words = fmt.Sprintf("Day %d since grafting, %d entries", page.Days, len(t.Entries))
+	entries := "1 entry"
+	if count != 1 {
+		entries = fmt.Sprintf("%d entries", count)
 	}
+	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, entries)
 	if due >= 0 {
 		t.Words += fmt.Sprintf(", the next task on day %d", due)
 	}

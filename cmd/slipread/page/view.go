@@ -21,6 +21,7 @@ type frame struct {
 	ReadOnly bool
 	Problem  *problem
 	Again    string // address to go to at once; may be empty
+	Today    string // here, as in ISO 8601
 	Body     any
 }
 
@@ -36,6 +37,7 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 	for _, name := range []string{"open", "scan", "found", "record", "due", "bed", "rates", "problem"} {
 		parsed, err := template.New("frame.html").Funcs(template.FuncMap{
 			"day": s.day, "dated": dater(), "plain": plain, "counted": records.Counted,
+			"mostText": func() int { return records.MaxText }, "mostName": func() int { return mostName },
 		}).ParseFS(files, "templates/frame.html", "templates/pieces.html", "templates/"+name+".html")
 		if err != nil {
 			return nil, err
@@ -48,6 +50,7 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 // render sends a page, whole or not at all.
 func (s *Site) render(v *visit, status int, name string, f frame) {
 	f.Version, f.Token, f.Name, f.Nursery, f.ReadOnly = s.version, v.phone.form, v.phone.name, s.Nursery, s.ReadOnly
+	f.Today = isoDay(s.today())
 	var page bytes.Buffer
 	if err := s.templates[name].Execute(&page, f); err != nil {
 		s.Trouble(err)
@@ -63,7 +66,11 @@ func (s *Site) render(v *visit, status int, name string, f frame) {
 func (s *Site) fail(v *visit, err error) {
 	told := s.told(err)
 	if wantsJSON(v.Request) {
-		s.answer(v, told.status, map[string]any{"problem": sentence(told.Error()), "hint": sentence(told.hint)})
+		answer := map[string]any{"problem": sentence(told.Error()), "hint": sentence(told.hint)}
+		if told.field != "" {
+			answer["field"] = told.field
+		}
+		s.answer(v, told.status, answer)
 		return
 	}
 	s.render(v, told.status, "problem", frame{Title: "Not done", Problem: newProblem(told.Error(), told.hint)})

@@ -17,6 +17,9 @@ import (
 // Browser is a running browser. Each of its phones has cookies of its own.
 type Browser struct{ ctx context.Context }
 
+// Name is a name of this machine by which a browser trusts it no more than another.
+const Name = "bed.test"
+
 // Start starts a browser, which ends with the test. Without one the test is
 // skipped, or fails where outside programs are required.
 func Start(t testing.TB) *Browser {
@@ -26,7 +29,7 @@ func Start(t testing.TB) *Browser {
 		path = outside.Tool(t, "chromium")
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
-		chromedp.Env("TZ=UTC"), chromedp.Flag("lang", "en"))
+		chromedp.Env("TZ=UTC"), chromedp.Flag("lang", "en"), chromedp.Flag("host-resolver-rules", "MAP "+Name+" 127.0.0.1"))
 	allocated, end := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(end)
 	ctx, closeBrowser := chromedp.NewContext(allocated)

@@ -44,21 +44,34 @@ func (b *Browser) Phone(t testing.TB, base string, clock time.Time) *Phone {
 	p.ctx = ctx
 	call(p, log.Enable, struct{}{})
 	call(p, network.Enable, network.EnableParams{})
-	call(p, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: clockScript(clock)})
+	p.Before(clockScript(time.Until(clock)))
 	call(p, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}) // though other phones are used at the same time
 	p.Screen(Width, Height, 1)
 	return p
 }
 
-// clockScript gives the pages of a phone another clock, which goes on.
-func clockScript(from time.Time) string {
+// clockScript sets the clock of a page ahead; it goes on.
+func clockScript(ahead time.Duration) string {
 	return fmt.Sprintf(`{
-  const Real = Date, ahead = %d - Real.now();
+  const Real = Date, ahead = %d;
   Date = class extends Real {
     constructor(...given) { given.length ? super(...given) : super(Real.now() + ahead); }
     static now() { return Real.now() + ahead; }
   };
-}`, from.UnixMilli())
+}`, ahead.Milliseconds())
+}
+
+// Later sets the clock of the phone ahead, or back.
+func (p *Phone) Later(by time.Duration) {
+	p.t.Helper()
+	p.Before(clockScript(by))
+	Eval[bool](p, "((() => "+clockScript(by)+")(), true)")
+}
+
+// Before runs a script before those of pages to come.
+func (p *Phone) Before(script string) {
+	p.t.Helper()
+	call(p, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
 }
 
 func (p *Phone) hear(event any) {

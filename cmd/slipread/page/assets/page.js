@@ -1,29 +1,6 @@
 'use strict';
-// What the page can do without scripts it does with forms. This one keeps entries
-// on the phone until the computer has them.
-
-const WAITING = 'slips.waiting'; // entries on their way
-const REFUSED = 'slips.refused'; // entries that the computer did not take
-const DRAFT = 'slips.draft.';    // and a path: what was typed and not yet kept
-
-const stored = (name) => {
-  try { return JSON.parse(localStorage.getItem(name)) || []; } catch { return []; }
-};
-const store = (name, list) => localStorage.setItem(name, JSON.stringify(list));
-const without = (name, key) => store(name, stored(name).filter((entry) => entry.key !== key));
-
-const element = (tag, text, attributes = {}) => {
-  const made = document.createElement(tag);
-  made.append(...text.split(/(\d{4}-\d{2}-\d{2})/).map((part, n) => { // phones break lines at hyphens
-    if (n % 2 === 0) return part;
-    const date = document.createElement('span');
-    date.className = 'date';
-    date.textContent = part;
-    return date;
-  }));
-  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-  return made;
-};
+// What the page can do without scripts it does with forms. This one sends entries
+// once the computer answers. It stands on kept.js.
 
 // fault is what is wrong and what to do, as pages show it.
 const fault = (problem, hint) => {
@@ -32,132 +9,131 @@ const fault = (problem, hint) => {
   return hint ? [first, element('p', hint)] : [first];
 };
 
-// now is the time of the phone with its zone, as in RFC 3339.
-const now = () => {
-  const time = new Date();
-  const offset = -time.getTimezoneOffset();
-  const two = (n) => String(Math.floor(Math.abs(n))).padStart(2, '0');
-  return new Date(time.getTime() + offset * 60000).toISOString().slice(0, 19) +
-    (offset < 0 ? '-' : '+') + two(offset / 60) + ':' + two(offset % 60);
-};
-
-const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, '0')).join('');
-
-const hidden = new Set(['token', 'key', 'at']);
-const fields = new Set(['alive', 'growing', 'rooted', 'dead', 'number', 'note', 'day']); // that are typed
-const idOf = (entry, name) => (name === 'day' ? entry.form + '-day' : name); // of a field
-const said = (sent) => sent.filter(([name, value]) => !hidden.has(name) && value !== '')
-  .map(([name, value]) => (name === 'corrects' ? 'withdraw entry ' + value : name === 'note' ? value : name === 'day' ? 'on ' + value
-    : ['state', 'move', 'left'].includes(name) ? value.replaceAll('-', ' ') : value + ' ' + (name === 'number' ? 'plants' : name))).join(', ');
-
-// keep takes an entry of a form, before anything is sent.
-const keep = (form, button) => {
-  const sent = [...new FormData(form)];
-  if (button && button.name) sent.push([button.name, button.value]);
-  const key = form.elements.key.value;
-  const entry = {
-    key, to: new URL(form.action).pathname, page: location.pathname, form: form.id, title: document.querySelector('h1').textContent + ', ' + document.getElementById('unit').textContent,
-    fields: sent.map(([name, value]) => [name, name === 'at' ? now() : value]), said: said(sent),
-  };
-  store(WAITING, [...stored(WAITING), entry]);
-  store(REFUSED, stored(REFUSED).filter((old) => !(old.back && old.page === entry.page && old.form === entry.form))); // this takes its place
-  form.reset();
-  for (const input of form.querySelectorAll('input:not([type=hidden])')) input.value = '';
-  for (const details of form.querySelectorAll('details')) details.open = false;
-  form.elements.key.value = newKey();
-  draft();
-};
-
-// draft remembers what is typed, so that it outlives the page.
-const draft = () => {
-  const typed = {};
-  for (const input of document.querySelectorAll('form[data-entry] input[id]')) {
-    if (input.value !== '') typed[input.id] = input.value;
-  }
-  try {
-    if (Object.keys(typed).length) localStorage.setItem(DRAFT + location.pathname, JSON.stringify(typed));
-    else localStorage.removeItem(DRAFT + location.pathname);
-  } catch { /* a phone without room keeps what is on the page */ }
-};
-
-const drafted = (path) => {
-  try { return JSON.parse(localStorage.getItem(DRAFT + path)) || {}; } catch { return {}; }
-};
-
-// unfold shows a field that holds something.
-const unfold = (input) => {
-  const details = input.closest('details');
-  if (details && input.value !== '') details.open = true;
-};
-
-const restore = () => {
-  const typed = drafted(location.pathname);
-  for (const input of document.querySelectorAll('form[data-entry] input[id]')) {
-    if (input.value === '' && typed[input.id]) input.value = typed[input.id];
-    unfold(input);
-  }
-};
-
-// giveBack puts what was typed for a refused entry into its form again, to be
-// mended there: if something else stands there, only when it is asked for.
-const giveBack = (entry, asked) => {
-  const typed = entry.fields.filter(([name, value]) => fields.has(name) && value !== '').map(([name, value]) => [idOf(entry, name), value]);
-  if (!typed.length || (!asked && Object.keys(drafted(entry.page)).length)) return;
-  localStorage.setItem(DRAFT + entry.page, JSON.stringify(Object.fromEntries(typed)));
-  store(REFUSED, stored(REFUSED).map((old) => (old.page === entry.page ? { ...old, back: old.key === entry.key } : old)));
-  if (entry.page !== location.pathname) return;
-  for (const input of document.querySelectorAll('form[data-entry] input[id]')) input.value = '';
-  restore();
-};
-
-// drop forgets a refused entry, and what of it stands in its form.
-const drop = (entry) => {
-  without(REFUSED, entry.key);
-  show();
-  if (!entry.back) return;
-  if (entry.page !== location.pathname) return localStorage.removeItem(DRAFT + entry.page);
-  for (const [name, value] of entry.fields) {
-    const input = fields.has(name) && document.getElementById(idOf(entry, name));
-    if (input && input.value === value) input.value = '';
-  }
-  draft();
-};
-
 const box = document.getElementById('waiting');
+const notice = element('div', '', { class: 'waits' });
+const count = element('p', '', { role: 'status' }), list = element('ul', '');
+notice.append(count, list);
+box.append(notice);
+const alerts = new Map(); // what is shown of refused entries, by their keys
 
-// show tells what is still on the phone, and why.
+// alertOf shows a refused entry, to be changed or dropped.
+const alertOf = ({ key, page, form, title, said: words, problem, hint }) => {
+  const item = element('div', '', { role: 'alert', class: 'problem', id: 'refused-' + key });
+  item.append(element('p', `Not taken: ${title}: ${words}`), ...fault(problem, hint));
+  const again = element('a', 'Change it', { href: page + '#' + (form || 'history'), class: 'button' });
+  again.addEventListener('click', () => {
+    const entry = stored(REFUSED + key);
+    if (entry && !entry.back) giveBack(entry, true);
+    mark();
+  });
+  const away = element('button', 'Drop it', { type: 'button' });
+  away.addEventListener('click', () => {
+    const entry = stored(REFUSED + key);
+    if (entry) drop(entry);
+    show();
+    document.getElementById('main').focus({ preventScroll: true });
+  });
+  item.append(again, ' ', away);
+  return item;
+};
+
+// mark tells who hears the page which fields hold what was refused, and why.
+const mark = () => {
+  const refused = all(REFUSED).filter((entry) => entry.back && entry.page === location.pathname);
+  for (const input of inputs()) {
+    const why = refused.find((entry) => entry.fields.some(([name, value]) => idOf(entry, name) === input.id && value !== '' && value === input.value
+      && (entry.field ? name === entry.field : counted.has(name))));
+    if (why) {
+      input.setAttribute('aria-invalid', 'true');
+      input.setAttribute('aria-describedby', 'refused-' + why.key);
+    } else if ((input.getAttribute('aria-describedby') || '').startsWith('refused-')) {
+      input.removeAttribute('aria-invalid');
+      input.removeAttribute('aria-describedby');
+    }
+  }
+};
+
+// show tells what is still on the phone, and why. What is shown already stays as it
+// is, with the focus that it may have, and is not said again.
 let entered = false; // something was, just now: what becomes of it must be seen
 const show = (reason) => {
-  const waiting = stored(WAITING), refused = stored(REFUSED);
-  box.replaceChildren();
-  box.hidden = waiting.length + refused.length === 0 || (!reason && refused.length === 0);
-  if (box.hidden) return;
-  if (waiting.length) {
-    const notice = element('div', '', { class: 'waits' });
-    notice.append(element('p', `${waiting.length === 1 ? '1 entry waits' : waiting.length + ' entries wait'} on this phone. ${reason || ''}`, { role: 'status' }));
-    const list = element('ul', '');
-    for (const entry of waiting) list.append(element('li', `${entry.title}: ${entry.said}`));
-    notice.append(list);
-    box.append(notice);
+  const waiting = all(WAITING), refused = all(REFUSED);
+  notice.hidden = waiting.length === 0 || (!reason && refused.length === 0);
+  box.hidden = notice.hidden && refused.length === 0;
+  const words = `${waiting.length === 1 ? '1 entry waits' : waiting.length + ' entries wait'} on this phone. ${reason || ''}`;
+  if (count.textContent !== words) count.textContent = words;
+  const lines = waiting.map((entry) => `${entry.title}: ${entry.said}`);
+  if (list.dataset.lines !== JSON.stringify(lines)) {
+    list.dataset.lines = JSON.stringify(lines);
+    list.replaceChildren(...lines.map((line) => element('li', line)));
+  }
+  for (const [key, item] of alerts) {
+    if (refused.some((entry) => entry.key === key)) continue;
+    item.remove();
+    alerts.delete(key);
   }
   for (const entry of refused) {
-    const item = element('div', '', { role: 'alert', class: 'problem' });
-    item.append(element('p', `Not taken: ${entry.title}: ${entry.said}`), ...fault(entry.problem, entry.hint));
-    const again = element('a', 'Change it', { href: entry.page + '#' + (entry.form || 'history'), class: 'button' });
-    again.addEventListener('click', () => { if (!entry.back) giveBack(entry, true); });
-    const away = element('button', 'Drop it', { type: 'button' });
-    away.addEventListener('click', () => drop(entry));
-    item.append(again, ' ', away);
-    box.append(item);
+    if (alerts.has(entry.key)) continue;
+    alerts.set(entry.key, alertOf(entry));
+    box.append(alerts.get(entry.key));
   }
-  if (entered) box.scrollIntoView({ block: 'start' });
-  entered = false;
+  mark();
+  if (entered && !box.hidden) box.scrollIntoView({ block: 'start' });
+  if (!box.hidden) entered = false;
 };
 
+// showOlder tells what was typed on earlier days, and fills it in only when asked.
+const showOlder = () => {
+  const typed = document.getElementById('typed');
+  if (!typed) return;
+  const older = all(OLDER + location.pathname + '/');
+  typed.hidden = older.length === 0;
+  typed.replaceChildren(...older.map((one) => {
+    const item = element('div', '', { class: 'waits' });
+    const words = said(Object.entries(one.typed).map(([id, value]) => [id.endsWith('-day') ? 'day' : id, value]));
+    item.append(element('p', `Typed on ${one.day}, not kept: ${words}`));
+    const fill = element('button', 'Fill it in', { type: 'button' }), away = element('button', 'Drop it', { type: 'button' });
+    fill.addEventListener('click', () => {
+      const into = [...inputs()].filter((input) => one.typed[input.id]);
+      for (const input of into) {
+        input.value = one.typed[input.id];
+        unfold(input);
+      }
+      draft();
+      forget(one.name);
+      showOlder();
+      if (into.length) into[0].focus();
+    });
+    away.addEventListener('click', () => {
+      forget(one.name);
+      showOlder();
+      document.getElementById('main').focus({ preventScroll: true });
+    });
+    item.append(fill, ' ', away);
+    return item;
+  }));
+};
+
+// ask sends something and reads the answer, in so many milliseconds. Nothing is
+// told by an answer that leads elsewhere.
+const ask = async (address, body, most) => {
+  const stop = new AbortController();
+  const timer = setTimeout(() => stop.abort(), most);
+  try {
+    const answer = await fetch(address, { method: 'POST', body, headers: { Accept: 'application/json' }, signal: stop.signal });
+    return { answer, told: answer.redirected ? null : await answer.json() };
+  } finally {
+    clearTimeout(timer);
+  }
+};
+
+// post sends an entry with how long it waited here: the clock of a phone may be
+// wrong, and runs on all the same.
 const post = (entry) => {
   const body = new URLSearchParams(entry.fields);
   body.set('token', document.querySelector('meta[name=token]').content);
-  return fetch(entry.to, { method: 'POST', body, headers: { Accept: 'application/json' }, signal: AbortSignal.timeout(15000) });
+  body.set('ago', Math.floor((Date.now() - entry.since) / 1000));
+  return ask(entry.to, body, 15000);
 };
 
 let sending = false, timer = 0, waits = 0;
@@ -175,27 +151,26 @@ const send = async () => {
   clearTimeout(timer);
   let saved = '';
   try {
-    for (let waiting = stored(WAITING); waiting.length; waiting = stored(WAITING)) {
-      const entry = waiting[0];
+    for (let entry = all(WAITING)[0]; entry; entry = all(WAITING)[0]) {
       let answer, told;
       const slow = setTimeout(show, 1000, 'Being sent …');
       try {
-        answer = await post(entry);
-        told = await answer.json();
-      } catch {
-        return later('Sent as soon as the computer answers.');
-      } finally {
+        ({ answer, told } = await post(entry));
+      } catch { /* there is no answer */ } finally {
         clearTimeout(slow);
       }
+      if (!told) return later('Sent as soon as the computer answers.');
       if (answer.ok && told.entry) { // and not of something else that answers there
-        without(WAITING, entry.key);
+        forget(WAITING + entry.key);
         if (entry.page === location.pathname) saved = told.entry;
       } else if ([400, 404, 409, 413, 422].includes(answer.status)) {
-        store(REFUSED, [...stored(REFUSED), { ...entry, problem: told.problem, hint: told.hint }]);
-        without(WAITING, entry.key);
-        giveBack(entry, false);
+        if (stored(WAITING + entry.key)) { // else another page that is open has told it
+          store(REFUSED + entry.key, { ...entry, problem: told.problem, hint: told.hint, field: told.field });
+          forget(WAITING + entry.key);
+          giveBack(entry, false);
+        }
       } else {
-        return later(told.problem + '. ' + (answer.status === 401 ? 'Scan the code at the computer; nothing is lost.' : told.hint || ''));
+        return later((told.problem || 'Something else answers there') + '. ' + (answer.status === 401 ? 'Scan the code at the computer; nothing is lost.' : told.hint || ''));
       }
     }
     waits = 0;
@@ -212,6 +187,7 @@ document.addEventListener('submit', (event) => {
   const form = event.target;
   if (event.timeStamp - scanned < 500) return event.preventDefault(); // the return key was the scanner's
   if (!form.matches('form[data-entry]')) return;
+  if (event.submitter === undefined) return letGo(form); // an old browser does not say which button it was
   const twice = tapped.button === event.submitter && event.timeStamp - tapped.at < 800; // a wet finger
   tapped = { button: event.submitter, at: event.timeStamp };
   if (twice) return event.preventDefault();
@@ -223,7 +199,7 @@ document.addEventListener('submit', (event) => {
   try {
     keep(form, event.submitter);
   } catch {
-    return; // a phone without room sends the form itself
+    return letGo(form); // a phone without room sends the form itself
   }
   event.preventDefault();
   waits = 0;
@@ -232,9 +208,9 @@ document.addEventListener('submit', (event) => {
 });
 
 // Steps beside the fields for numbers.
-for (const count of document.querySelectorAll('.count')) {
-  const input = count.querySelector('input');
-  const name = count.querySelector('label').firstChild.textContent.trim();
+for (const field of document.querySelectorAll('.count')) {
+  const input = field.querySelector('input');
+  const name = field.querySelector('label').firstChild.textContent.trim();
   const step = (by) => {
     const from = input.value === '' ? Number(input.dataset.now) : Number(input.value);
     input.value = Math.max(0, (Number.isFinite(from) ? from : 0) + by);
@@ -246,13 +222,18 @@ for (const count of document.querySelectorAll('.count')) {
   more.addEventListener('click', () => step(1));
   input.before(less);
   input.after(more);
-  count.classList.add('steps');
+  field.classList.add('steps');
 }
 
 document.addEventListener('invalid', (event) => unfold(event.target), true); // a browser tells only of what it shows
-document.addEventListener('input', () => { tapped = {}; draft(); });
+document.addEventListener('input', () => {
+  tapped = {};
+  draft();
+  mark();
+});
 window.addEventListener('online', send);
 document.addEventListener('visibilitychange', () => { if (!document.hidden) send(); });
 restore();
 show();
+showOlder();
 if (document.querySelector('meta[name=token]').content) send();

@@ -27,13 +27,22 @@ for (const form of document.querySelectorAll('form[data-photo]')) {
     reading = true;
     status.textContent = 'Reading …';
     unread.hidden = true;
+    form.classList.remove('stays');
     try {
       const body = new FormData();
       body.append('photo', await smaller(input.files[0]), 'photo.jpg');
-      const answer = await fetch(form.action, { method: 'POST', body, headers: { Accept: 'application/json' }, signal: AbortSignal.timeout(90000) });
-      const told = answer.redirected ? null : await answer.json();
-      input.value = ''; // the same photo can be chosen again
-      if (!told) return location.assign(answer.url);
+      const { answer, told } = await ask(form.action, body, 90000);
+      if (!told) {
+        input.value = '';
+        return location.assign(answer.url);
+      }
+      if (answer.status === 503) { // it is busy
+        status.textContent = told.problem + '. The photo is kept, and read as soon as there is room.';
+        setTimeout(read, 2000);
+        return;
+      }
+      if ([404, 413, 415, 422].includes(answer.status)) input.value = ''; // the photo is no good; the same one can be chosen again
+      else form.classList.add('stays');
       status.textContent = '';
       unread.replaceChildren(...fault(told.problem, told.hint));
       unread.hidden = false;
