@@ -42,7 +42,7 @@ func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []B
 				continue
 			}
 			b := Bedded{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
-			b.Until, b.Basis = stays.until(c, unit, days, midnight(today))
+			b.Until, b.Basis = stays.until(c, unit, days, Midnight(today))
 			all = append(all, b)
 		}
 	}

@@ -98,7 +98,7 @@ func (c Course) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool
 	default:
 		return Due{}, false
 	}
-	if !ask.From.After(midnight(today)) && due.From.Before(ask.From) {
+	if !ask.From.After(Midnight(today)) && due.From.Before(ask.From) {
 		return ask, true
 	}
 	return due, true

@@ -81,10 +81,10 @@ func (o Observation) Empty() bool { return !o.Counted() && o.Moves == Moves{} &&
 func (o Observation) Withdraws() bool { return o.Corrects != 0 && o.Empty() }
 
 // Day is the calendar day on which it was seen, at midnight UTC.
-func (o Observation) Day() time.Time { return midnight(o.At) }
+func (o Observation) Day() time.Time { return Midnight(o.At) }
 
-// midnight returns the calendar day of a time in its own location, as midnight UTC.
-func midnight(t time.Time) time.Time {
+// Midnight returns the calendar day of a time in its own location, as midnight UTC.
+func Midnight(t time.Time) time.Time {
 	year, month, day := t.Date()
 	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }

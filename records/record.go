@@ -32,8 +32,6 @@ func (r Record) Exists() bool {
 // day of grafting and negative before it. Only the calendar day of today
 // counts, in its own location.
 func (r Record) DaysSince(today time.Time) int {
-	year, month, day := today.Date()
-	midnight := time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 	// Days in UTC all have 24 hours.
-	return int(midnight.Sub(r.Batch.Date) / (24 * time.Hour))
+	return int(Midnight(today).Sub(r.Batch.Date) / (24 * time.Hour))
 }

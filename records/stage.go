@@ -27,7 +27,7 @@ func (s Stage) String() string {
 // Stage returns how far a unit has come on a day. A batch in several trays has
 // come as far as all its living trays have.
 func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
-	today = midnight(today)
+	today = Midnight(today)
 	if today.Before(c.Batch.Date) {
 		return Ahead
 	}

@@ -15,7 +15,7 @@ func (c Course) Until(day func(unit codes.Code) time.Time) Course {
 	days := map[codes.Code]time.Time{}
 	var last time.Time
 	for _, unit := range c.Units() {
-		days[unit] = midnight(day(unit))
+		days[unit] = Midnight(day(unit))
 		if days[unit].After(last) {
 			last = days[unit]
 		}

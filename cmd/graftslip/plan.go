@@ -123,10 +123,7 @@ func (p program) plan(ctx context.Context, path string, f planFlags, stdout, std
 }
 
 // today is the calendar day of the clock, at midnight UTC.
-func (p program) today() time.Time {
-	year, month, day := p.now().Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
-}
+func (p program) today() time.Time { return records.Midnight(p.now()) }
 
 // planJob is one run of "plan".
 type planJob struct {

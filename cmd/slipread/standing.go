@@ -72,10 +72,7 @@ func (p printer) next(due work, whose string) string {
 func (p printer) daysUntil(day time.Time) int { return int(day.Sub(p.day()) / (24 * time.Hour)) }
 
 // day is today at midnight UTC.
-func (p printer) day() time.Time {
-	year, month, day := p.today.Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
-}
+func (p printer) day() time.Time { return records.Midnight(p.today) }
 
 // when says how far a day that something is due is from today.
 func (p printer) when(day time.Time) string {

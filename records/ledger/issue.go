@@ -83,7 +83,7 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 	var dates []time.Time
 	byDate := map[time.Time][]int{} // indices of drafts, rising
 	for i, draft := range s.drafts {
-		date := midnight(draft.Date)
+		date := records.Midnight(draft.Date)
 		if byDate[date] == nil {
 			dates = append(dates, date)
 		}
@@ -208,10 +208,4 @@ func checkDrafts(drafts []records.Draft) Refusals {
 		}
 	}
 	return refusals
-}
-
-// midnight returns the calendar day of a time at midnight UTC.
-func midnight(t time.Time) time.Time {
-	year, month, day := t.Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }

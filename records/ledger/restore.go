@@ -41,12 +41,12 @@ func (e *ConflictError) Hint() string {
 // *ConflictErrors, joined. Nothing may be done with the Change after an error.
 func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
 	var conflicts []error
-	until = midnight(until)
+	until = records.Midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	names := newFolder()
 	for _, batch := range batches {
 		draft := batch.Draft
-		draft.Date = midnight(batch.Code.Date())
+		draft.Date = records.Midnight(batch.Code.Date())
 		until = later(until, draft.Date)
 		if refusals := checkDrafts([]records.Draft{draft}); len(refusals) > 0 {
 			return nil, fmt.Errorf("%v: %s", batch.Code, refusals[0].Problem)

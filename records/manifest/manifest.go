@@ -98,6 +98,5 @@ func day(t time.Time) time.Time {
 	if t.IsZero() {
 		return t
 	}
-	year, month, day := t.Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	return records.Midnight(t)
 }

@@ -84,7 +84,4 @@ func (s *Site) answer(v *visit, status int, object any) {
 }
 
 // today is the calendar day here, at midnight UTC.
-func (s *Site) today() time.Time {
-	year, month, day := s.Now().Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
-}
+func (s *Site) today() time.Time { return records.Midnight(s.Now()) }
