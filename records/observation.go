@@ -1,6 +1,8 @@
 package records
 
 import (
+	"crypto/rand"
+	"encoding/hex"
 	"fmt"
 	"strings"
 	"time"
@@ -69,6 +71,13 @@ func (c Counts) living() Count {
 		}
 	}
 	return most
+}
+
+// NewKey draws a key for an entry: 32 hexadecimal digits, which nobody draws again.
+func NewKey() string {
+	var key [16]byte
+	_, _ = rand.Read(key[:]) // it ends the program rather than fail
+	return hex.EncodeToString(key[:])
 }
 
 // Counted reports whether an entry has any count.

@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"crypto/rand"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"strings"
@@ -102,12 +100,8 @@ func (l *logger) single(ctx context.Context, text string, o records.Observation)
 // keep enters an entry and answers it. It returns command.ErrReported when it
 // has reported that it was refused.
 func (l *logger) keep(ctx context.Context, text string, o records.Observation) error {
-	var key [16]byte
-	if _, err := rand.Read(key[:]); err != nil {
-		return fmt.Errorf("cannot choose a key for the entry: %w", err)
-	}
 	l.out.today = l.now()
-	o.Key, o.By, o.At = hex.EncodeToString(key[:]), l.by, l.at(l.out.today)
+	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
 	kept, _, err := l.book.Log(ctx, o)
 	if kind, refused := refusalOf(err); refused {
 		return l.out.fault(place{}, text, kind, err)

@@ -1,8 +1,6 @@
 package page
 
 import (
-	"crypto/rand"
-	"encoding/hex"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -49,11 +47,11 @@ type dayField struct {
 	Faulty      bool // what was typed was refused
 }
 
-func (s *Site) formsOf(page recordPage, stage records.Stage) (forms, error) {
+func (s *Site) formsOf(page recordPage, stage records.Stage) forms {
 	day := func(form string) dayField {
 		return dayField{ID: form + "-day", First: isoDay(page.Batch.Date), Last: isoDay(s.today())}
 	}
-	f := forms{
+	return forms{
 		Open: !s.ReadOnly && stage != records.Ahead, Stem: page.Code.Kind() == codes.Stem,
 		UnderMist: stage == records.UnderMist, Outside: stage == records.HardeningOff || stage == records.GrowingOn,
 		Counts: []countField{
@@ -65,14 +63,8 @@ func (s *Site) formsOf(page recordPage, stage records.Stage) (forms, error) {
 		Left:      countField{Name: "number", Label: "How many left"},
 		Place:     countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Places(page.Code)), Now: 1, Typed: "1"},
 		CountsDay: day("counts"), StagesDay: day("stages"), LeftDay: day("left"),
+		CountsKey: records.NewKey(), StagesKey: records.NewKey(), LeftKey: records.NewKey(),
 	}
-	for _, key := range []*string{&f.CountsKey, &f.StagesKey, &f.LeftKey} {
-		var err error
-		if *key, err = newEntryKey(); err != nil {
-			return forms{}, err
-		}
-	}
-	return f, nil
 }
 
 // typed puts what was sent back into the form from which it came, and marks what
@@ -97,13 +89,4 @@ func (f *forms) typed(sent url.Values, why *refusal) {
 		day = &f.LeftDay
 	}
 	day.Typed, day.Faulty = line(sent.Get("day"), len(time.DateOnly)), faulty("day")
-}
-
-// newEntryKey draws what an entry is known by when it is sent twice.
-func newEntryKey() (string, error) {
-	key := make([]byte, 16)
-	if _, err := rand.Read(key); err != nil {
-		return "", fmt.Errorf("drawing a number: %w", err)
-	}
-	return hex.EncodeToString(key), nil
 }

@@ -66,10 +66,7 @@ func (s *Site) record(v *visit) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.recordOf(course, code, v.URL.Query().Has("all"))
-	if err != nil {
-		return err
-	}
+	page := s.recordOf(course, code, v.URL.Query().Has("all"))
 	if saved := v.URL.Query().Get("saved"); len(saved) < 10 && strings.Trim(saved, "0123456789") == "" {
 		page.Saved = saved
 	}
@@ -92,7 +89,7 @@ func (s *Site) reopened(v *visit) error {
 const mostPast = 30
 
 // recordOf is what is known of a code, with all of its history or the latest of it.
-func (s *Site) recordOf(course records.Course, code codes.Code, all bool) (recordPage, error) {
+func (s *Site) recordOf(course records.Course, code codes.Code, all bool) recordPage {
 	b, today := course.Batch, s.today()
 	days := s.Calendar.For(b.Variety, b.Stock)
 	page := recordPage{
@@ -118,29 +115,19 @@ func (s *Site) recordOf(course records.Course, code codes.Code, all bool) (recor
 			}
 		}
 	}
-	var err error
-	if page.Forms, err = s.formsOf(page, stage); err != nil {
-		return recordPage{}, err
-	}
-	if page.Past, err = s.past(course, code); err != nil {
-		return recordPage{}, err
-	}
+	page.Forms, page.Past = s.formsOf(page, stage), s.past(course, code)
 	page.Line = newTimeline(page, today)
 	if !all && len(page.Past) > mostPast {
 		page.Past, page.Earlier = page.Past[:mostPast], len(page.Past)-mostPast
 	}
-	return page, nil
+	return page
 }
 
 // past lists entries, the latest first.
-func (s *Site) past(course records.Course, code codes.Code) ([]pastEntry, error) {
+func (s *Site) past(course records.Course, code codes.Code) []pastEntry {
 	var past []pastEntry
 	for _, entry := range course.Entries(code) {
-		key, err := newEntryKey()
-		if err != nil {
-			return nil, err
-		}
-		p := pastEntry{Entry: entry, Day: entry.Day(), Said: entry.Words(), Key: key,
+		p := pastEntry{Entry: entry, Day: entry.Day(), Said: entry.Words(), Key: records.NewKey(),
 			Since: records.Record{Batch: course.Batch}.DaysSince(entry.Day()),
 			Undo:  entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
 		if entry.Unit != code {
@@ -149,7 +136,7 @@ func (s *Site) past(course records.Course, code codes.Code) ([]pastEntry, error)
 		past = append(past, p)
 	}
 	slices.Reverse(past)
-	return past, nil
+	return past
 }
 
 // partsOf are what else of the batch a grower may want to see.
