@@ -23,7 +23,7 @@ func adds(t records.Tally) error {
 }
 
 // told lists entries for a message.
-func told(b records.Batch, entries []records.Observation) string {
+func told(b records.Batch, entries []records.Entry) string {
 	var text strings.Builder
 	fmt.Fprintf(&text, "%d stems in trays of %d\n", b.Grafts, b.TraySize)
 	for _, o := range entries {

@@ -15,7 +15,7 @@ type ContradictionError struct {
 	Problem string     // what cannot be
 	// Earlier is the entry that it is at odds with; its Number is 0 where it
 	// takes several.
-	Earlier Observation
+	Earlier Entry
 }
 
 func (e *ContradictionError) Error() string {
@@ -35,8 +35,8 @@ func (e *ContradictionError) Hint() string {
 }
 
 // named is an entry in a message about another.
-func (o Observation) named() string {
-	return fmt.Sprintf("entry %d of %s, %s, says %s", o.Number, o.At.Format(time.DateOnly), unitName(o.Unit), o.Words())
+func (e Entry) named() string {
+	return fmt.Sprintf("entry %d of %s, %s, says %s", e.Number, e.At.Format(time.DateOnly), unitName(e.Unit), e.Words())
 }
 
 // unitName names a unit within its batch.
@@ -55,7 +55,7 @@ func (i imbalance) Error() string { return string(i) }
 // check finds what cannot be true in the entries that were reckoned with. The
 // dead stay dead: at no time may those known to be dead by then, and those known
 // to be living then or later, or to have left, be more than there are.
-func (r *reckoning) check(entries []Observation) error {
+func (r *reckoning) check(entries []Entry) error {
 	for i, s := range r.steps {
 		if err := s.check(entries[i]); err != nil {
 			return err
@@ -85,7 +85,7 @@ func (r *reckoning) check(entries []Observation) error {
 
 // check finds what is wrong with the numbers of one entry where they are added
 // to those before.
-func (s step) check(entry Observation) error {
+func (s step) check(entry Entry) error {
 	for k, p := range s.path {
 		if s.dead[k]+s.left[k] > p.stems {
 			return imbalance(fmt.Sprintf("%d dead and %d that left are more than the %d there were", s.dead[k], s.left[k], p.stems))
@@ -157,30 +157,30 @@ const enoughToTry = 200
 
 // contradiction names the latest entry without which the new one could be true,
 // or else the latest that is at odds with it by itself.
-func (c Course) contradiction(o Observation, why error) error {
+func (h History) contradiction(o Entry, why error) error {
 	found := &ContradictionError{Unit: o.Unit, Problem: o.Words() + ": " + why.Error()}
-	atOdds := func(entries ...[]Observation) bool {
+	atOdds := func(entries ...[]Entry) bool {
 		with := standing(append(slices.Concat(entries...), o))
-		return reckon(c.Batch, with).check(with) != nil
+		return reckon(h.Batch, with).check(with) != nil
 	}
-	first, last := 0, len(c.valid)-1
-	if len(c.valid) > enoughToTry { // all from the one on are at odds with the new one, as a rule, and so are all up to it
-		first = sort.Search(len(c.valid), func(i int) bool { return !atOdds(c.valid[i+1:]) })
-		last = min(last, sort.Search(len(c.valid), func(i int) bool { return atOdds(c.valid[:i+1]) }))
+	first, last := 0, len(h.valid)-1
+	if len(h.valid) > enoughToTry { // all from the one on are at odds with the new one, as a rule, and so are all up to it
+		first = sort.Search(len(h.valid), func(i int) bool { return !atOdds(h.valid[i+1:]) })
+		last = min(last, sort.Search(len(h.valid), func(i int) bool { return atOdds(h.valid[:i+1]) }))
 	}
 	for i := last; i >= max(first, last-enoughToTry); i-- {
-		corrected := o.Corrects != 0 && c.valid[i].Number == o.Corrects
-		if !corrected && !atOdds(c.valid[:i], c.valid[i+1:]) {
-			found.Earlier = c.valid[i]
+		corrected := o.Corrects != 0 && h.valid[i].Number == o.Corrects
+		if !corrected && !atOdds(h.valid[:i], h.valid[i+1:]) {
+			found.Earlier = h.valid[i]
 			return found
 		}
 	}
 	if atOdds() {
 		return found // by itself
 	}
-	for i := len(c.valid) - 1; i >= 0; i-- { // several say the same: the latest that is enough by itself
-		if c.valid[i].Number != o.Corrects && atOdds(c.valid[i:i+1]) {
-			found.Earlier = c.valid[i]
+	for i := len(h.valid) - 1; i >= 0; i-- { // several say the same: the latest that is enough by itself
+		if h.valid[i].Number != o.Corrects && atOdds(h.valid[i:i+1]) {
+			found.Earlier = h.valid[i]
 			break
 		}
 	}

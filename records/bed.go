@@ -9,8 +9,8 @@ import (
 	"graftslip/codes"
 )
 
-// Bedded is a tray under mist.
-type Bedded struct {
+// BedTray is a tray under mist.
+type BedTray struct {
 	Batch Batch
 	Unit  codes.Code
 	Tally Tally
@@ -22,37 +22,37 @@ type Bedded struct {
 }
 
 // Bed returns the trays that stand under mist on a day, the oldest first.
-func Bed(courses []Course, calendar Calendar, today time.Time) []Bedded {
-	return bed(courses, calendar, today, UnderMist)
+func Bed(histories []History, calendar Calendar, today time.Time) []BedTray {
+	return bed(histories, calendar, today, UnderMist)
 }
 
 // ToCome returns the trays that are labelled and will be grafted after today,
 // the first to come first. Their Days are negative.
-func ToCome(courses []Course, calendar Calendar, today time.Time) []Bedded {
-	return bed(courses, calendar, today, Ahead)
+func ToCome(histories []History, calendar Calendar, today time.Time) []BedTray {
+	return bed(histories, calendar, today, Ahead)
 }
 
-func bed(courses []Course, calendar Calendar, today time.Time, wanted Stage) []Bedded {
-	stays := StaysOf(courses)
-	var all []Bedded
-	for _, c := range courses {
+func bed(histories []History, calendar Calendar, today time.Time, wanted Stage) []BedTray {
+	stays := StaysOf(histories)
+	var all []BedTray
+	for _, c := range histories {
 		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
 		for _, unit := range c.Units() {
 			if c.Stage(unit, days, today) != wanted {
 				continue
 			}
-			b := Bedded{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
+			b := BedTray{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
 			b.Until, b.Basis = stays.until(c, unit, days, Midnight(today))
 			all = append(all, b)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Bedded) int {
+	slices.SortStableFunc(all, func(a, b BedTray) int {
 		return cmp.Or(a.Batch.Date.Compare(b.Batch.Date), codes.Compare(a.Unit, b.Unit))
 	})
 	return all
 }
 
-// Stays are the days that trays stood under mist, as a nursery's courses tell.
+// Stays are the days that trays stood under mist, as a nursery's histories tell.
 type Stays struct {
 	took map[string][]int // by what trays have in common
 }
@@ -63,9 +63,9 @@ const Enough = 3
 // StaysOf learns from the trays of which it was entered that they were taken out of
 // the mist, before they were seen in a state that they have only outside: of one
 // that was only unwrapped nobody knows when it had left.
-func StaysOf(courses []Course) Stays {
+func StaysOf(histories []History) Stays {
 	known := Stays{map[string][]int{}}
-	for _, c := range courses {
+	for _, c := range histories {
 		for _, unit := range c.Units() {
 			if out, is := c.takenOut(unit); is {
 				for _, key := range stayKeys(c.Batch.Variety, c.Batch.Stock) {
@@ -99,7 +99,7 @@ func (s Stays) For(variety, stock string, days Days) (expected int, basis string
 
 // until is the day on which a unit may leave the mist: after the days that its
 // pair takes, and never before it is looked at once more.
-func (s Stays) until(c Course, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
+func (s Stays) until(c History, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
 	expected, basis := s.For(c.Batch.Variety, c.Batch.Stock, days)
 	due, _ := c.DueOf(unit, days, today)
 	if due.Task == HardenOff && !c.Batch.Date.After(today) {
@@ -117,19 +117,19 @@ func (s Stays) until(c Course, unit codes.Code, days Days, today time.Time) (day
 	return day, basis
 }
 
-// Room is how the bed changes on a day.
-type Room struct {
+// BedDay is how the bed changes on a day.
+type BedDay struct {
 	Day               time.Time
 	Leaving, Arriving int // trays
 	Trays, Stems      int // under mist at the end of the day; of stems those alive today
 }
 
-// Forecast returns the days on which the bed is expected to change, from those
+// BedForecast returns the days on which the bed is expected to change, from those
 // that stand in it and those to come.
-func Forecast(standing, toCome []Bedded) []Room {
+func BedForecast(standing, toCome []BedTray) []BedDay {
 	type change struct{ leaving, arriving, stems int }
 	changes := map[time.Time]change{}
-	room := Room{Trays: len(standing)}
+	room := BedDay{Trays: len(standing)}
 	for _, b := range standing {
 		room.Stems += b.Tally.Alive
 	}
@@ -150,7 +150,7 @@ func Forecast(standing, toCome []Bedded) []Room {
 		days = append(days, day)
 	}
 	slices.SortFunc(days, time.Time.Compare)
-	var all []Room
+	var all []BedDay
 	for _, day := range days {
 		change := changes[day]
 		room.Day, room.Leaving, room.Arriving = day, change.leaving, change.arriving

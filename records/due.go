@@ -46,10 +46,10 @@ type Due struct {
 // Due returns the next task of each unit of the batch that has one, in the
 // order of the trays. A unit has one task at a time; that it is time to ask
 // comes before others once it is.
-func (c Course) Due(days Days, today time.Time) []Due {
+func (h History) Due(days Days, today time.Time) []Due {
 	var all []Due
-	for _, unit := range c.Units() {
-		if due, is := c.DueOf(unit, days, today); is {
+	for _, unit := range h.Units() {
+		if due, is := h.DueOf(unit, days, today); is {
 			all = append(all, due)
 		}
 	}
@@ -57,9 +57,9 @@ func (c Course) Due(days Days, today time.Time) []Due {
 }
 
 // DueOn returns the next tasks of all batches on a day, the earliest first.
-func DueOn(courses []Course, calendar Calendar, today time.Time) []Due {
+func DueOn(histories []History, calendar Calendar, today time.Time) []Due {
 	var all []Due
-	for _, c := range courses {
+	for _, c := range histories {
 		all = append(all, c.Due(calendar.For(c.Batch.Variety, c.Batch.Stock), today)...)
 	}
 	slices.SortStableFunc(all, func(a, b Due) int {
@@ -70,31 +70,31 @@ func DueOn(courses []Course, calendar Calendar, today time.Time) []Due {
 
 // DueOf returns the next task of a unit, that of its tray for a stem. Its Unit is
 // what a card in the tray carries, also where the batch stands in one tray.
-func (c Course) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
-	if unit = c.plain(unit); unit.Kind() == codes.Stem {
-		tray, err := unit.Tray(c.Batch.TrayOf(unit.Number()))
+func (h History) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
+	if unit = h.plain(unit); unit.Kind() == codes.Stem {
+		tray, err := unit.Tray(h.Batch.TrayOf(unit.Number()))
 		if err != nil {
 			return Due{}, false // a stem that the batch does not have
 		}
-		unit = c.plain(tray)
+		unit = h.plain(tray)
 	}
-	due, is := c.nextTask(unit, days, today)
-	due.Unit = c.card(unit)
+	due, is := h.nextTask(unit, days, today)
+	due.Unit = h.card(unit)
 	return due, is
 }
 
 // nextTask is that of a tray, or of a batch that is one.
-func (c Course) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool) {
-	due := Due{Batch: c.Batch, Unit: unit, Tally: c.Tally(unit)}
+func (h History) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool) {
+	due := Due{Batch: h.Batch, Unit: unit, Tally: h.Tally(unit)}
 	ask := due
-	last := c.lastSeen(unit)
+	last := h.lastSeen(unit)
 	ask.Task, ask.From = Ask, last.AddDate(0, 0, days.Question)
 	ask.Reason = fmt.Sprintf("nothing was entered since %s", last.Format(time.DateOnly))
-	switch c.Stage(unit, days, today) {
+	switch h.Stage(unit, days, today) {
 	case UnderMist, Ahead:
-		c.underMist(&due, days)
+		h.underMist(&due, days)
 	case HardeningOff, GrowingOn:
-		c.growingOn(&due, days)
+		h.growingOn(&due, days)
 	default:
 		return Due{}, false
 	}
@@ -105,16 +105,16 @@ func (c Course) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool
 }
 
 // underMist says what a unit under mist waits for.
-func (c Course) underMist(due *Due, days Days) {
-	first := c.Batch.Date.AddDate(0, 0, days.Look)
-	look, looked := c.lastLook(due.Unit, first, func(o Observation) bool { return o.Growing.said })
+func (h History) underMist(due *Due, days Days) {
+	first := h.Batch.Date.AddDate(0, 0, days.Look)
+	look, looked := h.lastLook(due.Unit, first, func(o Entry) bool { return o.Growing.said })
 	t := due.Tally
 	switch {
 	case 2*t.Growing > t.Alive:
-		due.Task, due.From = HardenOff, c.grewSince(due.Unit)
+		due.Task, due.From = HardenOff, h.grewSince(due.Unit)
 		due.Reason = fmt.Sprintf("new growth on %d of %d, which is most", t.Growing, t.Alive)
 	case t.Growing > 0:
-		due.Task, due.From = LookAgain, c.grewFirst(due.Unit).AddDate(0, 0, days.Again)
+		due.Task, due.From = LookAgain, h.grewFirst(due.Unit).AddDate(0, 0, days.Again)
 		if looked {
 			due.From = look.AddDate(0, 0, days.Again)
 		}
@@ -129,17 +129,17 @@ func (c Course) underMist(due *Due, days Days) {
 }
 
 // growingOn says what a unit waits for that is out of the mist and wrapped.
-func (c Course) growingOn(due *Due, days Days) {
-	if day, flushed := c.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
+func (h History) growingOn(due *Due, days Days) {
+	if day, flushed := h.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
 		due.Task, due.From, due.Reason = Unwrap, day, "the new top has flushed and flowered"
 		return
 	}
-	first := c.Batch.Date.AddDate(0, 0, days.Flush)
-	if out, is := c.OutOfMist(due.Unit); is && out.AddDate(0, 0, days.Harden).After(first) {
+	first := h.Batch.Date.AddDate(0, 0, days.Flush)
+	if out, is := h.OutOfMist(due.Unit); is && out.AddDate(0, 0, days.Harden).After(first) {
 		first = out.AddDate(0, 0, days.Harden)
 	}
 	due.Task, due.From, due.Reason = LookForFlush, first, fmt.Sprintf("day %d, and hardened off", days.Flush)
-	if look, looked := c.lastLook(due.Unit, first, func(o Observation) bool { return o.Counted() || o.Note != "" }); looked {
+	if look, looked := h.lastLook(due.Unit, first, func(o Entry) bool { return o.Counted() || o.Note != "" }); looked {
 		due.From = look.AddDate(0, 0, days.Again)
 		due.Reason = fmt.Sprintf("it had not on %s", look.Format(time.DateOnly))
 	}
@@ -147,10 +147,10 @@ func (c Course) growingOn(due *Due, days Days) {
 
 // lastSeen is the last day on which anything was entered about a unit, its stems
 // or its batch, else that of grafting.
-func (c Course) lastSeen(unit codes.Code) time.Time {
-	last := c.Batch.Date
-	for _, entry := range c.valid {
-		if c.touches(unit, entry.Unit) && entry.Day().After(last) {
+func (h History) lastSeen(unit codes.Code) time.Time {
+	last := h.Batch.Date
+	for _, entry := range h.valid {
+		if h.touches(unit, entry.Unit) && entry.Day().After(last) {
 			last = entry.Day()
 		}
 	}
@@ -159,9 +159,9 @@ func (c Course) lastSeen(unit codes.Code) time.Time {
 
 // lastLook is the last day, from one on, on which a unit or the whole of its
 // batch was looked at: an entry about it answers what was to be looked for.
-func (c Course) lastLook(unit codes.Code, from time.Time, answers func(Observation) bool) (day time.Time, is bool) {
-	for _, entry := range c.valid {
-		if answers(entry) && c.holds(entry.Unit, unit) && !entry.Day().Before(from) {
+func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) bool) (day time.Time, is bool) {
+	for _, entry := range h.valid {
+		if answers(entry) && h.holds(entry.Unit, unit) && !entry.Day().Before(from) {
 			day, is = entry.Day(), true
 		}
 	}
@@ -169,27 +169,27 @@ func (c Course) lastLook(unit codes.Code, from time.Time, answers func(Observati
 }
 
 // grewSince is the day since which most of a unit grows without a break.
-func (c Course) grewSince(unit codes.Code) time.Time {
-	return c.since(unit, func(t Tally) bool { return 2*t.Growing > t.Alive })
+func (h History) grewSince(unit codes.Code) time.Time {
+	return h.since(unit, func(t Tally) bool { return 2*t.Growing > t.Alive })
 }
 
 // grewFirst is the day since which anything of a unit grows without a break.
-func (c Course) grewFirst(unit codes.Code) time.Time {
-	return c.since(unit, func(t Tally) bool { return t.Growing > 0 })
+func (h History) grewFirst(unit codes.Code) time.Time {
+	return h.since(unit, func(t Tally) bool { return t.Growing > 0 })
 }
 
 // since is the day of the entry since which something has been so, where it is
 // so now. Only entries that tell of the unit are looked at.
-func (c Course) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
-	known, was, anew := newReckoning(c.Batch), false, false
-	for n, entry := range c.valid {
+func (h History) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
+	known, was, anew := newReckoning(h.Batch), false, false
+	for n, entry := range h.valid {
 		known.take(entry)
 		anew = anew || entry.Unused > 0 // what it says was so before
-		if !c.touches(unit, entry.Unit) {
+		if !h.touches(unit, entry.Unit) {
 			continue
 		}
 		if anew {
-			known, anew = reckon(c.Batch, c.valid[:n+1]), false
+			known, anew = reckon(h.Batch, h.valid[:n+1]), false
 		}
 		is := so(known.tally(unit))
 		if is && !was {
@@ -198,7 +198,7 @@ func (c Course) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
 		was = is
 	}
 	if !was { // another unit of the batch has made it so
-		day = c.valid[len(c.valid)-1].Day()
+		day = h.valid[len(h.valid)-1].Day()
 	}
 	return day
 }

@@ -19,9 +19,9 @@ func TestTheEarlierEntryIsTheLatestThatIsAtOdds(t *testing.T) {
 	contradictions, shown, byItself := 0, 0, 0
 	for range 12_000 {
 		b := randomBatch(t, random)
-		var entries []records.Observation
+		var entries []records.Entry
 		for _, o := range mixed(b, unitsOf(t, b), random) {
-			next, err := kept(records.NewCourse(b, entries), entries, o)
+			next, err := kept(records.NewHistory(b, entries), entries, o)
 			var contradiction *records.ContradictionError
 			if !errors.As(err, &contradiction) {
 				entries = next
@@ -30,8 +30,8 @@ func TestTheEarlierEntryIsTheLatestThatIsAtOdds(t *testing.T) {
 			contradictions++
 			want := 0
 			for _, entry := range slices.Backward(seenInOrder(entries)) {
-				others := slices.DeleteFunc(slices.Clone(entries), func(o records.Observation) bool { return o.Number == entry.Number })
-				if _, err := records.NewCourse(b, others).With(o); err == nil {
+				others := slices.DeleteFunc(slices.Clone(entries), func(o records.Entry) bool { return o.Number == entry.Number })
+				if _, err := records.NewHistory(b, others).With(o); err == nil {
 					want = entry.Number
 					break
 				}
@@ -57,7 +57,7 @@ func TestTheEarlierEntryIsTheLatestThatIsAtOdds(t *testing.T) {
 
 // enoughByItself is the number of the latest entry that stands and contradicts
 // a new one that could be true without any, 0 for none.
-func enoughByItself(b records.Batch, entries []records.Observation, o records.Observation) int {
+func enoughByItself(b records.Batch, entries []records.Entry, o records.Entry) int {
 	corrected := map[int]bool{}
 	for _, entry := range entries {
 		corrected[entry.Corrects] = true
@@ -67,8 +67,8 @@ func enoughByItself(b records.Batch, entries []records.Observation, o records.Ob
 	}
 	corrected[o.Corrects] = true
 	o.Corrects = 0
-	contradicts := func(entries ...records.Observation) bool {
-		_, err := records.NewCourse(b, entries).With(o)
+	contradicts := func(entries ...records.Entry) bool {
+		_, err := records.NewHistory(b, entries).With(o)
 		return errors.As(err, new(*records.ContradictionError))
 	}
 	if contradicts() {
@@ -94,15 +94,15 @@ func TestTheEarlierEntryAmongMany(t *testing.T) {
 		{"the last", 399, line{part: -2, day: 9, Counts: alive(2000)}},
 		{"all stems alike: the last", 399, line{part: -1, day: 0, Counts: alive(0)}},
 	} {
-		c := longCourse(t, 400)
-		var entries []records.Observation
+		c := longHistory(t, 400)
+		var entries []records.Entry
 		for i, entry := range c.Entries(c.Batch.Code) {
 			if i == row.at && row.line.part == -2 {
 				entry.Unit, entry.Of, entry.Counts = trayOf(t, c.Batch, 2), 2000, dead(1)
 			}
-			entries = append(entries, entry.Observation)
+			entries = append(entries, entry.Entry)
 		}
-		_, err := records.NewCourse(c.Batch, entries).With(row.line.entry(t, c.Batch))
+		_, err := records.NewHistory(c.Batch, entries).With(row.line.entry(t, c.Batch))
 		var contradiction *records.ContradictionError
 		require.ErrorAs(t, err, &contradiction, row.reason)
 		require.Equal(t, row.at+1, contradiction.Earlier.Number, row.reason)

@@ -12,7 +12,7 @@ import (
 )
 
 // more is what holds between a unit and its parts, whatever was entered.
-func more(t *testing.T, c records.Course, unit codes.Code, parts []codes.Code, toldOfWhole bool, entries []records.Observation) {
+func more(t *testing.T, c records.History, unit codes.Code, parts []codes.Code, toldOfWhole bool, entries []records.Entry) {
 	t.Helper()
 	whole := c.Tally(unit)
 	var sum records.Tally
@@ -39,7 +39,7 @@ func more(t *testing.T, c records.Course, unit codes.Code, parts []codes.Code, t
 }
 
 // leavers reports whether stems left with an entry about the unit itself.
-func leavers(entries []records.Observation, unit codes.Code) bool {
+func leavers(entries []records.Entry, unit codes.Code) bool {
 	for _, entry := range entries {
 		if entry.Unit == unit && entry.Left() > 0 {
 			return true
@@ -49,7 +49,7 @@ func leavers(entries []records.Observation, unit codes.Code) bool {
 }
 
 // likely entries suit what is known so far, so that most are taken.
-func likely(c records.Course, units []codes.Code, hours int, random *rand.Rand) records.Observation {
+func likely(c records.History, units []codes.Code, hours int, random *rand.Rand) records.Entry {
 	unit := units[0]
 	switch random.IntN(4) {
 	case 0, 1:
@@ -57,7 +57,7 @@ func likely(c records.Course, units []codes.Code, hours int, random *rand.Rand) 
 	case 2:
 		unit = units[random.IntN(len(units))]
 	}
-	o := records.Observation{Unit: unit, At: c.Batch.Date.Add(time.Duration(hours) * time.Hour), Note: "x"}
+	o := records.Entry{Unit: unit, At: c.Batch.Date.Add(time.Duration(hours) * time.Hour), Note: "x"}
 	alive := c.Tally(unit).Alive
 	for _, left := range []*int{&o.Sold, &o.Planted, &o.Culled, &o.Unused} {
 		if random.IntN(8) == 0 && alive > 0 {
@@ -80,7 +80,7 @@ func likely(c records.Course, units []codes.Code, hours int, random *rand.Rand) 
 	return o
 }
 
-// What holds for all tallies holds after each entry of long courses, and nothing
+// What holds for all tallies holds after each entry of long histories, and nothing
 // is left of them when all is withdrawn.
 func TestTalliesOfLongCourses(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 9))
@@ -88,7 +88,7 @@ func TestTalliesOfLongCourses(t *testing.T) {
 	for run := range 60 {
 		b := batch(t, 60, []int{20, 25, 30, 0}[run/2%4])
 		units := unitsOf(t, b)
-		c, entries := records.NewCourse(b, nil), []records.Observation(nil)
+		c, entries := records.NewHistory(b, nil), []records.Entry(nil)
 		untouched := map[codes.Code]records.Tally{}
 		for _, unit := range units {
 			untouched[unit] = c.Tally(unit)
@@ -107,7 +107,7 @@ func TestTalliesOfLongCourses(t *testing.T) {
 			}
 			taken++
 			entries = next
-			c = records.NewCourse(b, entries)
+			c = records.NewHistory(b, entries)
 			for _, unit := range units {
 				tally := c.Tally(unit)
 				require.NoErrorf(t, adds(tally), "%v\n%s", unit, told(b, entries))
@@ -123,10 +123,10 @@ func TestTalliesOfLongCourses(t *testing.T) {
 			}
 		}
 		for number := len(entries); number > 0; number-- {
-			next, err := kept(c, entries, records.Observation{Unit: b.Code, Corrects: number})
+			next, err := kept(c, entries, records.Entry{Unit: b.Code, Corrects: number})
 			require.NoErrorf(t, err, "%s", told(b, entries))
 			entries = next
-			c = records.NewCourse(b, entries)
+			c = records.NewHistory(b, entries)
 		}
 		for _, unit := range units {
 			require.Equal(t, untouched[unit], c.Tally(unit))
@@ -136,7 +136,7 @@ func TestTalliesOfLongCourses(t *testing.T) {
 	require.Greater(t, taken, 900)
 }
 
-func holdParts(t *testing.T, c records.Course, units []codes.Code, entries []records.Observation) {
+func holdParts(t *testing.T, c records.History, units []codes.Code, entries []records.Entry) {
 	t.Helper()
 	b := c.Batch
 	trays := units[1 : 1+b.Trays()]

@@ -29,7 +29,7 @@ type seen struct {
 	day time.Time
 }
 
-// reckoning is what the entries of a course add up to.
+// reckoning is what the entries of a history add up to.
 type reckoning struct {
 	batch Batch
 	whole *part
@@ -47,7 +47,7 @@ type step struct {
 	tooMany    bool  // more left than were alive by a count
 }
 
-func reckon(batch Batch, entries []Observation) *reckoning {
+func reckon(batch Batch, entries []Entry) *reckoning {
 	r := newReckoning(batch)
 	for _, entry := range entries { // what was never grafted was so from the beginning
 		r.leave(r.path(entry.Unit), Moves{Unused: entry.Unused})
@@ -110,7 +110,7 @@ func (r *reckoning) leave(path []*part, moves Moves) (tooMany bool) {
 }
 
 // take reckons with an entry: first what was done, then what was counted.
-func (r *reckoning) take(entry Observation) step {
+func (r *reckoning) take(entry Entry) step {
 	path := r.path(entry.Unit)
 	moves := entry.Moves
 	moves.Unused = 0

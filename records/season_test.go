@@ -129,7 +129,7 @@ func TestSeason(t *testing.T) {
 			days := calendar.For(b.batch.Variety, b.batch.Stock)
 			b.hold(t, today)
 			for tray := 1; tray <= b.batch.Trays(); tray++ {
-				due, is := b.course.DueOf(trayOf(t, b.batch, tray), days, seasonStart.AddDate(0, 0, today))
+				due, is := b.history.DueOf(trayOf(t, b.batch, tray), days, seasonStart.AddDate(0, 0, today))
 				task, from := b.plain(tray).due(today, b.mayLive())
 				if is {
 					require.Equalf(t, task, due.Task.Word(), "day %d, tray %d\n%s", today, tray, told(b.batch, seenInOrder(b.entries)))
@@ -199,7 +199,7 @@ func (b *bench) hold(t *testing.T, today int) {
 		if tray > 0 {
 			unit = trayOf(t, b.batch, tray)
 		}
-		tally := b.course.Tally(unit)
+		tally := b.history.Tally(unit)
 		require.NoError(t, adds(tally))
 		alive, dead := b.count(tray, today, plant.alive), b.count(tray, today, plant.dead)
 		require.GreaterOrEqualf(t, tally.Alive, alive, "day %d, %v\n%s", today, unit, told(b.batch, seenInOrder(b.entries)))
@@ -212,7 +212,7 @@ func (b *bench) hold(t *testing.T, today int) {
 		}
 		require.Equal(t, sold, tally.Sold)
 	}
-	require.Equalf(t, b.mayLive(), b.course.Tally(b.batch.Code).Alive, "day %d\n%s", today, told(b.batch, seenInOrder(b.entries)))
+	require.Equalf(t, b.mayLive(), b.history.Tally(b.batch.Code).Alive, "day %d\n%s", today, told(b.batch, seenInOrder(b.entries)))
 }
 
 // The days of the calendar are those of the plain rules.

@@ -23,7 +23,7 @@ type plant struct {
 func (p plant) alive(day int) bool { return !p.unused && p.dies > day && p.leaves > day }
 func (p plant) dead(day int) bool  { return !p.unused && p.dies <= day && p.leaves == never }
 
-// bench is a batch with its hidden truth, its course and its notebook.
+// bench is a batch with its hidden truth, its history and its notebook.
 type bench struct {
 	batch   records.Batch
 	days    plainDays
@@ -31,8 +31,8 @@ type bench struct {
 	plants  []plant // by number, from 1
 	flushes []int   // by tray, from 1
 	forgot  []int   // by tray: the day from which nobody looks at it for 70 days
-	entries []records.Observation
-	course  records.Course
+	entries []records.Entry
+	history records.History
 	jots    []jot
 	number  int // of times within days
 	over    bool
@@ -102,7 +102,7 @@ func newBenches(t *testing.T, random *rand.Rand) []*bench {
 			}
 			b.forgot = append(b.forgot, forgot)
 		}
-		b.course = records.NewCourse(b.batch, nil)
+		b.history = records.NewHistory(b.batch, nil)
 		all = append(all, b)
 	}
 	return all
@@ -115,13 +115,13 @@ func seasonCalendar() records.Calendar {
 	}
 }
 
-// enter writes the same into the course and into the notebook. What is true is
+// enter writes the same into the history and into the notebook. What is true is
 // never refused.
 func (b *bench) enter(t *testing.T, j jot) {
 	t.Helper()
 	b.number++
 	j.number = b.number
-	o := records.Observation{Unit: b.batch.Code, Moves: records.Moves{OutOfMist: j.out, Flushed: j.flushed, Unwrapped: j.bare, Sold: j.sold, Unused: j.unused}}
+	o := records.Entry{Unit: b.batch.Code, Moves: records.Moves{OutOfMist: j.out, Flushed: j.flushed, Unwrapped: j.bare, Sold: j.sold, Unused: j.unused}}
 	o.At = time.Date(2026, time.January, 5+j.day, 6, 0, b.number, 0, time.FixedZone("", 2*60*60))
 	switch {
 	case j.stem > 0:
@@ -140,8 +140,8 @@ func (b *bench) enter(t *testing.T, j jot) {
 	if j.note {
 		o.Note = "soft tops"
 	}
-	entries, err := kept(b.course, b.entries, o)
+	entries, err := kept(b.history, b.entries, o)
 	require.NoErrorf(t, err, "%s", told(b.batch, append(seenInOrder(b.entries), o)))
-	b.entries, b.course = entries, records.NewCourse(b.batch, entries)
+	b.entries, b.history = entries, records.NewHistory(b.batch, entries)
 	b.jots = inOrder(append(b.jots, j))
 }

@@ -13,7 +13,7 @@ import (
 )
 
 // kept enters an entry as a ledger does: it gives it the next number.
-func kept(c records.Course, entries []records.Observation, o records.Observation) ([]records.Observation, error) {
+func kept(c records.History, entries []records.Entry, o records.Entry) ([]records.Entry, error) {
 	o.Number = 0
 	with, err := c.With(o)
 	if err != nil {
@@ -25,15 +25,15 @@ func kept(c records.Course, entries []records.Observation, o records.Observation
 }
 
 // seenInOrder are the entries that stand, as they were seen.
-func seenInOrder(entries []records.Observation) []records.Observation {
-	var all []records.Observation
+func seenInOrder(entries []records.Entry) []records.Entry {
+	var all []records.Entry
 	for _, entry := range entries {
-		gone := entry.Withdraws() || slices.ContainsFunc(entries, func(o records.Observation) bool { return o.Corrects != 0 && o.Corrects == entry.Number })
+		gone := entry.Withdraws() || slices.ContainsFunc(entries, func(o records.Entry) bool { return o.Corrects != 0 && o.Corrects == entry.Number })
 		if !gone {
 			all = append(all, entry)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b records.Observation) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(all, func(a, b records.Entry) int { return a.At.Compare(b.At) })
 	return all
 }
 
@@ -43,9 +43,9 @@ type figures struct{ entries, possible, accepted, wronglyAccepted, units, tooMan
 // hold enters a list entry by entry, and holds each answer against all worlds.
 //
 // From the entry of number extended on the batch has more stems.
-func hold(t *testing.T, before, b records.Batch, extended int, list []records.Observation, exact bool, f *figures) {
+func hold(t *testing.T, before, b records.Batch, extended int, list []records.Entry, exact bool, f *figures) {
 	t.Helper()
-	var entries []records.Observation
+	var entries []records.Entry
 	after := b
 	for i, o := range list {
 		if b = before; i >= extended {
@@ -55,7 +55,7 @@ func hold(t *testing.T, before, b records.Batch, extended int, list []records.Ob
 		if o.Corrects > len(entries) {
 			o.Corrects = 0 // what it corrects was refused
 		}
-		c := records.NewCourse(b, entries)
+		c := records.NewHistory(b, entries)
 		next, err := kept(c, entries, o)
 		sent := o
 		sent.Of, sent.Number = stemsIn(b, o.Unit), len(entries)+1
@@ -81,7 +81,7 @@ func hold(t *testing.T, before, b records.Batch, extended int, list []records.Ob
 			return
 		}
 		entries = next
-		c = records.NewCourse(b, entries)
+		c = records.NewHistory(b, entries)
 		for _, unit := range units {
 			tally, can := c.Tally(unit), best[unit]
 			require.GreaterOrEqualf(t, tally.Alive, int(can.alive), "alive of %v\n%s", unit, told(b, asked))
@@ -120,10 +120,10 @@ func randomBatch(t *testing.T, random *rand.Rand) records.Batch {
 }
 
 // wild entries say anything about one of some units.
-func wild(b records.Batch, unit func(int) codes.Code, random *rand.Rand) []records.Observation {
-	list := make([]records.Observation, 1+random.IntN(5))
+func wild(b records.Batch, unit func(int) codes.Code, random *rand.Rand) []records.Entry {
+	list := make([]records.Entry, 1+random.IntN(5))
 	for i := range list {
-		o := records.Observation{Unit: unit(i), At: b.Date.Add(time.Duration(random.IntN(4)) * 24 * time.Hour), Note: "x"}
+		o := records.Entry{Unit: unit(i), At: b.Date.Add(time.Duration(random.IntN(4)) * 24 * time.Hour), Note: "x"}
 		most := stemsIn(b, o.Unit)
 		for _, count := range []*records.Count{&o.Alive, &o.Dead, &o.Growing, &o.Rooted} {
 			if random.IntN(3) == 0 {
@@ -142,11 +142,11 @@ func wild(b records.Batch, unit func(int) codes.Code, random *rand.Rand) []recor
 
 // truthful entries are of one hidden world, in the order in which they were
 // seen; now and then one number is wrong. Of says how many stems an entry's unit has.
-func truthful(b records.Batch, unit func(int) codes.Code, of func(int, codes.Code) int, random *rand.Rand) []records.Observation {
-	list := make([]records.Observation, 1+random.IntN(5))
+func truthful(b records.Batch, unit func(int) codes.Code, of func(int, codes.Code) int, random *rand.Rand) []records.Entry {
+	list := make([]records.Entry, 1+random.IntN(5))
 	claims := make([]claim, len(list))
 	for i := range list {
-		list[i] = records.Observation{Unit: unit(i), At: b.Date.Add(time.Duration(i) * time.Hour), Note: "x"}
+		list[i] = records.Entry{Unit: unit(i), At: b.Date.Add(time.Duration(i) * time.Hour), Note: "x"}
 		list[i].Of = of(i, list[i].Unit)
 		claims[i] = claimOf(b, list[i])
 		claims[i].left, claims[i].unused = random.IntN(2), random.IntN(4)/3
@@ -186,7 +186,7 @@ func truthful(b records.Batch, unit func(int) codes.Code, of func(int, codes.Cod
 }
 
 // mixed entries are truthful or wild ones about units of a batch.
-func mixed(b records.Batch, units []codes.Code, random *rand.Rand) []records.Observation {
+func mixed(b records.Batch, units []codes.Code, random *rand.Rand) []records.Entry {
 	unit := func(int) codes.Code { return units[random.IntN(len(units))] }
 	if random.IntN(2) == 0 {
 		return wild(b, unit, random)
@@ -210,7 +210,7 @@ func TestSoundOverAllUnits(t *testing.T) {
 			if last := &list[len(list)-1]; random.IntN(3) > 0 {
 				last.Corrects = 1
 			} else {
-				*last = records.Observation{Unit: last.Unit, Corrects: 1}
+				*last = records.Entry{Unit: last.Unit, Corrects: 1}
 			}
 		}
 		hold(t, b, b, 0, list, false, &f)

@@ -26,29 +26,29 @@ func (s Stage) String() string {
 
 // Stage returns how far a unit has come on a day. A batch in several trays has
 // come as far as all its living trays have.
-func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
+func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 	today = Midnight(today)
-	if today.Before(c.Batch.Date) {
+	if today.Before(h.Batch.Date) {
 		return Ahead
 	}
-	if tally := c.Tally(unit); tally.Alive == 0 {
-		if tally.Sold+tally.Planted > 0 || tally.Elsewhere > 0 && c.Stage(c.Batch.Code, days, today) == Finished {
+	if tally := h.Tally(unit); tally.Alive == 0 {
+		if tally.Sold+tally.Planted > 0 || tally.Elsewhere > 0 && h.Stage(h.Batch.Code, days, today) == Finished {
 			return Finished
 		}
 		return Lost
 	}
-	if unit.Kind() == codes.Batch && c.Batch.Trays() > 1 {
+	if unit.Kind() == codes.Batch && h.Batch.Trays() > 1 {
 		stage := Finished
-		for _, tray := range c.Units() {
-			if c.Tally(tray).Alive > 0 {
-				stage = min(stage, c.Stage(tray, days, today))
+		for _, tray := range h.Units() {
+			if h.Tally(tray).Alive > 0 {
+				stage = min(stage, h.Stage(tray, days, today))
 			}
 		}
 		return stage
 	}
-	out, isOut := c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
-	_, unwrapped := c.Unwrapped(unit)
-	_, flushed := c.reached(unit, func(m Moves) bool { return m.Flushed })
+	out, isOut := h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+	_, unwrapped := h.Unwrapped(unit)
+	_, flushed := h.reached(unit, func(m Moves) bool { return m.Flushed })
 	switch {
 	case unwrapped:
 		return Finished
@@ -62,40 +62,40 @@ func (c Course) Stage(unit codes.Code, days Days, today time.Time) Stage {
 
 // OutOfMist returns the day, at midnight UTC, on which a unit left the mist: it
 // was taken out, or else was seen in a state that it has only outside.
-func (c Course) OutOfMist(unit codes.Code) (day time.Time, is bool) {
-	return c.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+func (h History) OutOfMist(unit codes.Code) (day time.Time, is bool) {
+	return h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
 }
 
 // takenOut returns the day on which it was entered that a unit was taken out of the
 // mist, if that was before it flushed or was unwrapped.
-func (c Course) takenOut(unit codes.Code) (day time.Time, is bool) {
-	out, is := c.reached(unit, func(m Moves) bool { return m.OutOfMist })
-	later, grown := c.reached(unit, func(m Moves) bool { return m.Flushed || m.Unwrapped })
+func (h History) takenOut(unit codes.Code) (day time.Time, is bool) {
+	out, is := h.reached(unit, func(m Moves) bool { return m.OutOfMist })
+	later, grown := h.reached(unit, func(m Moves) bool { return m.Flushed || m.Unwrapped })
 	return out, is && (!grown || out.Before(later))
 }
 
 // Unwrapped returns the day, at midnight UTC, on which the wrap of a unit was
 // taken off.
-func (c Course) Unwrapped(unit codes.Code) (day time.Time, is bool) {
-	return c.reached(unit, func(m Moves) bool { return m.Unwrapped })
+func (h History) Unwrapped(unit codes.Code) (day time.Time, is bool) {
+	return h.reached(unit, func(m Moves) bool { return m.Unwrapped })
 }
 
 // reached returns the first day on which a unit had reached something, by itself
 // or with what it is part of. A batch has when all its living trays have.
-func (c Course) reached(unit codes.Code, what func(Moves) bool) (day time.Time, is bool) {
-	for _, entry := range c.valid {
-		if what(entry.Moves) && c.holds(entry.Unit, unit) {
+func (h History) reached(unit codes.Code, what func(Moves) bool) (day time.Time, is bool) {
+	for _, entry := range h.valid {
+		if what(entry.Moves) && h.holds(entry.Unit, unit) {
 			return entry.Day(), true
 		}
 	}
-	if unit.Kind() != codes.Batch || c.Batch.Trays() == 1 {
+	if unit.Kind() != codes.Batch || h.Batch.Trays() == 1 {
 		return time.Time{}, false
 	}
-	for _, tray := range c.Units() {
-		if c.Tally(tray).Alive == 0 {
+	for _, tray := range h.Units() {
+		if h.Tally(tray).Alive == 0 {
 			continue
 		}
-		first, has := c.reached(tray, what)
+		first, has := h.reached(tray, what)
 		if !has {
 			return time.Time{}, false
 		}

@@ -56,4 +56,4 @@ func (t Tally) Words() string {
 }
 
 // Tally returns where the stems of a unit of the batch are.
-func (c Course) Tally(unit codes.Code) Tally { return c.sums.tally(c.plain(unit)) }
+func (h History) Tally(unit codes.Code) Tally { return h.sums.tally(h.plain(unit)) }

@@ -35,25 +35,25 @@ type line struct {
 	corrects int
 }
 
-func (l line) entry(t testing.TB, b records.Batch) records.Observation {
+func (l line) entry(t testing.TB, b records.Batch) records.Entry {
 	t.Helper()
-	o := records.Observation{Unit: l.part.of(t, b), Counts: l.Counts, Moves: l.Moves, Note: l.note, Corrects: l.corrects}
+	o := records.Entry{Unit: l.part.of(t, b), Counts: l.Counts, Moves: l.Moves, Note: l.note, Corrects: l.corrects}
 	if l.day >= 0 {
 		o.At = b.Date.AddDate(0, 0, l.day).Add(10 * time.Hour)
 	}
 	return o
 }
 
-// entered is the course of a batch with entries that are all taken.
-func entered(t testing.TB, b records.Batch, lines ...line) records.Course {
+// entered is the history of a batch with entries that are all taken.
+func entered(t testing.TB, b records.Batch, lines ...line) records.History {
 	t.Helper()
-	var entries []records.Observation
-	c := records.NewCourse(b, nil)
+	var entries []records.Entry
+	c := records.NewHistory(b, nil)
 	for _, l := range lines {
 		next, err := kept(c, entries, l.entry(t, b))
 		require.NoError(t, err)
 		entries = next
-		c = records.NewCourse(b, entries)
+		c = records.NewHistory(b, entries)
 	}
 	return c
 }
@@ -125,13 +125,13 @@ func TestTally(t *testing.T) {
 func TestTallyOfAnExtendedBatch(t *testing.T) {
 	small := batch(t, 30, 20)
 	before := entered(t, small, line{part: -2, Counts: alive(8)}, line{part: 0, Counts: alive(26), day: 1}, line{part: -2, Moves: sold(3), day: 2})
-	var entries []records.Observation
+	var entries []records.Entry
 	for _, entry := range before.Entries(small.Code) {
-		entries = append(entries, entry.Observation)
+		entries = append(entries, entry.Entry)
 	}
 	b := small
 	b.Grafts = 65
-	c := records.NewCourse(b, entries)
+	c := records.NewHistory(b, entries)
 	for _, row := range []struct {
 		reason string
 		part   part
@@ -153,7 +153,7 @@ func TestTallyOfAnExtendedBatch(t *testing.T) {
 	single := batch(t, 15, 20)
 	one := entered(t, single, line{part: -1, Counts: alive(12)})
 	single.Grafts = 25
-	c = records.NewCourse(single, []records.Observation{one.Entries(single.Code)[0].Observation})
+	c = records.NewHistory(single, []records.Entry{one.Entries(single.Code)[0].Entry})
 	require.Equal(t, records.Tally{Stems: 20, Alive: 17, Dead: 3}, c.Tally(trayOf(t, single, 1)), "what was the batch is the first of two trays")
 	require.Equal(t, records.Tally{Stems: 25, Alive: 22, Dead: 3}, c.Tally(single.Code))
 }
@@ -161,18 +161,18 @@ func TestTallyOfAnExtendedBatch(t *testing.T) {
 func TestWords(t *testing.T) {
 	for _, row := range []struct {
 		reason string
-		o      records.Observation
+		o      records.Entry
 		words  string
 	}{
-		{"all there is to say", records.Observation{Note: "soft; tall", Counts: records.Counts{Alive: records.Said(34), Growing: records.Said(12), Rooted: records.Said(1), Dead: records.Said(2)},
+		{"all there is to say", records.Entry{Note: "soft; tall", Counts: records.Counts{Alive: records.Said(34), Growing: records.Said(12), Rooted: records.Said(1), Dead: records.Said(2)},
 			Moves: records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true, Sold: 3, Planted: 2, Culled: 1, Unused: 4}},
 			"34 alive, 12 growing, 1 rooted, 2 dead; out of mist; flushed and flowered; unwrapped; 3 sold; 2 planted; 1 culled; 4 unused; note soft; tall"},
-		{"none counted is said, not counted is not", records.Observation{Counts: growing(0)}, "0 growing"},
-		{"a move alone", records.Observation{Moves: records.Moves{OutOfMist: true}}, "out of mist"},
-		{"a note alone", records.Observation{Note: "x"}, "note x"},
-		{"a correction", records.Observation{Corrects: 7, Counts: alive(3)}, "3 alive; in place of entry 7"},
-		{"a withdrawal", records.Observation{Corrects: 7}, "withdraws entry 7"},
-		{"nothing", records.Observation{}, ""},
+		{"none counted is said, not counted is not", records.Entry{Counts: growing(0)}, "0 growing"},
+		{"a move alone", records.Entry{Moves: records.Moves{OutOfMist: true}}, "out of mist"},
+		{"a note alone", records.Entry{Note: "x"}, "note x"},
+		{"a correction", records.Entry{Corrects: 7, Counts: alive(3)}, "3 alive; in place of entry 7"},
+		{"a withdrawal", records.Entry{Corrects: 7}, "withdraws entry 7"},
+		{"nothing", records.Entry{}, ""},
 	} {
 		require.Equal(t, row.words, row.o.Words(), row.reason)
 		require.Equal(t, row.words == "", row.o.Empty() && row.o.Corrects == 0, row.reason)

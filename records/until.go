@@ -7,22 +7,22 @@ import (
 	"graftslip/codes"
 )
 
-// Until returns the course as far as it was seen until a day, which is given for
+// Until returns the history as far as it was seen until a day, which is given for
 // each of its Units: with what was entered of it on that day and before. What was
 // entered of the whole batch counts until the last of these days. Labels of which
 // no graft was made are none from the beginning, whenever that was entered.
-func (c Course) Until(day func(unit codes.Code) time.Time) Course {
+func (h History) Until(day func(unit codes.Code) time.Time) History {
 	days := map[codes.Code]time.Time{}
 	var last time.Time
-	for _, unit := range c.Units() {
+	for _, unit := range h.Units() {
 		days[unit] = Midnight(day(unit))
 		if days[unit].After(last) {
 			last = days[unit]
 		}
 	}
-	var kept []Observation
-	for _, entry := range c.valid {
-		until, is := days[c.unitOf(entry.Unit)]
+	var kept []Entry
+	for _, entry := range h.valid {
+		until, is := days[h.unitOf(entry.Unit)]
 		if !is {
 			until = last
 		}
@@ -33,32 +33,32 @@ func (c Course) Until(day func(unit codes.Code) time.Time) Course {
 			kept = append(kept, entry)
 		}
 	}
-	return NewCourse(c.Batch, kept)
+	return NewHistory(h.Batch, kept)
 }
 
 // unitOf is the one of Units that something is or is part of, else the batch.
-func (c Course) unitOf(code codes.Code) codes.Code {
-	code = c.plain(code)
-	if code.Kind() == codes.Stem && c.Batch.Trays() > 1 {
-		if tray, err := c.Batch.Code.Tray(c.Batch.TrayOf(code.Number())); err == nil { // each stem stands in a tray
+func (h History) unitOf(code codes.Code) codes.Code {
+	code = h.plain(code)
+	if code.Kind() == codes.Stem && h.Batch.Trays() > 1 {
+		if tray, err := h.Batch.Code.Tray(h.Batch.TrayOf(code.Number())); err == nil { // each stem stands in a tray
 			return tray
 		}
 	}
 	if code.Kind() == codes.Stem {
-		return c.Batch.Code
+		return h.Batch.Code
 	}
 	return code
 }
 
 // Emptied returns the day, at midnight UTC, from which on nothing lived any more of
 // a unit: all had died or left.
-func (c Course) Emptied(unit codes.Code) (day time.Time, is bool) {
-	if len(c.valid) == 0 || c.Tally(unit).Alive > 0 {
+func (h History) Emptied(unit codes.Code) (day time.Time, is bool) {
+	if len(h.valid) == 0 || h.Tally(unit).Alive > 0 {
 		return time.Time{}, false
 	}
 	// An entry more never makes more of the living, so that halving finds it.
-	first := sort.Search(len(c.valid)-1, func(n int) bool {
-		return c.Until(func(codes.Code) time.Time { return c.valid[n].Day() }).Tally(unit).Alive == 0
+	first := sort.Search(len(h.valid)-1, func(n int) bool {
+		return h.Until(func(codes.Code) time.Time { return h.valid[n].Day() }).Tally(unit).Alive == 0
 	})
-	return c.valid[first].Day(), true
+	return h.valid[first].Day(), true
 }

@@ -12,7 +12,7 @@ import (
 )
 
 // Of entries in any order that can be true, each unit is empty from the day on which
-// it is said to be, and not before; and until the last day a course is what it is.
+// it is said to be, and not before; and until the last day a history is what it is.
 func TestEmptied(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 9))
 	start := day(2026, time.March, 1)
@@ -24,7 +24,7 @@ func TestEmptied(t *testing.T) {
 			if stem, err := c.Batch.Code.Stem(1 + random.IntN(c.Batch.Grafts)); err == nil {
 				units = append(units, stem)
 			}
-			o := records.Observation{Number: i + 1, At: start.AddDate(0, 0, random.IntN(40)), Unit: units[random.IntN(len(units))]}
+			o := records.Entry{Number: i + 1, At: start.AddDate(0, 0, random.IntN(40)), Unit: units[random.IntN(len(units))]}
 			if random.IntN(3) > 0 {
 				o.Alive = records.Said(random.IntN(4))
 			}
@@ -34,7 +34,7 @@ func TestEmptied(t *testing.T) {
 				c = with
 			}
 		}
-		until := func(at time.Time) records.Course { return c.Until(func(codes.Code) time.Time { return at }) }
+		until := func(at time.Time) records.History { return c.Until(func(codes.Code) time.Time { return at }) }
 		for _, unit := range append(c.Units(), c.Batch.Code) {
 			require.Equal(t, c.Tally(unit), until(start.AddDate(0, 0, 40)).Tally(unit), "case %d", n)
 			on, is := c.Emptied(unit)
@@ -55,7 +55,7 @@ func TestEmptied(t *testing.T) {
 }
 
 // firstDay is that of the first entry.
-func firstDay(c records.Course) time.Time {
+func firstDay(c records.History) time.Time {
 	var first time.Time
 	for _, entry := range c.Entries(c.Batch.Code) {
 		if first.IsZero() || entry.Day().Before(first) {
@@ -82,5 +82,5 @@ func TestUntil(t *testing.T) {
 	})
 	require.Equal(t, []int{8, 6, 6, 20}, []int{then.Tally(units[0]).Alive, then.Tally(units[1]).Alive, then.Tally(units[2]).Alive, then.Tally(c.Batch.Code).Alive})
 	require.Equal(t, 4, then.Tally(c.Batch.Code).Unused)
-	require.Equal(t, 2, c.Tally(c.Batch.Code).Alive, "the course itself is as it was")
+	require.Equal(t, 2, c.Tally(c.Batch.Code).Alive, "the history itself is as it was")
 }

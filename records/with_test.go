@@ -33,40 +33,40 @@ func TestEntriesWrongByThemselves(t *testing.T) {
 	name := b.Code.BatchName()
 	for _, row := range []struct {
 		reason        string
-		change        func(*records.Observation)
+		change        func(*records.Entry)
 		problem, hint string
 	}{
-		{"another batch", func(o *records.Observation) { o.Unit = other }, "it is not part of batch " + name, ""},
-		{"a stem of another batch", func(o *records.Observation) { o.Unit, _ = other.Stem(1) }, "it is not part of batch " + name, ""},
-		{"a stem too many", func(o *records.Observation) { o.Unit, _ = b.Code.Stem(41) }, "it is not part of batch " + name, ""},
-		{"a tray too many", func(o *records.Observation) { o.Unit, _ = b.Code.Tray(3) }, "it is not part of batch " + name, ""},
-		{"no code", func(o *records.Observation) { o.Unit = codes.Code{} }, "it is not part of batch " + name, ""},
-		{"nothing said", func(o *records.Observation) { o.Note = "" }, "the entry says nothing", "count, or say what was done, or write a note"},
-		{"the day before", func(o *records.Observation) { o.At = b.Date.Add(-time.Second) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
-		{"the day before, where it was seen", func(o *records.Observation) { o.At = b.Date.Add(time.Hour).In(time.FixedZone("", -2*60*60)) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
-		{"no time", func(o *records.Observation) { o.At = time.Time{} }, "0001-01-01 is before the grafting, 2026-11-25", "name the day on which it was seen"},
-		{"a long note", func(o *records.Observation) { o.Note = strings.Repeat("é", records.MaxText+1) }, "a note has at most 120 letters, this one has 121", ""},
-		{"a long name", func(o *records.Observation) { o.By = strings.Repeat("é", records.MaxName+1) }, "a name has at most 60 letters, this one has 61", ""},
-		{"more alive than there are", func(o *records.Observation) { o.Alive = records.Said(21) }, "21 alive cannot be: it has 20 stems", ""},
-		{"more growing", func(o *records.Observation) { o.Growing = records.Said(21) }, "21 growing cannot be: it has 20 stems", ""},
-		{"more rooted", func(o *records.Observation) { o.Rooted = records.Said(21) }, "21 rooted cannot be: it has 20 stems", ""},
-		{"more dead", func(o *records.Observation) { o.Dead = records.Said(21) }, "21 dead cannot be: it has 20 stems", ""},
-		{"fewer than none", func(o *records.Observation) { o.Dead = records.Said(-1) }, "-1 dead cannot be: it has 20 stems", ""},
-		{"more sold", func(o *records.Observation) { o.Sold = 21 }, "21 sold cannot be: it has 20 stems", ""},
-		{"sold fewer than none", func(o *records.Observation) { o.Sold = -1 }, "-1 sold cannot be: it has 20 stems", ""},
-		{"more planted", func(o *records.Observation) { o.Planted = 21 }, "21 planted cannot be: it has 20 stems", ""},
-		{"more culled", func(o *records.Observation) { o.Culled = 21 }, "21 culled cannot be: it has 20 stems", ""},
-		{"more unused", func(o *records.Observation) { o.Unused = 21 }, "21 unused cannot be: it has 20 stems", ""},
-		{"two of a stem", func(o *records.Observation) { o.Unit, _ = b.Code.Stem(3); o.Sold = 2 }, "2 sold cannot be: it has 1 stem", ""},
-		{"more grow than live", func(o *records.Observation) { o.Alive, o.Growing = records.Said(3), records.Said(4) }, "3 alive, 4 growing cannot be: only 3 are alive", "those that grow or have roots are among the living"},
-		{"more have roots than live", func(o *records.Observation) {
+		{"another batch", func(o *records.Entry) { o.Unit = other }, "it is not part of batch " + name, ""},
+		{"a stem of another batch", func(o *records.Entry) { o.Unit, _ = other.Stem(1) }, "it is not part of batch " + name, ""},
+		{"a stem too many", func(o *records.Entry) { o.Unit, _ = b.Code.Stem(41) }, "it is not part of batch " + name, ""},
+		{"a tray too many", func(o *records.Entry) { o.Unit, _ = b.Code.Tray(3) }, "it is not part of batch " + name, ""},
+		{"no code", func(o *records.Entry) { o.Unit = codes.Code{} }, "it is not part of batch " + name, ""},
+		{"nothing said", func(o *records.Entry) { o.Note = "" }, "the entry says nothing", "count, or say what was done, or write a note"},
+		{"the day before", func(o *records.Entry) { o.At = b.Date.Add(-time.Second) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"the day before, where it was seen", func(o *records.Entry) { o.At = b.Date.Add(time.Hour).In(time.FixedZone("", -2*60*60)) }, "2026-11-24 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"no time", func(o *records.Entry) { o.At = time.Time{} }, "0001-01-01 is before the grafting, 2026-11-25", "name the day on which it was seen"},
+		{"a long note", func(o *records.Entry) { o.Note = strings.Repeat("é", records.MaxText+1) }, "a note has at most 120 letters, this one has 121", ""},
+		{"a long name", func(o *records.Entry) { o.By = strings.Repeat("é", records.MaxName+1) }, "a name has at most 60 letters, this one has 61", ""},
+		{"more alive than there are", func(o *records.Entry) { o.Alive = records.Said(21) }, "21 alive cannot be: it has 20 stems", ""},
+		{"more growing", func(o *records.Entry) { o.Growing = records.Said(21) }, "21 growing cannot be: it has 20 stems", ""},
+		{"more rooted", func(o *records.Entry) { o.Rooted = records.Said(21) }, "21 rooted cannot be: it has 20 stems", ""},
+		{"more dead", func(o *records.Entry) { o.Dead = records.Said(21) }, "21 dead cannot be: it has 20 stems", ""},
+		{"fewer than none", func(o *records.Entry) { o.Dead = records.Said(-1) }, "-1 dead cannot be: it has 20 stems", ""},
+		{"more sold", func(o *records.Entry) { o.Sold = 21 }, "21 sold cannot be: it has 20 stems", ""},
+		{"sold fewer than none", func(o *records.Entry) { o.Sold = -1 }, "-1 sold cannot be: it has 20 stems", ""},
+		{"more planted", func(o *records.Entry) { o.Planted = 21 }, "21 planted cannot be: it has 20 stems", ""},
+		{"more culled", func(o *records.Entry) { o.Culled = 21 }, "21 culled cannot be: it has 20 stems", ""},
+		{"more unused", func(o *records.Entry) { o.Unused = 21 }, "21 unused cannot be: it has 20 stems", ""},
+		{"two of a stem", func(o *records.Entry) { o.Unit, _ = b.Code.Stem(3); o.Sold = 2 }, "2 sold cannot be: it has 1 stem", ""},
+		{"more grow than live", func(o *records.Entry) { o.Alive, o.Growing = records.Said(3), records.Said(4) }, "3 alive, 4 growing cannot be: only 3 are alive", "those that grow or have roots are among the living"},
+		{"more have roots than live", func(o *records.Entry) {
 			o.Alive, o.Growing, o.Rooted = records.Said(3), records.Said(2), records.Said(4)
 		}, "3 alive, 2 growing, 4 rooted cannot be: only 3 are alive", "those that grow or have roots are among the living"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			o := line{part: -1, note: "x"}.entry(t, b)
 			row.change(&o)
-			_, err := records.NewCourse(b, nil).With(o)
+			_, err := records.NewHistory(b, nil).With(o)
 			var wrong *records.EntryError
 			require.ErrorAs(t, err, &wrong)
 			require.Equal(t, o.Unit, wrong.Unit)
@@ -75,12 +75,12 @@ func TestEntriesWrongByThemselves(t *testing.T) {
 			require.Equal(t, row.hint, hintOf(err))
 		})
 	}
-	for _, o := range []records.Observation{
+	for _, o := range []records.Entry{
 		{Unit: b.Code, At: b.Date, Note: strings.Repeat("é", records.MaxText), By: strings.Repeat("é", records.MaxName)},
 		{Unit: b.Code, At: b.Date.Add(-time.Hour).In(time.FixedZone("", 2*60*60)), Counts: dead(0)},
 		{Unit: stemOf(t, b, 40), At: b.Date, Moves: records.Moves{Sold: 1}},
 	} {
-		c, err := records.NewCourse(b, nil).With(o)
+		c, err := records.NewHistory(b, nil).With(o)
 		require.NoError(t, err, "what just goes")
 		last, is := c.Last()
 		require.True(t, is)
@@ -235,5 +235,5 @@ func TestACorrectionIsHeldAgainstTheOthersOnly(t *testing.T) {
 	was := c.Tally(b.Code)
 	_, err = c.With(line{part: -1, day: 2, Counts: alive(10)}.entry(t, b))
 	require.Error(t, err)
-	require.Equal(t, was, c.Tally(b.Code), "the course itself is not changed")
+	require.Equal(t, was, c.Tally(b.Code), "the history itself is not changed")
 }

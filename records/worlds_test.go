@@ -22,7 +22,7 @@ type claim struct {
 	left, unused int
 }
 
-func claimOf(b records.Batch, o records.Observation) claim {
+func claimOf(b records.Batch, o records.Entry) claim {
 	c := claim{from: 1, to: b.Grafts, alive: -1, dead: -1, left: o.Sold + o.Planted + o.Culled, unused: o.Unused}
 	switch o.Unit.Kind() {
 	case codes.Stem:
@@ -134,7 +134,7 @@ func stemOf(t testing.TB, b records.Batch, n int) codes.Code {
 // the worlds in which every entry is true, and whether there is such a world. The
 // entries stand in the order in which they were seen. Stems are taken one by one;
 // of those taken only what they add to the numbers of the entries is remembered.
-func fates(b records.Batch, units []codes.Code, entries []records.Observation) (map[codes.Code]fate, bool) {
+func fates(b records.Batch, units []codes.Code, entries []records.Entry) (map[codes.Code]fate, bool) {
 	var claims []claim
 	for _, entry := range entries {
 		claims = append(claims, claimOf(b, entry))
@@ -221,25 +221,25 @@ func TestWorldsOfKnownEntries(t *testing.T) {
 	b := batch(t, 4, 2)
 	at := b.Date.Add(24 * time.Hour)
 	tray, stem := trayOf(t, b, 1), stemOf(t, b, 3)
-	entry := func(unit codes.Code, of int, change func(*records.Observation)) records.Observation {
-		o := records.Observation{Unit: unit, Of: of, At: at}
+	entry := func(unit codes.Code, of int, change func(*records.Entry)) records.Entry {
+		o := records.Entry{Unit: unit, Of: of, At: at}
 		change(&o)
 		return o
 	}
 	for _, row := range []struct {
 		reason  string
-		entries []records.Observation
+		entries []records.Entry
 		is      bool
 		unit    codes.Code
 		want    fate
 	}{
 		{"nothing said: all may live", nil, true, b.Code, fate{4, 0, 0}},
-		{"one of a tray is dead", []records.Observation{entry(tray, 2, func(o *records.Observation) { o.Alive = records.Said(1) })}, true, b.Code, fate{3, 1, 0}},
-		{"the other tray is not touched", []records.Observation{entry(tray, 2, func(o *records.Observation) { o.Dead = records.Said(1) })}, true, trayOf(t, b, 2), fate{2, 0, 0}},
-		{"one sold of the batch may be of any tray", []records.Observation{entry(b.Code, 4, func(o *records.Observation) { o.Sold = 1 })}, true, tray, fate{2, 0, 0}},
-		{"five sold of four", []records.Observation{entry(b.Code, 4, func(o *records.Observation) { o.Sold = 4 }), entry(stem, 1, func(o *records.Observation) { o.Sold = 1 })}, false, b.Code, fate{}},
-		{"the dead do not live again", []records.Observation{entry(stem, 1, func(o *records.Observation) { o.Dead = records.Said(1) }), entry(b.Code, 4, func(o *records.Observation) { o.Growing = records.Said(4) })}, false, b.Code, fate{}},
-		{"unused later were so before", []records.Observation{entry(tray, 2, func(o *records.Observation) { o.Alive = records.Said(1) }), entry(tray, 2, func(o *records.Observation) { o.Unused = 1 })}, true, tray, fate{1, 0, 1}},
+		{"one of a tray is dead", []records.Entry{entry(tray, 2, func(o *records.Entry) { o.Alive = records.Said(1) })}, true, b.Code, fate{3, 1, 0}},
+		{"the other tray is not touched", []records.Entry{entry(tray, 2, func(o *records.Entry) { o.Dead = records.Said(1) })}, true, trayOf(t, b, 2), fate{2, 0, 0}},
+		{"one sold of the batch may be of any tray", []records.Entry{entry(b.Code, 4, func(o *records.Entry) { o.Sold = 1 })}, true, tray, fate{2, 0, 0}},
+		{"five sold of four", []records.Entry{entry(b.Code, 4, func(o *records.Entry) { o.Sold = 4 }), entry(stem, 1, func(o *records.Entry) { o.Sold = 1 })}, false, b.Code, fate{}},
+		{"the dead do not live again", []records.Entry{entry(stem, 1, func(o *records.Entry) { o.Dead = records.Said(1) }), entry(b.Code, 4, func(o *records.Entry) { o.Growing = records.Said(4) })}, false, b.Code, fate{}},
+		{"unused later were so before", []records.Entry{entry(tray, 2, func(o *records.Entry) { o.Alive = records.Said(1) }), entry(tray, 2, func(o *records.Entry) { o.Unused = 1 })}, true, tray, fate{1, 0, 1}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			found, is := fates(b, unitsOf(t, b), row.entries)

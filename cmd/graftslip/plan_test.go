@@ -48,7 +48,7 @@ func grow(t testing.TB, all []grown) string {
 		if g.days == 0 {
 			continue
 		}
-		_, _, err := book.Log(ctx, records.Observation{
+		_, _, err := book.Log(ctx, records.Entry{
 			Key: fmt.Sprint("grown-", i), At: issued[i].Date.AddDate(0, 0, g.days), Unit: issued[i].Code,
 			Counts: records.Counts{Alive: records.Said(g.finished)}, Moves: records.Moves{OutOfMist: true, Unwrapped: true},
 		})
@@ -133,9 +133,9 @@ func TestPlanWaitsForTheSlow(t *testing.T) {
 
 func outcomesOf(t testing.TB, path string) []forecast.Outcome {
 	t.Helper()
-	courses, err := coursesOf(context.Background(), path)
+	histories, err := coursesOf(context.Background(), path)
 	require.NoError(t, err)
-	return forecast.Outcomes(courses, records.Calendar{}, planDay())
+	return forecast.Outcomes(histories, records.Calendar{}, planDay())
 }
 
 // A plan that is printed never fills the bed beyond its places, on any day, beside
@@ -168,20 +168,20 @@ func TestPlanKeepsToTheBed(t *testing.T) {
 		status := program{now: planNow}.run(context.Background(), []string{"print", got.Files[0], "--ledger", copied, "--out", t.TempDir(), "--json"}, nil, &stdout, &stderr)
 		require.Zero(t, status, "%s", &stderr)
 		require.NotContains(t, stdout.String(), `"state":"known"`)
-		courses, err := coursesOf(context.Background(), copied)
+		histories, err := coursesOf(context.Background(), copied)
 		require.NoError(t, err)
-		standing := records.Bed(courses, records.Calendar{}, planDay())
-		toCome := records.ToCome(courses, records.Calendar{}, planDay())
+		standing := records.Bed(histories, records.Calendar{}, planDay())
+		toCome := records.ToCome(histories, records.Calendar{}, planDay())
 		require.LessOrEqual(t, len(standing), places)
 		most, trays := 0, 0
-		for _, room := range records.Forecast(standing, toCome) {
+		for _, room := range records.BedForecast(standing, toCome) {
 			require.LessOrEqual(t, room.Trays, places, "%v", room)
 			most = max(most, room.Trays)
 			trays += room.Arriving
 		}
 		require.Equal(t, places, most, "a tight bed is used to the full")
 		perDay := map[time.Time]int{}
-		for _, c := range courses {
+		for _, c := range histories {
 			perDay[c.Batch.Date] += c.Batch.Grafts
 		}
 		for day, grafts := range perDay {

@@ -21,8 +21,8 @@ type history struct {
 	open     []forecast.Open
 	nursery  *forecast.Nursery
 	stays    records.Stays
-	standing []records.Bedded // under mist today
-	toCome   []records.Bedded // labelled for coming days
+	standing []records.BedTray // under mist today
+	toCome   []records.BedTray // labelled for coming days
 }
 
 // learn reads the ledger; there may be none yet.
@@ -34,26 +34,26 @@ func (j *planJob) learn(ctx context.Context) (err error) {
 	if h.path, err = command.LedgerPath(j.ledger); err != nil {
 		return err
 	}
-	courses, err := coursesOf(ctx, h.path)
+	histories, err := coursesOf(ctx, h.path)
 	if err != nil {
 		return err
 	}
-	if courses == nil {
+	if histories == nil {
 		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so nothing is known of earlier batches and of the mist bed", h.path))
 	}
-	h.outcomes = forecast.Outcomes(courses, h.calendar, j.today)
-	h.open = forecast.OpenOf(courses, h.calendar, j.today)
+	h.outcomes = forecast.Outcomes(histories, h.calendar, j.today)
+	h.open = forecast.OpenOf(histories, h.calendar, j.today)
 	if j.take == 0 {
 		h.nursery = forecast.Learn(h.outcomes)
 	}
-	h.stays = records.StaysOf(courses)
-	h.standing = records.Bed(courses, h.calendar, j.today)
-	h.toCome = records.ToCome(courses, h.calendar, j.today)
+	h.stays = records.StaysOf(histories)
+	h.standing = records.Bed(histories, h.calendar, j.today)
+	h.toCome = records.ToCome(histories, h.calendar, j.today)
 	return nil
 }
 
 // coursesOf reads all batches of a ledger; none where there is no ledger.
-func coursesOf(ctx context.Context, path string) ([]records.Course, error) {
+func coursesOf(ctx context.Context, path string) ([]records.History, error) {
 	book, err := ledger.OpenExisting(ctx, path)
 	var missing *ledger.MissingError
 	if errors.As(err, &missing) {
@@ -63,11 +63,11 @@ func coursesOf(ctx context.Context, path string) ([]records.Course, error) {
 		return nil, err
 	}
 	defer book.Close()
-	courses, err := book.Courses(ctx)
-	if courses == nil {
-		courses = []records.Course{} // there is a ledger
+	histories, err := book.Histories(ctx)
+	if histories == nil {
+		histories = []records.History{} // there is a ledger
 	}
-	return courses, err
+	return histories, err
 }
 
 // takeOf is the share of a pair's grafts that become plants, and what that
@@ -97,7 +97,7 @@ func (h *history) daysOf(variety, stock string) (int, string) {
 // hasLabels reports whether a batch of the same day, pair and source as a draft
 // has labels, so that "print" would take the draft for it.
 func (h *history) hasLabels(d records.Draft) bool {
-	return slices.ContainsFunc(slices.Concat(h.standing, h.toCome), func(tray records.Bedded) bool {
+	return slices.ContainsFunc(slices.Concat(h.standing, h.toCome), func(tray records.BedTray) bool {
 		b := tray.Batch
 		return b.Date.Equal(d.Date) && strings.EqualFold(b.Variety, d.Variety) && strings.EqualFold(b.Stock, d.Stock) && strings.EqualFold(b.Source, d.Source)
 	})

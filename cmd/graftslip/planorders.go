@@ -163,7 +163,7 @@ func (j *planJob) limits() sessions.Limits {
 	return l
 }
 
-func arriving(tray records.Bedded) sessions.Arriving {
+func arriving(tray records.BedTray) sessions.Arriving {
 	stay := int(tray.Until.Sub(tray.Batch.Date) / (24 * time.Hour)) // both at midnight UTC
 	return sessions.Arriving{Trays: 1, Grafts: tray.Tally.Stems - tray.Tally.Unused, Day: tray.Batch.Date, Stay: max(0, stay)}
 }

@@ -43,12 +43,12 @@ A batch without trays counts as one tray, tray 1.`,
 
 // bed tells what stands under mist.
 func (l *lookup) bed(ctx context.Context, room command.BedFlags) error {
-	courses, err := l.courses(ctx)
+	histories, err := l.histories(ctx)
 	if err != nil {
 		return err
 	}
-	b := bed{BedFlags: room, standing: records.Bed(courses, l.out.calendar, l.out.today)}
-	b.forecast = records.Forecast(b.standing, records.ToCome(courses, l.out.calendar, l.out.today))
+	b := bed{BedFlags: room, standing: records.Bed(histories, l.out.calendar, l.out.today)}
+	b.forecast = records.BedForecast(b.standing, records.ToCome(histories, l.out.calendar, l.out.today))
 	if l.out.asJSON {
 		return json.NewEncoder(l.out.stdout).Encode(b.line(l.out))
 	}
@@ -58,8 +58,8 @@ func (l *lookup) bed(ctx context.Context, room command.BedFlags) error {
 // bed is what stands under mist and what will.
 type bed struct {
 	command.BedFlags
-	standing []records.Bedded
-	forecast []records.Room
+	standing []records.BedTray
+	forecast []records.BedDay
 }
 
 // alive are the stems under mist.

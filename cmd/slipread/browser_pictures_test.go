@@ -36,8 +36,8 @@ func TestBrowserPictures(t *testing.T) {
 	)
 	at := h.clock.now().AddDate(0, 0, -2)
 	h.log(
-		records.Observation{Key: "1", At: at, By: "Ivo", Unit: h.tray(2), Counts: records.Counts{Alive: records.Said(17), Growing: records.Said(13), Dead: records.Said(1)}},
-		records.Observation{Key: "2", At: at, By: "Ivo", Unit: h.batches[1].Code, Counts: records.Counts{Alive: records.Said(18), Growing: records.Said(4)}},
+		records.Entry{Key: "1", At: at, By: "Ivo", Unit: h.tray(2), Counts: records.Counts{Alive: records.Said(17), Growing: records.Said(13), Dead: records.Said(1)}},
+		records.Entry{Key: "2", At: at, By: "Ivo", Unit: h.batches[1].Code, Counts: records.Counts{Alive: records.Said(18), Growing: records.Said(4)}},
 	)
 	s := h.serve("127.0.0.1:0", "--nursery", "Low Ferry Grafts")
 	p := h.phone(b, s, "", "Ivo")

@@ -33,16 +33,16 @@ func (s pageState) show() {
 func (h *house) season() {
 	h.t.Helper()
 	at := h.clock.now().AddDate(0, 0, -1)
-	entry := func(number int, o records.Observation) records.Observation {
+	entry := func(number int, o records.Entry) records.Entry {
 		o.Key, o.At, o.By = fmt.Sprintf("%032x", number), at, "Ivo R"
 		return o
 	}
 	h.log(
-		entry(1, records.Observation{Unit: h.tray(2), Counts: records.Counts{Alive: records.Said(17), Growing: records.Said(13), Dead: records.Said(1)}, Note: longName("soft")}),
-		entry(2, records.Observation{Unit: h.tray(2), Moves: records.Moves{Sold: 2}}),
-		entry(3, records.Observation{Unit: h.tray(2), Corrects: 2}),
-		entry(4, records.Observation{Unit: h.stem(20), Counts: records.Counts{Growing: records.Said(1)}, Note: "two shoots"}),
-		entry(5, records.Observation{Unit: h.batches[1].Code, Counts: records.Counts{Alive: records.Said(18)}, Moves: records.Moves{OutOfMist: true, Culled: 1}}),
+		entry(1, records.Entry{Unit: h.tray(2), Counts: records.Counts{Alive: records.Said(17), Growing: records.Said(13), Dead: records.Said(1)}, Note: longName("soft")}),
+		entry(2, records.Entry{Unit: h.tray(2), Moves: records.Moves{Sold: 2}}),
+		entry(3, records.Entry{Unit: h.tray(2), Corrects: 2}),
+		entry(4, records.Entry{Unit: h.stem(20), Counts: records.Counts{Growing: records.Said(1)}, Note: "two shoots"}),
+		entry(5, records.Entry{Unit: h.batches[1].Code, Counts: records.Counts{Alive: records.Said(18)}, Moves: records.Moves{OutOfMist: true, Culled: 1}}),
 	)
 }
 
@@ -51,7 +51,7 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 	t.Helper()
 	h, empty := newHouse(t), houseOf(t, records.Draft{Date: seasonDay(), Variety: "Last Ferry", Stock: "Quay Briar", Grafts: 4})
 	h.season()
-	empty.log(records.Observation{Key: strings.Repeat("e", 32), At: empty.clock.now(), Unit: empty.batches[0].Code, Moves: records.Moves{OutOfMist: true, Sold: 4}})
+	empty.log(records.Entry{Key: strings.Repeat("e", 32), At: empty.clock.now(), Unit: empty.batches[0].Code, Moves: records.Moves{OutOfMist: true, Sold: 4}})
 	s := h.serve("127.0.0.1:0", "--nursery", "Low Ferry Grafts")
 	reading := h.serve("127.0.0.1:0", "--read-only")
 	gone := empty.serve("127.0.0.1:0")
@@ -64,7 +64,7 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 		records.Draft{Date: seasonDay().AddDate(0, 0, 4), Variety: "Slate Minuet", Stock: "Quay Briar", Grafts: 40, TraySize: 20},
 	)
 	for number := range 40 {
-		large.log(records.Observation{Key: fmt.Sprint(number), Unit: large.batches[1].Code, At: large.clock.now().AddDate(0, 0, number/4-10), Note: fmt.Sprintf("look %d", number)})
+		large.log(records.Entry{Key: fmt.Sprint(number), Unit: large.batches[1].Code, At: large.clock.now().AddDate(0, 0, number/4-10), Note: fmt.Sprintf("look %d", number)})
 	}
 	many := large.phone(b, large.serve("127.0.0.1:0"), "", "Ivo R")
 

@@ -174,7 +174,7 @@ func browserContradiction(t *testing.T, b *browser.Browser) {
 	h := newHouse(t)
 	s := h.serve("127.0.0.1:0")
 	tray := h.tray(1)
-	h.log(records.Observation{Key: strings.Repeat("a", 32), At: h.clock.now().AddDate(0, 0, -2), Unit: tray, Counts: records.Counts{Dead: records.Said(4)}})
+	h.log(records.Entry{Key: strings.Repeat("a", 32), At: h.clock.now().AddDate(0, 0, -2), Unit: tray, Counts: records.Counts{Dead: records.Said(4)}})
 	p := h.phone(b, s, "", "Ivo")
 	p.Open(recordAt(tray))
 	p.Type("#alive", "17")

@@ -120,11 +120,11 @@ func (h *house) book() *ledger.Ledger {
 }
 
 // entries are those that a unit has in the ledger.
-func (h *house) entries(unit codes.Code) []records.Entry {
+func (h *house) entries(unit codes.Code) []records.HistoryEntry {
 	h.t.Helper()
-	course, err := h.book().Course(h.t.Context(), unit)
+	history, err := h.book().History(h.t.Context(), unit)
 	require.NoError(h.t, err)
-	return course.Entries(unit)
+	return history.Entries(unit)
 }
 
 // said are the entries of a unit in words.
@@ -138,7 +138,7 @@ func (h *house) said(unit codes.Code) []string {
 }
 
 // log keeps entries past the page.
-func (h *house) log(entries ...records.Observation) {
+func (h *house) log(entries ...records.Entry) {
 	h.t.Helper()
 	book := h.book()
 	for _, entry := range entries {

@@ -23,7 +23,7 @@ import (
 func awkward(t *testing.T) (printer, []work) {
 	t.Helper()
 	today := time.Date(2026, 12, 7, 23, 30, 0, 0, time.FixedZone("UTC+2", 2*60*60))
-	var courses []records.Course
+	var histories []records.History
 	for i, names := range [][2]string{
 		{"Lantern, Wren; Late", `Back\slash, Thorn`},
 		{"Žluťoučký Kůň, příliš žluťoučký; ďábelské ódy úpěl", "Κόκκινη Πέτρα, στην άκρη του δρόμου; μακριά πολύ"},
@@ -33,9 +33,9 @@ func awkward(t *testing.T) (printer, []work) {
 		code, err := codes.New(time.Date(2026, 11, 9+7*(i%2), 0, 0, 0, 0, time.UTC), i+1)
 		require.NoError(t, err)
 		draft := records.Draft{Date: code.Date(), Variety: names[0], Stock: names[1], Grafts: 300, TraySize: 30}
-		courses = append(courses, records.NewCourse(records.Batch{Code: code, Draft: draft}, nil))
+		histories = append(histories, records.NewHistory(records.Batch{Code: code, Draft: draft}, nil))
 	}
-	return printer{today: today}, workOf(courses, records.Calendar{}, today)
+	return printer{today: today}, workOf(histories, records.Calendar{}, today)
 }
 
 // What RFC 5545, 3.1 asks of every line: it ends with CRLF, has at most 75
@@ -72,11 +72,11 @@ func TestAppointments(t *testing.T) {
 		require.NoError(t, err)
 		trays = append(trays, unit)
 	}
-	grew := func(tray, growing, day int) records.Observation {
-		return records.Observation{Number: tray, Unit: trays[tray-1], Of: 20, At: code.Date().AddDate(0, 0, day), Counts: records.Counts{Growing: records.Said(growing)}}
+	grew := func(tray, growing, day int) records.Entry {
+		return records.Entry{Number: tray, Unit: trays[tray-1], Of: 20, At: code.Date().AddDate(0, 0, day), Counts: records.Counts{Growing: records.Said(growing)}}
 	}
-	of := func(entries ...records.Observation) []appointment {
-		return appointmentsOf(workOf([]records.Course{records.NewCourse(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
+	of := func(entries ...records.Entry) []appointment {
+		return appointmentsOf(workOf([]records.History{records.NewHistory(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
 	}
 	untouched := of()
 	require.Len(t, untouched, 1)

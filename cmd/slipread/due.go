@@ -65,11 +65,11 @@ batch, task and day stay.`,
 
 // due tells what is due in so many days, and writes it into a calendar.
 func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
-	courses, err := l.wanted(ctx, wanted)
+	histories, err := l.wanted(ctx, wanted)
 	if err != nil {
 		return err
 	}
-	all := workOf(courses, l.out.calendar, l.out.today)
+	all := workOf(histories, l.out.calendar, l.out.today)
 	until := l.out.day().AddDate(0, 0, days)
 	coming := slices.IndexFunc(all, func(w work) bool { return w.From.After(until) })
 	if coming < 0 {
@@ -92,11 +92,11 @@ func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calend
 	return err
 }
 
-// wanted returns the courses of a pair, or of all.
-func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Course, error) {
-	courses, err := l.courses(ctx)
+// wanted returns the histories of a pair, or of all.
+func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
+	histories, err := l.histories(ctx)
 	if err != nil || wanted == (ledger.Wanted{}) {
-		return courses, err
+		return histories, err
 	}
 	batches, err := l.book.Search(ctx, wanted)
 	if err != nil {
@@ -117,5 +117,5 @@ func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Co
 	for _, batch := range batches {
 		is[batch.Code] = true
 	}
-	return slices.DeleteFunc(courses, func(c records.Course) bool { return !is[c.Batch.Code] }), nil
+	return slices.DeleteFunc(histories, func(c records.History) bool { return !is[c.Batch.Code] }), nil
 }

@@ -32,7 +32,7 @@ type entryLine struct {
 	Withdrawn   bool   `json:"withdrawn,omitempty"` // by that entry
 }
 
-func newEntryLine(o records.Observation) entryLine {
+func newEntryLine(o records.Entry) entryLine {
 	said := func(count records.Count) *int {
 		if n, is := count.Value(); is {
 			return &n
@@ -49,16 +49,16 @@ func newEntryLine(o records.Observation) entryLine {
 
 // entry answers an entry that was kept: with its number and words, and how its
 // unit stands by now.
-func (p printer) entry(course records.Course, o records.Observation) error {
-	stands := p.standingOf(course, o.Unit)
+func (p printer) entry(history records.History, o records.Entry) error {
+	stands := p.standingOf(history, o.Unit)
 	if p.asJSON {
 		return json.NewEncoder(p.stdout).Encode(struct {
 			entryLine
 			standingLine
 		}{newEntryLine(o), stands.line()})
 	}
-	record := records.Record{Batch: course.Batch, Code: o.Unit}
-	parts := []string{o.Unit.String(), records.Pair(course.Batch.Variety, course.Batch.Stock), unit(record), fmt.Sprintf("entry %d: %s", o.Number, o.Words())}
+	record := records.Record{Batch: history.Batch, Code: o.Unit}
+	parts := []string{o.Unit.String(), records.Pair(history.Batch.Variety, history.Batch.Stock), unit(record), fmt.Sprintf("entry %d: %s", o.Number, o.Words())}
 	_, err := fmt.Fprintln(p.stdout, told(append(parts, p.standing(stands)...)...))
 	return err
 }

@@ -66,9 +66,9 @@ func (s spoken) changed(before spoken) []string {
 }
 
 // finished returns the entry, and what still lacks its number.
-func (s spoken) finished() (records.Observation, error) {
+func (s spoken) finished() (records.Entry, error) {
 	number := func(w countWord) int { n, _ := s.numbers[w].Value(); return n }
-	o := records.Observation{
+	o := records.Entry{
 		Counts: records.Counts{Alive: s.numbers[wordAlive], Growing: s.numbers[wordGrowing], Rooted: s.numbers[wordRooted], Dead: s.numbers[wordDead]},
 		Moves:  s.moves, Note: s.note,
 	}

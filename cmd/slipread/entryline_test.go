@@ -10,18 +10,18 @@ import (
 )
 
 // observed is an entry of counts; less than nothing was not said.
-func observed(alive, growing, rooted, dead int) records.Observation {
+func observed(alive, growing, rooted, dead int) records.Entry {
 	count := func(n int) records.Count {
 		if n < 0 {
 			return records.Count{}
 		}
 		return records.Said(n)
 	}
-	return records.Observation{Counts: records.Counts{Alive: count(alive), Growing: count(growing), Rooted: count(rooted), Dead: count(dead)}}
+	return records.Entry{Counts: records.Counts{Alive: count(alive), Growing: count(growing), Rooted: count(rooted), Dead: count(dead)}}
 }
 
 func TestEntryLines(t *testing.T) {
-	moved := func(o records.Observation, moves records.Moves, note string) records.Observation {
+	moved := func(o records.Entry, moves records.Moves, note string) records.Entry {
 		o.Moves, o.Note = moves, note
 		return o
 	}
@@ -30,7 +30,7 @@ func TestEntryLines(t *testing.T) {
 		reason string
 		stem   bool
 		lines  string // with / between them
-		want   records.Observation
+		want   records.Entry
 		faults []string // and what was changed
 	}{
 		{"a number alone is alive", false, "34", observed(34, -1, -1, -1), nil},
@@ -126,7 +126,7 @@ func TestLikeCode(t *testing.T) {
 }
 
 // said writes what was said in the plainest way.
-func said(o records.Observation) []string {
+func said(o records.Entry) []string {
 	var lines []string
 	for _, count := range []struct {
 		records.Count

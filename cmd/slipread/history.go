@@ -42,7 +42,7 @@ CODE may be the name of a batch, such as 26329-004.`,
 
 // history tells all that happened to what a code stands for.
 func (l *lookup) history(ctx context.Context, text string) error {
-	code, course, err := l.course(ctx, text, place{argument: true})
+	code, history, err := l.find(ctx, text, place{argument: true})
 	if err != nil {
 		return err
 	}
@@ -50,17 +50,17 @@ func (l *lookup) history(ctx context.Context, text string) error {
 	if err != nil {
 		return err
 	}
-	return l.out.history(records.Record{Batch: course.Batch, Code: code}, course.Entries(code), reprints, l.out.standingOf(course, code))
+	return l.out.history(records.Record{Batch: history.Batch, Code: code}, history.Entries(code), reprints, l.out.standingOf(history, code))
 }
 
 // event is one line of a history: an entry, or a slip that was printed once more.
 type event struct {
 	at      time.Time // in the zone where it was
-	entry   *records.Entry
+	entry   *records.HistoryEntry
 	reprint *records.Reprint
 }
 
-func (p printer) events(entries []records.Entry, reprints []records.Reprint) []event {
+func (p printer) events(entries []records.HistoryEntry, reprints []records.Reprint) []event {
 	var all []event
 	for i := range entries {
 		all = append(all, event{at: entries[i].At, entry: &entries[i]})
@@ -80,7 +80,7 @@ type eventLine struct {
 	Slips     int    `json:"slips,omitempty"`
 }
 
-func (p printer) history(r records.Record, entries []records.Entry, reprints []records.Reprint, stands *standing) error {
+func (p printer) history(r records.Record, entries []records.HistoryEntry, reprints []records.Reprint, stands *standing) error {
 	events := p.events(entries, reprints)
 	if p.asJSON {
 		l := struct {
@@ -114,7 +114,7 @@ func (e event) line(r records.Record) eventLine {
 		l.Reprinted, l.Slips = e.at.Format(time.RFC3339), slipsOf(*e.reprint)
 		return l
 	}
-	entry := newEntryLine(e.entry.Observation)
+	entry := newEntryLine(e.entry.Entry)
 	entry.CorrectedBy, entry.Withdrawn = e.entry.CorrectedBy, e.entry.Withdrawn
 	l.entryLine = &entry
 	return l

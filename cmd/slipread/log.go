@@ -73,10 +73,10 @@ type logger struct {
 
 // single enters one entry about a code; a correction without one is about what
 // the wrong entry was about.
-func (l *logger) single(ctx context.Context, text string, o records.Observation) error {
+func (l *logger) single(ctx context.Context, text string, o records.Entry) error {
 	if text != "" {
 		var err error
-		if o.Unit, _, err = l.course(ctx, text, place{argument: true}); err != nil {
+		if o.Unit, _, err = l.find(ctx, text, place{argument: true}); err != nil {
 			return err
 		}
 	}
@@ -99,7 +99,7 @@ func (l *logger) single(ctx context.Context, text string, o records.Observation)
 
 // keep enters an entry and answers it. It returns command.ErrReported when it
 // has reported that it was refused.
-func (l *logger) keep(ctx context.Context, text string, o records.Observation) error {
+func (l *logger) keep(ctx context.Context, text string, o records.Entry) error {
 	l.out.today = l.now()
 	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
 	kept, _, err := l.book.Log(ctx, o)
@@ -109,14 +109,14 @@ func (l *logger) keep(ctx context.Context, text string, o records.Observation) e
 	if err != nil {
 		return err
 	}
-	course, err := l.book.Course(ctx, kept.Unit)
+	history, err := l.book.History(ctx, kept.Unit)
 	if err != nil {
 		return err
 	}
-	if err := l.out.entry(course, kept); err != nil || l.out.asJSON {
+	if err := l.out.entry(history, kept); err != nil || l.out.asJSON {
 		return err
 	}
-	if same, is := saidBefore(course, kept); is {
+	if same, is := saidBefore(history, kept); is {
 		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --withdraw %d", same.Number, l.out.ago(same, kept), kept.Number))
 	}
 	return nil
@@ -128,10 +128,10 @@ const enteredTwice = 10 * time.Minute
 
 // saidBefore returns the entry before one about the same code, where it says the
 // same of the same time.
-func saidBefore(course records.Course, entry records.Observation) (before records.Observation, is bool) {
-	for _, other := range course.Entries(entry.Unit) {
+func saidBefore(history records.History, entry records.Entry) (before records.Entry, is bool) {
+	for _, other := range history.Entries(entry.Unit) {
 		if other.Unit == entry.Unit && other.Number < entry.Number && other.Number > before.Number {
-			before, is = other.Observation, other.CorrectedBy == 0
+			before, is = other.Entry, other.CorrectedBy == 0
 		}
 	}
 	apart := entry.At.Sub(before.At)
@@ -139,7 +139,7 @@ func saidBefore(course records.Course, entry records.Observation) (before record
 }
 
 // ago says how long before an entry another was seen that says the same.
-func (p printer) ago(before, entry records.Observation) string {
+func (p printer) ago(before, entry records.Entry) string {
 	switch minutes := int(entry.At.Sub(before.At).Minutes()); {
 	case p.today.Sub(entry.At) > enteredTwice:
 		return "of " + p.dates.Format(entry.At)

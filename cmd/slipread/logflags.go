@@ -98,10 +98,10 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 }
 
 // observation is what the flags say.
-func (f *logFlags) observation() records.Observation {
+func (f *logFlags) observation() records.Entry {
 	number := func(s stems) int { n, _ := s.Value(); return n }
 	note, _ := plainNote(f.note) // check has refused a note that is none
-	return records.Observation{
+	return records.Entry{
 		Counts: records.Counts{Alive: f.alive.Count, Growing: f.growing.Count, Rooted: f.rooted.Count, Dead: f.dead.Count},
 		Moves: records.Moves{
 			OutOfMist: f.outOfMist, Flushed: f.flushed, Unwrapped: f.unwrapped,

@@ -46,7 +46,7 @@ func TestLogStreamIsStopped(t *testing.T) {
 	stop()
 	require.Equal(t, 1, <-ended)
 	require.Equal(t, fmt.Sprintf("error: stopped before the end\nhint: what was said of %v was not kept\n", code), stderr.String())
-	course, err := book.Course(t.Context(), code)
+	history, err := book.History(t.Context(), code)
 	require.NoError(t, err)
-	require.Len(t, course.Entries(code), 1)
+	require.Len(t, history.Entries(code), 1)
 }

@@ -21,7 +21,7 @@ type lines struct {
 	failed bool
 
 	unit    codes.Code // the entry is about; zero: none is open
-	course  records.Course
+	history records.History
 	text    string // of the code
 	spoken  spoken
 	waits   spot // of the word that waits for its number
@@ -106,7 +106,7 @@ func (s *lines) line(ctx context.Context, line string) error {
 			Err:    errors.New("that may be a code that lost its end"),
 			Advice: fmt.Sprintf("for the whole batch %s say %v, for a tray or a stem its whole code", batch.BatchName(), batch)})
 	}
-	_, _, err := s.logger.course(ctx, line, place{})
+	_, _, err := s.logger.find(ctx, line, place{})
 	return s.reported(err)
 }
 
@@ -143,12 +143,12 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 			text, behind = first, rest
 		}
 	}
-	unit, course, err := s.logger.course(ctx, text, place{})
+	unit, history, err := s.logger.find(ctx, text, place{})
 	if err != nil {
 		s.unread, s.missing = true, false
 		return s.reported(err)
 	}
-	s.unit, s.course, s.text, s.unread, s.told = unit, course, text, false, false
+	s.unit, s.history, s.text, s.unread, s.told = unit, history, text, false, false
 	s.spoken = spoken{stem: unit.Kind() == codes.Stem, pending: noWord}
 	if behind != "" {
 		return s.said(behind)
@@ -200,7 +200,7 @@ func (s *lines) close(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		return s.out.record(records.Record{Batch: s.course.Batch, Code: unit}, origin{}, reprints, s.out.standingOf(s.course, unit))
+		return s.out.record(records.Record{Batch: s.history.Batch, Code: unit}, origin{}, reprints, s.out.standingOf(s.history, unit))
 	}
 	s.told = false
 	if o.Empty() {

@@ -116,7 +116,7 @@ func (l *lookup) text(ctx context.Context, text string, at place) (said answer, 
 		}
 		return answer{}, l.withoutLedger(at, text)
 	}
-	course, err := l.book.Course(ctx, code)
+	history, err := l.book.History(ctx, code)
 	var notIssued *ledger.NotIssuedError
 	switch {
 	case errors.As(err, &notIssued) && carries:
@@ -133,10 +133,10 @@ func (l *lookup) text(ctx context.Context, text string, at place) (said answer, 
 	if err != nil {
 		return answer{}, err
 	}
-	record := records.Record{Batch: course.Batch, Code: code}
+	record := records.Record{Batch: history.Batch, Code: code}
 	var stands *standing
-	if len(course.Entries(code)) > 0 {
-		stands = l.out.standingOf(course, code)
+	if len(history.Entries(code)) > 0 {
+		stands = l.out.standingOf(history, code)
 	}
 	if err := l.out.record(record, origin{place: at}, reprints, stands); err != nil {
 		return answer{}, err

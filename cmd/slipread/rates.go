@@ -81,7 +81,7 @@ func (f *ratesFlags) check(asJSON bool) error {
 
 // rates compares takes, and writes the files that are asked for.
 func (l *lookup) rates(ctx context.Context, f ratesFlags) error {
-	all, err := l.courses(ctx)
+	all, err := l.histories(ctx)
 	if err != nil {
 		return err
 	}
@@ -118,11 +118,11 @@ type rates struct {
 	none       bool // no batch was grafted on the days that are asked for
 }
 
-// newRates compares the chosen ones of all courses.
-func newRates(all, chosen []records.Course, f ratesFlags, out printer) (*rates, error) {
+// newRates compares the chosen ones of all histories.
+func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates, error) {
 	history := forecast.Grafted(forecast.Outcomes(all, out.calendar, out.today), f.since.Time, f.until.Time)
 	is := map[codes.Code]bool{}
-	var within []records.Course
+	var within []records.History
 	for _, c := range chosen {
 		if f.within(c.Batch) {
 			is[c.Batch.Code] = true

@@ -29,7 +29,7 @@ func TestLedgerMayOnlyBeRead(t *testing.T) {
 	require.NoError(t, err)
 	issued, err := open.Issue(t.Context(), []records.Draft{{Date: day(2026, 11, 9), Variety: "Lantern Wren", Stock: "Quarry Thorn", Grafts: 3}}, nil)
 	require.NoError(t, err)
-	_, _, err = open.Log(t.Context(), records.Observation{Key: "first", Unit: issued[0].Code, Note: "soft", At: day(2026, 11, 20)})
+	_, _, err = open.Log(t.Context(), records.Entry{Key: "first", Unit: issued[0].Code, Note: "soft", At: day(2026, 11, 20)})
 	require.NoError(t, err)
 	require.NoError(t, open.Close())
 	executable, err := os.ReadFile(os.Args[0])

@@ -204,13 +204,13 @@ func keptOf(t *testing.T, path string, batch codes.Code, by string) map[string]s
 	book, err := ledger.OpenExisting(t.Context(), path)
 	require.NoError(t, err)
 	defer book.Close()
-	course, err := book.Course(t.Context(), batch)
+	history, err := book.History(t.Context(), batch)
 	require.NoError(t, err)
 	kept := map[string]string{}
-	for _, entry := range course.Entries(batch) {
+	for _, entry := range history.Entries(batch) {
 		require.Equal(t, by, entry.By)
 		kept[entry.Key] = entry.Unit.String() + " " + entry.Words()
 	}
-	require.Len(t, kept, len(course.Entries(batch)), "each key once")
+	require.Len(t, kept, len(history.Entries(batch)), "each key once")
 	return kept
 }

@@ -19,16 +19,16 @@ type standing struct {
 
 // standingOf says it of a unit, for the printer's day. What is due for a stem is
 // due for its tray; of the trays of a batch those come first that wait longest.
-func (p printer) standingOf(course records.Course, unit codes.Code) *standing {
-	days := p.calendar.For(course.Batch.Variety, course.Batch.Stock)
-	s := &standing{stage: course.Stage(unit, days, p.today), tally: course.Tally(unit)}
-	if unit.Kind() == codes.Batch && course.Batch.Trays() > 1 {
-		if all := workOf([]records.Course{course}, p.calendar, p.today); len(all) > 0 {
+func (p printer) standingOf(history records.History, unit codes.Code) *standing {
+	days := p.calendar.For(history.Batch.Variety, history.Batch.Stock)
+	s := &standing{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
+	if unit.Kind() == codes.Batch && history.Batch.Trays() > 1 {
+		if all := workOf([]records.History{history}, p.calendar, p.today); len(all) > 0 {
 			s.due, s.whose = &all[0], all[0].where()
 		}
 		return s
 	}
-	due, is := course.DueOf(unit, days, p.today)
+	due, is := history.DueOf(unit, days, p.today)
 	switch {
 	case !is:
 		return s

@@ -63,35 +63,35 @@ func oneCode(missing string) cobra.PositionalArgs {
 	})
 }
 
-// course finds the batch of a code that was typed or scanned, with all that was
+// find finds the batch of a code that was typed or scanned, with all that was
 // entered about it. An argument may be the name of a batch. The error is command.ErrReported when it has reported that
 // there is none.
-func (l *lookup) course(ctx context.Context, text string, at place) (codes.Code, records.Course, error) {
+func (l *lookup) find(ctx context.Context, text string, at place) (codes.Code, records.History, error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil && at.argument {
 		if batch, cannot := codes.ParseBatch(text); cannot == nil {
 			code, err = batch, nil
 		} else if namesFile(text) {
-			return code, records.Course{}, l.out.fault(place{}, text, noFile, &command.HintedError{
+			return code, records.History{}, l.out.fault(place{}, text, noFile, &command.HintedError{
 				Err:    fmt.Errorf("%s: %s takes no pictures", text, l.verb),
 				Advice: fmt.Sprintf("read it with slipread %s, then: slipread %s CODE", text, l.verb)})
 		}
 	}
 	if err != nil {
-		return code, records.Course{}, l.repair(ctx, text, place{}, err)
+		return code, records.History{}, l.repair(ctx, text, place{}, err)
 	}
-	course, err := l.book.Course(ctx, code)
+	history, err := l.book.History(ctx, code)
 	var notIssued *ledger.NotIssuedError
 	if errors.As(err, &notIssued) {
-		return code, course, l.out.fault(at, text, notInLedger, err)
+		return code, history, l.out.fault(at, text, notInLedger, err)
 	}
-	return code, course, err
+	return code, history, err
 }
 
-// courses returns all batches with what was entered about them. A ledger
+// histories returns all batches with what was entered about them. A ledger
 // without any is an error.
-func (l *lookup) courses(ctx context.Context) ([]records.Course, error) {
-	all, err := l.book.Courses(ctx)
+func (l *lookup) histories(ctx context.Context) ([]records.History, error) {
+	all, err := l.book.Histories(ctx)
 	if err == nil && len(all) == 0 {
 		return nil, l.out.fault(place{}, "", notInLedger, &command.HintedError{
 			Err:    fmt.Errorf("no batch is in the ledger %s", l.book.Path()),

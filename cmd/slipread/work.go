@@ -20,11 +20,11 @@ type work struct {
 }
 
 // workOf lists all that is due or will be, what is late first.
-func workOf(courses []records.Course, calendar records.Calendar, today time.Time) []work {
+func workOf(histories []records.History, calendar records.Calendar, today time.Time) []work {
 	var all []work
-	for _, course := range courses {
+	for _, history := range histories {
 		first := len(all)
-		for _, due := range course.Due(calendar.For(course.Batch.Variety, course.Batch.Stock), today) {
+		for _, due := range history.Due(calendar.For(history.Batch.Variety, history.Batch.Stock), today) {
 			same := slices.IndexFunc(all[first:], func(w work) bool {
 				return w.Task == due.Task && w.From.Equal(due.From) && w.Reason == due.Reason
 			})

@@ -30,9 +30,9 @@ type Open struct {
 // lives in its wrap. That is known until that day, but of a batch of
 // which nothing was entered for long only until it became a question
 // (records.Days): it may have been finished since, and nobody said so.
-func OpenOf(courses []records.Course, calendar records.Calendar, today time.Time) []Open {
+func OpenOf(histories []records.History, calendar records.Calendar, today time.Time) []Open {
 	var open []Open
-	for _, c := range courses {
+	for _, c := range histories {
 		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
 		tally := c.Tally(c.Batch.Code)
 		if settled(c, days, today) || tally.Stems == tally.Unused {

@@ -74,7 +74,7 @@ func TestOpen(t *testing.T) {
 		{"grafted today", 0, nil, 0},
 		{"to be grafted", -3, nil, 0},
 	} {
-		open := forecast.OpenOf([]records.Course{course(t, batchOf(t, 1, 10, 0), test.entries...)}, records.Calendar{}, after(test.today))
+		open := forecast.OpenOf([]records.History{history(t, batchOf(t, 1, 10, 0), test.entries...)}, records.Calendar{}, after(test.today))
 		if test.want == 0 {
 			require.Empty(t, open, test.reason)
 			continue
@@ -86,15 +86,15 @@ func TestOpen(t *testing.T) {
 // Of a pool that is grafted on one day the days are not learned from the fast ones:
 // while the last are open, LATEST is no day too late by more than these will tell.
 func TestDaysOfAPoolPartlyOpen(t *testing.T) {
-	var courses []records.Course
+	var histories []records.History
 	for i := range 20 { // finished on the days 70, 72 and so on to 108
-		courses = append(courses, course(t, batchOf(t, 1+i, 10, 0), seen{day: 40, counts: alive(7)}, seen{day: 70 + 2*i, moves: unwrapped()}))
+		histories = append(histories, history(t, batchOf(t, 1+i, 10, 0), seen{day: 40, counts: alive(7)}, seen{day: 70 + 2*i, moves: unwrapped()}))
 	}
 	high := func(today int) int {
-		var now []records.Course
-		for i, c := range courses {
+		var now []records.History
+		for i, c := range histories {
 			if 70+2*i > today {
-				c = course(t, c.Batch, seen{day: 40, counts: alive(7)})
+				c = history(t, c.Batch, seen{day: 40, counts: alive(7)})
 			}
 			now = append(now, c)
 		}
@@ -110,7 +110,7 @@ func TestDaysOfAPoolPartlyOpen(t *testing.T) {
 // While part of a pool is open, takes lean by what is lost of it, and no more.
 func TestTakesOfAPoolPartlyOpen(t *testing.T) {
 	take := func(today int) float64 {
-		var courses []records.Course
+		var histories []records.History
 		for i := range 20 {
 			entries := []seen{{day: 40, counts: alive(7)}}
 			if i%10 == 0 {
@@ -118,10 +118,10 @@ func TestTakesOfAPoolPartlyOpen(t *testing.T) {
 			} else if 70+2*i <= today {
 				entries = append(entries, seen{day: 70 + 2*i, moves: unwrapped()})
 			}
-			courses = append(courses, course(t, batchOf(t, 1+i, 10, 0), entries...))
+			histories = append(histories, history(t, batchOf(t, 1+i, 10, 0), entries...))
 		}
 		grafts, finished := 0, 0
-		for _, g := range forecast.Groups(forecast.Outcomes(courses, records.Calendar{}, after(today)), forecast.ByPair) {
+		for _, g := range forecast.Groups(forecast.Outcomes(histories, records.Calendar{}, after(today)), forecast.ByPair) {
 			grafts, finished = grafts+g.Grafts, finished+g.Finished
 		}
 		return float64(finished) / float64(max(1, grafts))

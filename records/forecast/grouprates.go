@@ -34,7 +34,7 @@ type Rates struct {
 }
 
 // RatesOf compares outcomes by a trait. What is expected of pairs is learned from
-// all of history, of which the outcomes are a part. The level lies between 0 and
+// all of course, of which the outcomes are a part. The level lies between 0 and
 // 1, else the error says so.
 func RatesOf(outcomes, history []Outcome, by Trait, level float64) (Rates, error) {
 	r := Rates{By: by, Level: level}
@@ -77,11 +77,11 @@ func RatesOf(outcomes, history []Outcome, by Trait, level float64) (Rates, error
 	return r, err
 }
 
-// Unfinished is of how many courses there is no outcome yet. Those of which no
+// Unfinished is of how many histories there is no outcome yet. Those of which no
 // graft was made do not count.
-func Unfinished(courses []records.Course, outcomes []Outcome) int {
+func Unfinished(histories []records.History, outcomes []Outcome) int {
 	made := 0
-	for _, c := range courses {
+	for _, c := range histories {
 		if tally := c.Tally(c.Batch.Code); tally.Stems > tally.Unused {
 			made++
 		}

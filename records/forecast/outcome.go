@@ -43,7 +43,7 @@ func (o Outcome) learnable() bool {
 
 // Outcomes returns what became of the batches of which it is known on a day: all
 // their units are finished or lost. Batches of which no graft was made have no
-// outcome. The order is that of the courses.
+// outcome. The order is that of the histories.
 //
 // While part of a pool that was grafted together is still open, takes lean upwards by
 // what is lost of it and no more: lost batches wait (Early) until nine of ten are
@@ -51,14 +51,14 @@ func (o Outcome) learnable() bool {
 // 0.7, it reads 0.70 until then and 0.63 from then on (TestTakesOfAPoolPartlyOpen). To
 // count them at once leans further, downwards: before any is finished it reads 0.
 // Whether those that finish first also take better is not known here.
-func Outcomes(courses []records.Course, calendar records.Calendar, today time.Time) []Outcome {
+func Outcomes(histories []records.History, calendar records.Calendar, today time.Time) []Outcome {
 	var all []Outcome
-	for _, c := range courses {
+	for _, c := range histories {
 		if outcome, known := outcomeOf(c, calendar.For(c.Batch.Variety, c.Batch.Stock), today); known {
 			all = append(all, outcome)
 		}
 	}
-	open := OpenOf(courses, calendar, today)
+	open := OpenOf(histories, calendar, today)
 	for i, o := range all {
 		age := records.Record{Batch: records.Batch{Draft: records.Draft{Date: o.Date}}}.DaysSince(today)
 		if o.Finished == 0 {
@@ -70,7 +70,7 @@ func Outcomes(courses []records.Course, calendar records.Calendar, today time.Ti
 }
 
 // settled reports whether all units of a batch are finished or lost.
-func settled(c records.Course, days records.Days, today time.Time) bool {
+func settled(c records.History, days records.Days, today time.Time) bool {
 	for _, unit := range c.Units() {
 		if stage := c.Stage(unit, days, today); stage != records.Finished && stage != records.Lost {
 			return false
@@ -79,7 +79,7 @@ func settled(c records.Course, days records.Days, today time.Time) bool {
 	return true
 }
 
-func outcomeOf(c records.Course, days records.Days, today time.Time) (outcome Outcome, known bool) {
+func outcomeOf(c records.History, days records.Days, today time.Time) (outcome Outcome, known bool) {
 	if !settled(c, days, today) {
 		return Outcome{}, false
 	}
@@ -100,13 +100,13 @@ func outcomeOf(c records.Course, days records.Days, today time.Time) (outcome Ou
 // lived of it any more. Where it was not counted by then, it is the day of the first
 // count later, or that on which all had left: who counts a day after unwrapping has
 // counted.
-func finishedOn(c records.Course, unit codes.Code) time.Time {
+func finishedOn(c records.History, unit codes.Code) time.Time {
 	emptied, isEmpty := c.Emptied(unit)
 	day, unwrapped := c.Unwrapped(unit)
 	if !unwrapped {
 		return emptied
 	}
-	seen := slices.DeleteFunc(c.Entries(unit), func(entry records.Entry) bool { return !counts(entry) })
+	seen := slices.DeleteFunc(c.Entries(unit), func(entry records.HistoryEntry) bool { return !counts(entry) })
 	switch {
 	case len(seen) > 0 && seen[0].Day().After(day) && !(isEmpty && emptied.Before(seen[0].Day())):
 		return seen[0].Day()
@@ -117,13 +117,13 @@ func finishedOn(c records.Course, unit codes.Code) time.Time {
 }
 
 // counted reports whether the living or the dead of a unit were counted.
-func counted(c records.Course, unit codes.Code) bool {
+func counted(c records.History, unit codes.Code) bool {
 	return slices.ContainsFunc(c.Entries(unit), counts)
 }
 
 // counts reports whether an entry that stands counts the living or the dead of a
 // tray or a batch. One stem that was looked at says nothing of the rest.
-func counts(entry records.Entry) bool {
+func counts(entry records.HistoryEntry) bool {
 	_, alive := entry.Alive.Value()
 	_, dead := entry.Dead.Value()
 	return entry.CorrectedBy == 0 && entry.Unit.Kind() != codes.Stem && (alive || dead)
@@ -131,7 +131,7 @@ func counts(entry records.Entry) bool {
 
 // daysOf are the days until the last of the units with finished plants was
 // unwrapped, 0 where one of them was sold or planted in its wrap.
-func daysOf(c records.Course) int {
+func daysOf(c records.History) int {
 	last := 0
 	for _, unit := range c.Units() {
 		tally := c.Tally(unit)

@@ -33,8 +33,8 @@ type seen struct {
 	corrects        int
 }
 
-func course(t *testing.T, b records.Batch, entries ...seen) records.Course {
-	var kept []records.Observation
+func history(t *testing.T, b records.Batch, entries ...seen) records.History {
+	var kept []records.Entry
 	for i, s := range entries {
 		unit, err := b.Code, error(nil)
 		switch {
@@ -44,13 +44,13 @@ func course(t *testing.T, b records.Batch, entries ...seen) records.Course {
 			unit, err = b.Code.Tray(s.tray)
 		}
 		require.NoError(t, err)
-		with, err := records.NewCourse(b, kept).With(records.Observation{At: after(s.day), Unit: unit, Counts: s.counts, Moves: s.moves, Corrects: s.corrects})
+		with, err := records.NewHistory(b, kept).With(records.Entry{At: after(s.day), Unit: unit, Counts: s.counts, Moves: s.moves, Corrects: s.corrects})
 		require.NoError(t, err)
 		last, _ := with.Last()
 		last.Number = i + 1
 		kept = append(kept, last)
 	}
-	return records.NewCourse(b, kept)
+	return records.NewHistory(b, kept)
 }
 
 func alive(n int) records.Counts { return records.Counts{Alive: records.Said(n)} }
@@ -106,7 +106,7 @@ func TestOutcomes(t *testing.T) {
 		{"the count was withdrawn", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 31, corrects: 1}, {day: 90, moves: unwrapped()}}, known(20, 20, 90, true)},
 	} {
 		b := batchOf(t, 1, test.grafts, test.traySize)
-		outcomes := forecast.Outcomes([]records.Course{course(t, b, test.entries...)}, records.Calendar{}, after(today))
+		outcomes := forecast.Outcomes([]records.History{history(t, b, test.entries...)}, records.Calendar{}, after(today))
 		if test.want == nil {
 			require.Empty(t, outcomes, test.reason)
 			continue
@@ -118,22 +118,22 @@ func TestOutcomes(t *testing.T) {
 }
 
 func TestOutcomesKeepTheOrderAndTheDay(t *testing.T) {
-	first := course(t, batchOf(t, 1, 10, 0), seen{day: 90, counts: alive(7), moves: unwrapped()})
-	second := course(t, batchOf(t, 2, 10, 0))
-	third := course(t, batchOf(t, 3, 10, 0), seen{day: 60, counts: dead(10)})
-	outcomes := forecast.Outcomes([]records.Course{third, second, first}, records.Calendar{}, after(100))
+	first := history(t, batchOf(t, 1, 10, 0), seen{day: 90, counts: alive(7), moves: unwrapped()})
+	second := history(t, batchOf(t, 2, 10, 0))
+	third := history(t, batchOf(t, 3, 10, 0), seen{day: 60, counts: dead(10)})
+	outcomes := forecast.Outcomes([]records.History{third, second, first}, records.Calendar{}, after(100))
 	require.Len(t, outcomes, 2)
 	require.Equal(t, third.Batch.Code, outcomes[0].Batch)
 	require.Equal(t, first.Batch.Code, outcomes[1].Batch)
-	require.Empty(t, forecast.Outcomes([]records.Course{first}, records.Calendar{}, after(-1)), "before the grafting")
+	require.Empty(t, forecast.Outcomes([]records.History{first}, records.Calendar{}, after(-1)), "before the grafting")
 }
 
 // A batch that is lost early is not learned from until such a batch could have been
 // finished: 84 days by the usual guess, or as long as nine of ten of the pair took.
 func TestLostBatchesAreLearnedFromInTheirTime(t *testing.T) {
-	lost := course(t, batchOf(t, 1, 10, 0), seen{day: 30, counts: dead(10)})
-	early := func(today int, courses ...records.Course) bool {
-		outcomes := forecast.Outcomes(append([]records.Course{lost}, courses...), records.Calendar{}, after(today))
+	lost := history(t, batchOf(t, 1, 10, 0), seen{day: 30, counts: dead(10)})
+	early := func(today int, histories ...records.History) bool {
+		outcomes := forecast.Outcomes(append([]records.History{lost}, histories...), records.Calendar{}, after(today))
 		require.Zero(t, outcomes[0].Finished)
 		for _, other := range outcomes[1:] {
 			require.False(t, other.Early)
@@ -142,9 +142,9 @@ func TestLostBatchesAreLearnedFromInTheirTime(t *testing.T) {
 	}
 	require.True(t, early(83))
 	require.False(t, early(84))
-	var others []records.Course
+	var others []records.History
 	for n, days := range []int{50, 60, 55} {
-		others = append(others, course(t, batchOf(t, 2+n, 10, 0), seen{day: days, counts: alive(7), moves: unwrapped()}))
+		others = append(others, history(t, batchOf(t, 2+n, 10, 0), seen{day: days, counts: alive(7), moves: unwrapped()}))
 	}
 	require.True(t, early(59, others[0], others[2]), "two batches are too few to tell")
 	require.True(t, early(83, others[0], others[2]))

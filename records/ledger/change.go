@@ -26,7 +26,7 @@ func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds. Other errors are a *StoreError or that of ctx.
 func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
-	if l.version < versionOfObservations { // it could not be brought up to date
+	if l.version < versionOfEntries { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
 		return &StoreError{Path: l.path, Problem: problem, advice: advice}
 	}

@@ -42,8 +42,8 @@ func (l *Ledger) migrate(ctx context.Context, how access) error {
 
 // The versions that brought tables.
 const (
-	versionOfReprints     = 2 // reprints, sheets and restorations
-	versionOfObservations = 3 // observations and phones
+	versionOfReprints = 2 // reprints, sheets and restorations
+	versionOfEntries  = 3 // observations and phones
 )
 
 // readVersion returns the version of the database, 0 when it is empty. A database

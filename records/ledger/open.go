@@ -97,10 +97,10 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		{&l.known, `SELECT date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note
 			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
 		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
-		{&l.observations, selectObservations + " WHERE date = ? AND batch = ? ORDER BY number"},
+		{&l.observations, selectEntries + " WHERE date = ? AND batch = ? ORDER BY number"},
 	} {
 		if prepare.statement == &l.reprints && l.version < versionOfReprints ||
-			prepare.statement == &l.observations && l.version < versionOfObservations {
+			prepare.statement == &l.observations && l.version < versionOfEntries {
 			continue
 		}
 		if *prepare.statement, err = db.PrepareContext(ctx, prepare.query); err != nil {

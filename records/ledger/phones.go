@@ -29,7 +29,7 @@ func (l *Ledger) OpenPhone(ctx context.Context, phone Phone) error {
 // Phones returns the phones that were let in and not forgotten, also those whose
 // time is up. The error is a *StoreError or that of ctx.
 func (l *Ledger) Phones(ctx context.Context) ([]Phone, error) {
-	if l.version < versionOfObservations {
+	if l.version < versionOfEntries {
 		return nil, nil
 	}
 	rows, err := l.db.QueryContext(ctx, "SELECT hash, name, until FROM phones ORDER BY opened_at, hash")

@@ -34,14 +34,14 @@ func TestVersion(t *testing.T) {
 	}
 	fresh("at first")
 	for i, by := range []*ledger.Ledger{l, other, l, other} {
-		_, _, err := by.Log(t.Context(), records.Observation{Key: string(rune('a' + i)), Unit: batch.Code, Note: "soft"})
+		_, _, err := by.Log(t.Context(), records.Entry{Key: string(rune('a' + i)), Unit: batch.Code, Note: "soft"})
 		require.NoError(t, err)
 		fresh("an entry")
 	}
-	_, err = other.Courses(t.Context())
+	_, err = other.Histories(t.Context())
 	require.NoError(t, err)
 	require.True(t, seen[last()], "reading changes nothing")
-	_, _, err = l.Log(t.Context(), records.Observation{Key: "a", Unit: batch.Code, Note: "other words"})
+	_, _, err = l.Log(t.Context(), records.Entry{Key: "a", Unit: batch.Code, Note: "other words"})
 	require.Error(t, err)
 	require.True(t, seen[last()], "nor does what is refused")
 
@@ -49,7 +49,7 @@ func TestVersion(t *testing.T) {
 	end()
 	_, err = l.Version(ended)
 	require.NoError(t, err)
-	_, _, err = other.Log(t.Context(), records.Observation{Key: "z", Unit: batch.Code, Note: "firm"})
+	_, _, err = other.Log(t.Context(), records.Entry{Key: "z", Unit: batch.Code, Note: "firm"})
 	require.NoError(t, err)
 	fresh("also after somebody asked who had gone")
 }

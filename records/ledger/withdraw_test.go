@@ -15,8 +15,8 @@ import (
 func TestWithdrawnFromAnotherPlace(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "l.db"))
 	b := inTrays(t, l)
-	wrong := logged(t, l, records.Observation{Key: "wrong", Unit: tray(t, b.Code, 1), Counts: records.Counts{Alive: records.Said(3)}})
-	withdrawal := records.Observation{Key: "withdrawn", Unit: b.Code, Corrects: wrong.Number}
+	wrong := logged(t, l, records.Entry{Key: "wrong", Unit: tray(t, b.Code, 1), Counts: records.Counts{Alive: records.Said(3)}})
+	withdrawal := records.Entry{Key: "withdrawn", Unit: b.Code, Corrects: wrong.Number}
 	kept := logged(t, l, withdrawal)
 	require.Equal(t, tray(t, b.Code, 1), kept.Unit)
 	require.Equal(t, 20, kept.Of)
@@ -24,9 +24,9 @@ func TestWithdrawnFromAnotherPlace(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, known, "sent twice it is one")
 	require.Equal(t, kept, again)
-	course, err := l.Course(context.Background(), b.Code)
+	history, err := l.History(context.Background(), b.Code)
 	require.NoError(t, err)
-	require.Len(t, course.Entries(tray(t, b.Code, 1)), 2)
-	require.Empty(t, course.Entries(tray(t, b.Code, 2)))
-	require.Equal(t, 20, course.Tally(tray(t, b.Code, 1)).Alive)
+	require.Len(t, history.Entries(tray(t, b.Code, 1)), 2)
+	require.Empty(t, history.Entries(tray(t, b.Code, 2)))
+	require.Equal(t, 20, history.Tally(tray(t, b.Code, 1)).Alive)
 }

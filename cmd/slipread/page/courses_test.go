@@ -22,7 +22,7 @@ func TestListsAreOfNow(t *testing.T) {
 	defer func() { require.NoError(t, program.Close()) }()
 	for dead := 1; dead < 9; dead++ {
 		by := []*ledger.Ledger{n.book, program}[dead%2]
-		_, _, err := by.Log(t.Context(), records.Observation{Key: fmt.Sprint(dead), Unit: n.tray(t, 1), Counts: records.Counts{Dead: records.Said(dead)}})
+		_, _, err := by.Log(t.Context(), records.Entry{Key: fmt.Sprint(dead), Unit: n.tray(t, 1), Counts: records.Counts{Dead: records.Said(dead)}})
 		require.NoError(t, err)
 		for _, path := range []string{"/due", "/bed", "/due"} {
 			_, body := p.get(path)
@@ -33,7 +33,7 @@ func TestListsAreOfNow(t *testing.T) {
 	for i := range 8 {
 		group.Go(func() error {
 			if i == 0 {
-				_, _, err := program.Log(t.Context(), records.Observation{Key: "x", Unit: n.tray(t, 2), Note: "damp"})
+				_, _, err := program.Log(t.Context(), records.Entry{Key: "x", Unit: n.tray(t, 2), Note: "damp"})
 				return err
 			}
 			p.get([]string{"/due", "/bed"}[i%2])
@@ -62,7 +62,7 @@ func BenchmarkDue(b *testing.B) {
 		b.Run(fmt.Sprintf("changed %v", changed), func(b *testing.B) {
 			for b.Loop() {
 				if changed {
-					_, _, err := n.book.Log(b.Context(), records.Observation{Key: fmt.Sprint(time.Now().UnixNano()), Unit: n.batches[1].Code, Note: "x"})
+					_, _, err := n.book.Log(b.Context(), records.Entry{Key: fmt.Sprint(time.Now().UnixNano()), Unit: n.batches[1].Code, Note: "x"})
 					require.NoError(b, err)
 				}
 				p.get("/due")

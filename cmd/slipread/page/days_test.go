@@ -70,7 +70,7 @@ func TestEntryOfAnotherDay(t *testing.T) {
 // the midst of a text.
 func TestDatesInOnePiece(t *testing.T) {
 	n := newNursery(t)
-	_, _, err := n.book.Log(t.Context(), records.Observation{Key: "a", At: n.clock.now(), Unit: n.tray(t, 1), Counts: records.Counts{Growing: records.Said(0)}, Note: "<i>2026-11-09</i>"})
+	_, _, err := n.book.Log(t.Context(), records.Entry{Key: "a", At: n.clock.now(), Unit: n.tray(t, 1), Counts: records.Counts{Growing: records.Said(0)}, Note: "<i>2026-11-09</i>"})
 	require.NoError(t, err)
 	p := n.phone(t, "Ida")
 	for _, path := range []string{at(n.tray(t, 1)), at(n.batches[0].Code), "/due", "/bed", "/26306077000000"} {

@@ -17,7 +17,7 @@ func TestHistoryIsCut(t *testing.T) {
 	log := func(count int) {
 		for i := range count {
 			number := len(n.entries(t)) + 1
-			_, _, err := n.book.Log(t.Context(), records.Observation{Key: fmt.Sprint(number), Unit: n.stem(t, 4), At: sessionDay().AddDate(0, 0, number/4+1).Add(60_000_000_000 * 60),
+			_, _, err := n.book.Log(t.Context(), records.Entry{Key: fmt.Sprint(number), Unit: n.stem(t, 4), At: sessionDay().AddDate(0, 0, number/4+1).Add(60_000_000_000 * 60),
 				Note: fmt.Sprintf("look %d", number)})
 			require.NoError(t, err, i)
 		}

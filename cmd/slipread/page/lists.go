@@ -67,7 +67,7 @@ type duePage struct {
 const week = 7
 
 func (s *Site) due(v *visit) error {
-	courses, err := s.courses(v.Context())
+	histories, err := s.histories(v.Context())
 	if err != nil {
 		return err
 	}
@@ -80,7 +80,7 @@ func (s *Site) due(v *visit) error {
 	today := s.today()
 	var page duePage
 	cards := map[same]*dueCard{}
-	for _, item := range records.DueOn(courses, s.Calendar, today) {
+	for _, item := range records.DueOn(histories, s.Calendar, today) {
 		key := same{item.Batch.Code, item.Task, item.From, item.Reason}
 		if card := cards[key]; card != nil {
 			card.with(item)
@@ -107,7 +107,7 @@ func (s *Site) due(v *visit) error {
 type bedPage struct {
 	Cards        []*bedCard
 	Trays, Stems int
-	Room         []records.Room
+	Room         []records.BedDay
 }
 
 // bedCard is one tray, or several of a batch that may leave for the same reason on
@@ -121,7 +121,7 @@ type bedCard struct {
 }
 
 func (s *Site) bed(v *visit) error {
-	courses, err := s.courses(v.Context())
+	histories, err := s.histories(v.Context())
 	if err != nil {
 		return err
 	}
@@ -130,8 +130,8 @@ func (s *Site) bed(v *visit) error {
 		until time.Time
 		basis string
 	}
-	standing := records.Bed(courses, s.Calendar, s.today())
-	page := bedPage{Trays: len(standing), Room: records.Forecast(standing, records.ToCome(courses, s.Calendar, s.today()))}
+	standing := records.Bed(histories, s.Calendar, s.today())
+	page := bedPage{Trays: len(standing), Room: records.BedForecast(standing, records.ToCome(histories, s.Calendar, s.today()))}
 	cards := map[same]*bedCard{}
 	for _, tray := range standing {
 		key := same{tray.Batch.Code, tray.Until, tray.Basis}

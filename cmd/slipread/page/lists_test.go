@@ -47,7 +47,7 @@ func TestListsStackTrays(t *testing.T) {
 	for key, counts := range map[int]records.Counts{2: {Growing: records.Said(8)}, 4: {Dead: records.Said(3)}} {
 		tray, err := batch.Code.Tray(key)
 		require.NoError(t, err)
-		_, _, err = n.book.Log(t.Context(), records.Observation{Key: fmt.Sprintf("%032x", key), At: n.clock.now().AddDate(0, 0, -5), Unit: tray, Counts: counts})
+		_, _, err = n.book.Log(t.Context(), records.Entry{Key: fmt.Sprintf("%032x", key), At: n.clock.now().AddDate(0, 0, -5), Unit: tray, Counts: counts})
 		require.NoError(t, err)
 	}
 	p := n.phone(t, "Ida")

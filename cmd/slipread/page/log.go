@@ -42,21 +42,21 @@ func (s *Site) log(v *visit) error {
 
 // again shows the record with why something was not done, and with what was typed.
 func (s *Site) again(v *visit, code codes.Code, why error, typed func(*forms)) error {
-	course, err := s.Book.Course(v.Context(), code)
+	history, err := s.Book.History(v.Context(), code)
 	if err != nil {
 		return why
 	}
 	told := s.told(why)
-	page := s.recordOf(course, code, false)
+	page := s.recordOf(history, code, false)
 	typed(&page.Forms)
 	s.render(v, told.status, "record", frame{Title: page.Pair, Problem: newProblem(told.Error(), told.hint), Body: page})
 	return nil
 }
 
 // entry reads an entry from the fields of a form.
-func (s *Site) entry(v *visit, code codes.Code) (records.Observation, error) {
+func (s *Site) entry(v *visit, code codes.Code) (records.Entry, error) {
 	fields := v.PostForm
-	o := records.Observation{Unit: code, Key: fields.Get("key"), By: v.phone.name, Note: line(fields.Get("note"), records.MaxText+1)}
+	o := records.Entry{Unit: code, Key: fields.Get("key"), By: v.phone.name, Note: line(fields.Get("note"), records.MaxText+1)}
 	if len(o.Key) != 32 || strings.Trim(o.Key, "0123456789abcdef") != "" {
 		return o, refuse(http.StatusBadRequest, "open the page anew and enter it again", "the entry has no number of its own")
 	}
@@ -102,7 +102,7 @@ func countOf(name, label, text string) (records.Count, error) {
 }
 
 // state is what was tapped for a stem.
-func state(name string, o *records.Observation) error {
+func state(name string, o *records.Entry) error {
 	switch name {
 	case "":
 	case "alive":
@@ -122,7 +122,7 @@ func state(name string, o *records.Observation) error {
 	return nil
 }
 
-func move(name string, o *records.Observation) error {
+func move(name string, o *records.Entry) error {
 	switch name {
 	case "":
 	case "out-of-mist":
@@ -138,7 +138,7 @@ func move(name string, o *records.Observation) error {
 }
 
 // left is how many went where.
-func left(where, number string, o *records.Observation) error {
+func left(where, number string, o *records.Entry) error {
 	count, err := countOf("number", "how many", number)
 	if err != nil {
 		return err

@@ -32,11 +32,11 @@ func (n *nursery) tray(t testing.TB, number int) codes.Code {
 }
 
 // entries is what the ledger holds about the first batch.
-func (n *nursery) entries(t testing.TB) []records.Entry {
+func (n *nursery) entries(t testing.TB) []records.HistoryEntry {
 	t.Helper()
-	course, err := n.book.Course(t.Context(), n.batches[0].Code)
+	history, err := n.book.History(t.Context(), n.batches[0].Code)
 	require.NoError(t, err)
-	return course.Entries(n.batches[0].Code)
+	return history.Entries(n.batches[0].Code)
 }
 
 // Every address answers with what it is for.

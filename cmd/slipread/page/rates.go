@@ -57,13 +57,13 @@ func (s *Site) ratesFor(v *visit) (rates forecast.Rates, unfinished int, err err
 			return rates, 0, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
 		}
 	}
-	courses, err := s.Book.Courses(v.Context())
+	histories, err := s.Book.Histories(v.Context())
 	if err != nil {
 		return rates, 0, err
 	}
-	outcomes := forecast.Outcomes(courses, s.Calendar, s.today())
+	outcomes := forecast.Outcomes(histories, s.Calendar, s.today())
 	rates, err = forecast.RatesOf(outcomes, outcomes, by, usualLevel)
-	return rates, forecast.Unfinished(courses, outcomes), err
+	return rates, forecast.Unfinished(histories, outcomes), err
 }
 
 func (s *Site) rates(v *visit) error {

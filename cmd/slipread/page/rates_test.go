@@ -19,7 +19,7 @@ func (n *nursery) finished(t testing.TB, alive ...int) {
 	t.Helper()
 	for i, living := range alive {
 		batch := n.batches[i]
-		o := records.Observation{
+		o := records.Entry{
 			Key: fmt.Sprintf("%032x", 0xf0+i), At: n.clock.now(), Unit: batch.Code, Moves: records.Moves{Unwrapped: true},
 			Counts: records.Counts{Alive: records.Said(living), Dead: records.Said(batch.Grafts - living)},
 		}

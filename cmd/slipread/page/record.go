@@ -45,7 +45,7 @@ type part struct {
 
 // pastEntry is an entry as the page lists it.
 type pastEntry struct {
-	records.Entry
+	records.HistoryEntry
 	Day   time.Time
 	Since int    // days since grafting
 	Unit  string // where it is about another unit
@@ -62,11 +62,11 @@ func (s *Site) record(v *visit) error {
 	if err != nil {
 		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "there is no such page, and this is no code")
 	}
-	course, err := s.Book.Course(v.Context(), code)
+	history, err := s.Book.History(v.Context(), code)
 	if err != nil {
 		return err
 	}
-	page := s.recordOf(course, code, v.URL.Query().Has("all"))
+	page := s.recordOf(history, code, v.URL.Query().Has("all"))
 	if saved := v.URL.Query().Get("saved"); len(saved) < 10 && strings.Trim(saved, "0123456789") == "" {
 		page.Saved = saved
 	}
@@ -89,33 +89,33 @@ func (s *Site) reopened(v *visit) error {
 const mostPast = 30
 
 // recordOf is what is known of a code, with all of its history or the latest of it.
-func (s *Site) recordOf(course records.Course, code codes.Code, all bool) recordPage {
-	b, today := course.Batch, s.today()
+func (s *Site) recordOf(history records.History, code codes.Code, all bool) recordPage {
+	b, today := history.Batch, s.today()
 	days := s.Calendar.For(b.Variety, b.Stock)
 	page := recordPage{
 		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: unitWords(b, code), Batch: b,
 		Days:  records.Record{Batch: b, Code: code}.DaysSince(s.Now()),
-		Tally: course.Tally(code), Parts: partsOf(b, code),
+		Tally: history.Tally(code), Parts: partsOf(b, code),
 	}
 	for _, f := range []fact{{"Source", b.Source}, {"Grafted by", b.Grafter}, {"Note", b.Note}} {
 		if f.Value != "" {
 			page.Facts = append(page.Facts, f)
 		}
 	}
-	stage := course.Stage(code, days, today)
+	stage := history.Stage(code, days, today)
 	page.Stage = stage.String()
 	if stage == records.Ahead {
 		page.Ahead = when(b.Date, today)
 	}
 	if code.Kind() != codes.Batch || b.Trays() == 1 {
-		if due, is := course.DueOf(code, days, today); is {
+		if due, is := history.DueOf(code, days, today); is {
 			page.Due = newDueItem(due, today)
 			if due.Unit != code && b.Trays() > 1 {
 				page.DueOf = unitWords(b, due.Unit)
 			}
 		}
 	}
-	page.Forms, page.Past = s.formsOf(page, stage), s.past(course, code)
+	page.Forms, page.Past = s.formsOf(page, stage), s.past(history, code)
 	page.Line = newTimeline(page, today)
 	if !all && len(page.Past) > mostPast {
 		page.Past, page.Earlier = page.Past[:mostPast], len(page.Past)-mostPast
@@ -124,14 +124,14 @@ func (s *Site) recordOf(course records.Course, code codes.Code, all bool) record
 }
 
 // past lists entries, the latest first.
-func (s *Site) past(course records.Course, code codes.Code) []pastEntry {
+func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	var past []pastEntry
-	for _, entry := range course.Entries(code) {
-		p := pastEntry{Entry: entry, Day: entry.Day(), Said: entry.Words(), Key: records.NewKey(),
-			Since: records.Record{Batch: course.Batch}.DaysSince(entry.Day()),
+	for _, entry := range history.Entries(code) {
+		p := pastEntry{HistoryEntry: entry, Day: entry.Day(), Said: entry.Words(), Key: records.NewKey(),
+			Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
 			Undo:  entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
 		if entry.Unit != code {
-			p.Unit = unitWords(course.Batch, entry.Unit)
+			p.Unit = unitWords(history.Batch, entry.Unit)
 		}
 		past = append(past, p)
 	}

@@ -30,8 +30,8 @@ func init() {
 	switch task {
 	case "log":
 		err = logTwenty(path, name)
-	case "course":
-		err = readCourse(path)
+	case "history":
+		err = readHistory(path)
 	default:
 		return // one of those of TestMain, or none
 	}
@@ -43,8 +43,8 @@ func init() {
 }
 
 // note is the nth of the entries that one writer sends.
-func note(unit codes.Code, writer string, n int) records.Observation {
-	return records.Observation{Key: fmt.Sprintf("%s-%d", writer, n), Unit: unit, Note: fmt.Sprintf("%s %d", writer, n), At: graftDay.Add(time.Duration(n) * time.Minute)}
+func note(unit codes.Code, writer string, n int) records.Entry {
+	return records.Entry{Key: fmt.Sprintf("%s-%d", writer, n), Unit: unit, Note: fmt.Sprintf("%s %d", writer, n), At: graftDay.Add(time.Duration(n) * time.Minute)}
 }
 
 // logTwenty sends twenty entries, each twice, and ten that all writers send.
@@ -108,10 +108,10 @@ func TestManyLogAtOnce(t *testing.T) {
 	for i, failure := range failures {
 		require.NoError(t, failure, errs[i].String())
 	}
-	course, err := l.Course(context.Background(), code)
+	history, err := l.History(context.Background(), code)
 	require.NoError(t, err)
 	times, numbers := map[string]int{}, map[int]bool{}
-	for _, entry := range course.Entries(code) {
+	for _, entry := range history.Entries(code) {
 		times[entry.Key+"|"+entry.Note]++
 		numbers[entry.Number] = true
 	}
@@ -135,7 +135,7 @@ func TestTheLastStemsAreSoldOnce(t *testing.T) {
 	for i := range failures {
 		group.Go(func() {
 			_, _, failures[i] = []*ledger.Ledger{l, other}[i%2].Log(context.Background(),
-				records.Observation{Key: fmt.Sprint(i), Unit: code, Moves: records.Moves{Sold: 10}})
+				records.Entry{Key: fmt.Sprint(i), Unit: code, Moves: records.Moves{Sold: 10}})
 		})
 	}
 	group.Wait()
@@ -147,14 +147,14 @@ func TestTheLastStemsAreSoldOnce(t *testing.T) {
 		}
 	}
 	require.Equal(t, 4, refused)
-	course, err := l.Course(context.Background(), code)
+	history, err := l.History(context.Background(), code)
 	require.NoError(t, err)
-	require.Equal(t, records.Tally{Stems: 40, Sold: 40}, course.Tally(code))
+	require.Equal(t, records.Tally{Stems: 40, Sold: 40}, history.Tally(code))
 }
 
-// readCourse reads the courses of a ledger that may only be read, and tries to
+// readHistory reads the histories of a ledger that may only be read, and tries to
 // enter something.
-func readCourse(path string) error {
+func readHistory(path string) error {
 	ctx := context.Background()
 	l, err := ledger.OpenExisting(ctx, path, ledger.WithClock(later))
 	if err != nil {
@@ -165,11 +165,11 @@ func readCourse(path string) error {
 	if err != nil {
 		return err
 	}
-	course, err := l.Course(ctx, code)
+	history, err := l.History(ctx, code)
 	if err != nil {
 		return err
 	}
-	courses, err := l.Courses(ctx)
+	histories, err := l.Histories(ctx)
 	if err != nil {
 		return err
 	}
@@ -177,8 +177,8 @@ func readCourse(path string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Println(course.Batch.Variety, course.Tally(code).Alive, len(course.Entries(code)), len(courses), is)
-	_, _, err = l.Log(ctx, records.Observation{Key: "late", Unit: code, Note: "x"})
+	fmt.Println(history.Batch.Variety, history.Tally(code).Alive, len(history.Entries(code)), len(histories), is)
+	_, _, err = l.Log(ctx, records.Entry{Key: "late", Unit: code, Note: "x"})
 	report(err)
 	return nil
 }
@@ -196,7 +196,7 @@ func TestCoursesOfALedgerThatMayOnlyBeRead(t *testing.T) {
 			require.NoError(t, err)
 			code, err := codes.New(graftDay, 2)
 			require.NoError(t, err)
-			logged(t, l, records.Observation{Key: "1", Unit: code, Moves: records.Moves{Sold: 7}})
+			logged(t, l, records.Entry{Key: "1", Unit: code, Moves: records.Moves{Sold: 7}})
 			require.NoError(t, l.Close())
 		}, "Bo 43 1 2 true"},
 	} {
@@ -218,7 +218,7 @@ func TestCoursesOfALedgerThatMayOnlyBeRead(t *testing.T) {
 			require.NoError(t, err)
 			binary := filepath.Join(base, "child")
 			require.NoError(t, os.WriteFile(binary, program, 0o755))
-			cmd := command(t, binary, "course", path)
+			cmd := command(t, binary, "history", path)
 			cmd.Dir = base
 			if os.Geteuid() == 0 { // root may write everywhere
 				cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: nobody, Gid: nobody}}

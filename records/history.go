@@ -9,83 +9,83 @@ import (
 	"graftslip/codes"
 )
 
-// Course is a batch with all that was seen of it since.
-type Course struct {
+// History is a batch with all that was seen of it since.
+type History struct {
 	Batch   Batch
-	entries []Observation // all, by number
-	valid   []Observation // those that stand, in the order in which they were seen
-	sums    *reckoning    // of valid
+	entries []Entry    // all, by number
+	valid   []Entry    // those that stand, in the order in which they were seen
+	sums    *reckoning // of valid
 }
 
-// NewCourse returns the course of a batch with the entries that a ledger holds.
-func NewCourse(batch Batch, entries []Observation) Course {
-	c := Course{Batch: batch, entries: slices.Clone(entries)}
-	slices.SortStableFunc(c.entries, func(a, b Observation) int { return cmp.Compare(a.Number, b.Number) })
+// NewHistory returns the history of a batch with the entries that a ledger holds.
+func NewHistory(batch Batch, entries []Entry) History {
+	c := History{Batch: batch, entries: slices.Clone(entries)}
+	slices.SortStableFunc(c.entries, func(a, b Entry) int { return cmp.Compare(a.Number, b.Number) })
 	c.valid = standing(c.entries)
 	c.sums = reckon(batch, c.valid)
 	return c
 }
 
 // standing leaves out what was corrected and what only withdraws.
-func standing(entries []Observation) []Observation {
+func standing(entries []Entry) []Entry {
 	corrected := map[int]bool{}
 	for _, entry := range entries {
 		corrected[entry.Corrects] = true
 	}
-	var valid []Observation
+	var valid []Entry
 	for _, entry := range entries {
 		if !entry.Withdraws() && (entry.Number == 0 || !corrected[entry.Number]) {
 			valid = append(valid, entry)
 		}
 	}
-	slices.SortStableFunc(valid, func(a, b Observation) int {
+	slices.SortStableFunc(valid, func(a, b Entry) int {
 		return cmp.Or(a.At.Compare(b.At), compareNumbers(a, b))
 	})
 	return valid
 }
 
 // compareNumbers puts an entry without a number behind all others: it is new.
-func compareNumbers(a, b Observation) int {
+func compareNumbers(a, b Entry) int {
 	if a.Number == 0 || b.Number == 0 {
 		return cmp.Compare(b.Number, a.Number)
 	}
 	return cmp.Compare(a.Number, b.Number)
 }
 
-// With returns the course with one more entry, whose Of it sets. A correction
+// With returns the history with one more entry, whose Of it sets. A correction
 // without a time has the time of what it corrects. The error is an *EntryError
 // for an entry that is wrong by itself, and a *ContradictionError for one that
 // cannot be true together with those before.
-func (c Course) With(o Observation) (Course, error) {
-	o, err := c.checked(o)
+func (h History) With(o Entry) (History, error) {
+	o, err := h.checked(o)
 	if err != nil {
-		return Course{}, err
+		return History{}, err
 	}
-	with := c.and(o)
+	with := h.and(o)
 	if err := with.sums.check(with.valid); err != nil {
-		return Course{}, c.contradiction(o, err)
+		return History{}, h.contradiction(o, err)
 	}
 	return with, nil
 }
 
-func (c Course) and(o Observation) Course {
-	with := Course{Batch: c.Batch, entries: append(slices.Clip(c.entries), o)}
+func (h History) and(o Entry) History {
+	with := History{Batch: h.Batch, entries: append(slices.Clip(h.entries), o)}
 	with.valid = standing(with.entries)
-	with.sums = reckon(c.Batch, with.valid)
+	with.sums = reckon(h.Batch, with.valid)
 	return with
 }
 
 // Last returns the entry that was entered last.
-func (c Course) Last() (Observation, bool) {
-	if len(c.entries) == 0 {
-		return Observation{}, false
+func (h History) Last() (Entry, bool) {
+	if len(h.entries) == 0 {
+		return Entry{}, false
 	}
-	return c.entries[len(c.entries)-1], true
+	return h.entries[len(h.entries)-1], true
 }
 
-// Entry is an entry of a course with what became of it.
-type Entry struct {
-	Observation
+// HistoryEntry is an entry of a history with what became of it.
+type HistoryEntry struct {
+	Entry
 	// CorrectedBy is the number of the entry that took its place or withdrew
 	// it, 0 while it stands.
 	CorrectedBy int
@@ -95,51 +95,51 @@ type Entry struct {
 
 // Entries lists what was entered about a unit and what it is part of, and about
 // the parts of it: all, in the order in which they were seen.
-func (c Course) Entries(unit codes.Code) []Entry {
-	correctedBy := map[int]Observation{}
-	for _, entry := range c.entries {
+func (h History) Entries(unit codes.Code) []HistoryEntry {
+	correctedBy := map[int]Entry{}
+	for _, entry := range h.entries {
 		if entry.Corrects != 0 {
 			correctedBy[entry.Corrects] = entry
 		}
 	}
-	var entries []Entry
-	for _, entry := range c.entries {
-		if c.touches(unit, entry.Unit) {
+	var entries []HistoryEntry
+	for _, entry := range h.entries {
+		if h.touches(unit, entry.Unit) {
 			by := correctedBy[entry.Number]
-			entries = append(entries, Entry{entry, by.Number, by.Withdraws()})
+			entries = append(entries, HistoryEntry{entry, by.Number, by.Withdraws()})
 		}
 	}
-	slices.SortStableFunc(entries, func(a, b Entry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
+	slices.SortStableFunc(entries, func(a, b HistoryEntry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
 	return entries
 }
 
 // touches reports whether one of two units of the batch is part of the other.
-func (c Course) touches(a, b codes.Code) bool {
-	return c.holds(a, b) || c.holds(b, a)
+func (h History) touches(a, b codes.Code) bool {
+	return h.holds(a, b) || h.holds(b, a)
 }
 
 // holds reports whether the unit part is unit itself or within it.
-func (c Course) holds(unit, part codes.Code) bool {
-	switch unit, part = c.plain(unit), c.plain(part); {
+func (h History) holds(unit, part codes.Code) bool {
+	switch unit, part = h.plain(unit), h.plain(part); {
 	case unit == part, unit.Kind() == codes.Batch:
 		return true
 	case unit.Kind() == codes.Tray && part.Kind() == codes.Stem:
-		return c.Batch.TrayOf(part.Number()) == unit.Number()
+		return h.Batch.TrayOf(part.Number()) == unit.Number()
 	}
 	return false
 }
 
 // plain gives the only tray of a batch the code of the batch, which it is.
-func (c Course) plain(unit codes.Code) codes.Code {
-	if unit.Kind() == codes.Tray && c.Batch.Trays() == 1 {
-		return c.Batch.Code
+func (h History) plain(unit codes.Code) codes.Code {
+	if unit.Kind() == codes.Tray && h.Batch.Trays() == 1 {
+		return h.Batch.Code
 	}
 	return unit
 }
 
 // card gives a batch in one tray the code of that tray, which its card carries.
-func (c Course) card(unit codes.Code) codes.Code {
-	if tray, err := unit.Tray(1); err == nil && unit.Kind() == codes.Batch && c.Batch.Trays() == 1 {
+func (h History) card(unit codes.Code) codes.Code {
+	if tray, err := unit.Tray(1); err == nil && unit.Kind() == codes.Batch && h.Batch.Trays() == 1 {
 		return tray
 	}
 	return unit
@@ -147,13 +147,13 @@ func (c Course) card(unit codes.Code) codes.Code {
 
 // Units lists what a grower looks at as one: the trays of the batch, or the
 // batch where it stands in one tray.
-func (c Course) Units() []codes.Code {
-	if c.Batch.Trays() == 1 {
-		return []codes.Code{c.Batch.Code}
+func (h History) Units() []codes.Code {
+	if h.Batch.Trays() == 1 {
+		return []codes.Code{h.Batch.Code}
 	}
 	var units []codes.Code
-	for tray := 1; tray <= c.Batch.Trays(); tray++ {
-		if code, err := c.Batch.Code.Tray(tray); err == nil { // a batch has no more trays than codes can name
+	for tray := 1; tray <= h.Batch.Trays(); tray++ {
+		if code, err := h.Batch.Code.Tray(tray); err == nil { // a batch has no more trays than codes can name
 			units = append(units, code)
 		}
 	}
@@ -185,15 +185,15 @@ func (e *EntryError) Error() string { return fmt.Sprintf("%v: %s", e.Unit, e.Pro
 func (e *EntryError) Hint() string { return e.advice }
 
 // checked returns the entry as it is kept, or why it is wrong by itself.
-func (c Course) checked(o Observation) (Observation, error) {
-	wrong := func(advice, problem string, values ...any) (Observation, error) {
+func (h History) checked(o Entry) (Entry, error) {
+	wrong := func(advice, problem string, values ...any) (Entry, error) {
 		return o, &EntryError{o.Unit, fmt.Sprintf(problem, values...), advice}
 	}
-	if !(Record{Batch: c.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != c.Batch.Code {
-		return wrong("", "it is not part of batch %s", c.Batch.Code.BatchName())
+	if !(Record{Batch: h.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != h.Batch.Code {
+		return wrong("", "it is not part of batch %s", h.Batch.Code.BatchName())
 	}
 	if o.Corrects != 0 {
-		at, err := c.corrected(o)
+		at, err := h.corrected(o)
 		if err != nil {
 			return o, err
 		}
@@ -203,8 +203,8 @@ func (c Course) checked(o Observation) (Observation, error) {
 	} else if o.Empty() {
 		return wrong("count, or say what was done, or write a note", "the entry says nothing")
 	}
-	if o.Day().Before(c.Batch.Date) {
-		return wrong("name the day on which it was seen", "%s is before the grafting, %s", o.Day().Format(time.DateOnly), c.Batch.Date.Format(time.DateOnly))
+	if o.Day().Before(h.Batch.Date) {
+		return wrong("name the day on which it was seen", "%s is before the grafting, %s", o.Day().Format(time.DateOnly), h.Batch.Date.Format(time.DateOnly))
 	}
 	if letters := len([]rune(o.Note)); letters > MaxText {
 		return wrong("", "a note has at most %d letters, this one has %d", MaxText, letters)
@@ -212,7 +212,7 @@ func (c Course) checked(o Observation) (Observation, error) {
 	if letters := len([]rune(o.By)); letters > MaxName {
 		return wrong("", "a name has at most %d letters, this one has %d", MaxName, letters)
 	}
-	o.Of = stemsOf(c.Batch, o.Unit)
+	o.Of = stemsOf(h.Batch, o.Unit)
 	living, told := o.living().Value()
 	for _, count := range []struct {
 		n    int
@@ -232,11 +232,11 @@ func (c Course) checked(o Observation) (Observation, error) {
 }
 
 // words are those of the counts alone.
-func (c Counts) words() string { return Observation{Counts: c}.Words() }
+func (c Counts) words() string { return Entry{Counts: c}.Words() }
 
 // corrected checks which entry a correction names and returns its time.
-func (c Course) corrected(o Observation) (time.Time, error) {
-	for _, entry := range c.Entries(c.Batch.Code) {
+func (h History) corrected(o Entry) (time.Time, error) {
+	for _, entry := range h.Entries(h.Batch.Code) {
 		switch {
 		case entry.Number != o.Corrects:
 		case entry.Withdrawn:
@@ -249,5 +249,5 @@ func (c Course) corrected(o Observation) (time.Time, error) {
 			return entry.At, nil
 		}
 	}
-	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", c.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
+	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", h.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
 }

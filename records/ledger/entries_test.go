@@ -49,7 +49,7 @@ func tray(t testing.TB, b codes.Code, n int) codes.Code {
 }
 
 // logged enters what cannot fail and is new.
-func logged(t testing.TB, l *ledger.Ledger, o records.Observation) records.Observation {
+func logged(t testing.TB, l *ledger.Ledger, o records.Entry) records.Entry {
 	t.Helper()
 	entry, known, err := l.Log(context.Background(), o)
 	require.NoError(t, err)
@@ -58,8 +58,8 @@ func logged(t testing.TB, l *ledger.Ledger, o records.Observation) records.Obser
 }
 
 // everything is an entry that says all that an entry can.
-func everything(unit codes.Code) records.Observation {
-	return records.Observation{
+func everything(unit codes.Code) records.Entry {
+	return records.Entry{
 		Key: "all", Unit: unit, By: "Odd Fjellström", Note: "soft, \"tall\"\nand 'wet'", At: time.Date(2026, time.December, 18, 23, 50, 3, 9, time.FixedZone("", -9*60*60-30*60)),
 		Counts: records.Counts{Alive: records.Said(12), Growing: records.Said(0), Rooted: records.Said(3), Dead: records.Said(2)},
 		Moves:  records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true, Sold: 3, Planted: 1, Culled: 1, Unused: 1},
@@ -73,17 +73,17 @@ func TestEntriesSurviveReopening(t *testing.T) {
 	batch := inTrays(t, l)
 	sent := everything(tray(t, batch.Code, 1))
 	first := logged(t, l, sent)
-	bare := logged(t, l, records.Observation{Key: "stem", Unit: stem(t, batch.Code, 40), Counts: records.Counts{Growing: records.Said(1)}})
-	withdrawn := logged(t, l, records.Observation{Key: "off", Unit: stem(t, batch.Code, 40), Corrects: bare.Number})
-	whole := logged(t, l, records.Observation{Key: "whole", Unit: batch.Code, Note: "x"})
+	bare := logged(t, l, records.Entry{Key: "stem", Unit: stem(t, batch.Code, 40), Counts: records.Counts{Growing: records.Said(1)}})
+	withdrawn := logged(t, l, records.Entry{Key: "off", Unit: stem(t, batch.Code, 40), Corrects: bare.Number})
+	whole := logged(t, l, records.Entry{Key: "whole", Unit: batch.Code, Note: "x"})
 	require.NoError(t, l.Close())
 
 	l = openLater(t, path)
-	course, err := l.Course(context.Background(), stem(t, batch.Code, 3))
+	history, err := l.History(context.Background(), stem(t, batch.Code, 3))
 	require.NoError(t, err)
-	entries := course.Entries(batch.Code)
+	entries := history.Entries(batch.Code)
 	require.Len(t, entries, 4)
-	for i, want := range []records.Observation{first, bare, withdrawn, whole} {
+	for i, want := range []records.Entry{first, bare, withdrawn, whole} {
 		got, is, err := l.Entry(context.Background(), i+1)
 		require.NoError(t, err)
 		require.True(t, is)
@@ -92,14 +92,14 @@ func TestEntriesSurviveReopening(t *testing.T) {
 		require.Equal(t, want, got)
 	}
 	sent.Number, sent.Of, sent.At = 1, 20, entries[0].At
-	require.Equal(t, sent, entries[0].Observation, "nothing is lost of what was sent")
+	require.Equal(t, sent, entries[0].Entry, "nothing is lost of what was sent")
 	require.Equal(t, "2026-12-18T23:50:03-09:30", entries[0].At.Format(time.RFC3339), "in the zone where it was seen, in whole seconds")
 	require.Equal(t, time.Date(2026, time.December, 18, 0, 0, 0, 0, time.UTC), entries[0].Day(), "on its own calendar day, not that of UTC")
 	require.Equal(t, "2026-12-20T09:30:15+02:00", entries[3].At.Format(time.RFC3339), "of the clock where no time was said")
 	require.Equal(t, later().Truncate(time.Second).Unix(), withdrawn.At.Unix(), "of what it withdraws")
-	courses, err := l.Courses(context.Background())
+	histories, err := l.Histories(context.Background())
 	require.NoError(t, err)
-	require.Equal(t, []records.Course{course}, courses)
+	require.Equal(t, []records.History{history}, histories)
 	_, is, err := l.Entry(context.Background(), 5)
 	require.NoError(t, err)
 	require.False(t, is)
@@ -110,7 +110,7 @@ func TestKeys(t *testing.T) {
 	batch, other := inTrays(t, l), issue(t, l, draft(func(d *records.Draft) { d.Variety = "Bo" }))[0].Batch
 	sent := everything(tray(t, batch.Code, 1))
 	first := logged(t, l, sent)
-	logged(t, l, records.Observation{Key: "next", Unit: tray(t, batch.Code, 1), Moves: records.Moves{Sold: 12}, At: sent.At.Add(time.Hour)})
+	logged(t, l, records.Entry{Key: "next", Unit: tray(t, batch.Code, 1), Moves: records.Moves{Sold: 12}, At: sent.At.Add(time.Hour)})
 
 	again, known, err := l.Log(context.Background(), sent)
 	require.NoError(t, err, "though it could not be entered anew")
@@ -121,17 +121,17 @@ func TestKeys(t *testing.T) {
 
 	for _, row := range []struct {
 		reason string
-		change func(*records.Observation)
+		change func(*records.Entry)
 	}{
-		{"another tray", func(o *records.Observation) { o.Unit = tray(t, batch.Code, 2) }},
-		{"another batch", func(o *records.Observation) { o.Unit = other.Code }},
-		{"a batch that is not there", func(o *records.Observation) { o.Unit, _ = codes.New(graftDay, 77) }},
-		{"another count", func(o *records.Observation) { o.Alive = records.Said(11) }},
-		{"a count of none is not no count", func(o *records.Observation) { o.Growing = records.Count{} }},
-		{"another number sold", func(o *records.Observation) { o.Sold = 2 }},
-		{"not out of mist", func(o *records.Observation) { o.OutOfMist = false }},
-		{"another note", func(o *records.Observation) { o.Note = "" }},
-		{"a correction", func(o *records.Observation) { o.Corrects = 1 }},
+		{"another tray", func(o *records.Entry) { o.Unit = tray(t, batch.Code, 2) }},
+		{"another batch", func(o *records.Entry) { o.Unit = other.Code }},
+		{"a batch that is not there", func(o *records.Entry) { o.Unit, _ = codes.New(graftDay, 77) }},
+		{"another count", func(o *records.Entry) { o.Alive = records.Said(11) }},
+		{"a count of none is not no count", func(o *records.Entry) { o.Growing = records.Count{} }},
+		{"another number sold", func(o *records.Entry) { o.Sold = 2 }},
+		{"not out of mist", func(o *records.Entry) { o.OutOfMist = false }},
+		{"another note", func(o *records.Entry) { o.Note = "" }},
+		{"a correction", func(o *records.Entry) { o.Corrects = 1 }},
 	} {
 		o := sent
 		row.change(&o)
@@ -143,19 +143,19 @@ func TestKeys(t *testing.T) {
 		require.EqualError(t, err, "this was entered as entry 1 already, with other words")
 		require.Equal(t, "look at the history, and enter what is missing anew", hint(err))
 	}
-	_, _, err = l.Log(context.Background(), records.Observation{Unit: batch.Code, Note: "x"})
+	_, _, err = l.Log(context.Background(), records.Entry{Unit: batch.Code, Note: "x"})
 	require.EqualError(t, err, "an entry has no key")
-	courses, err := l.Courses(context.Background())
+	histories, err := l.Histories(context.Background())
 	require.NoError(t, err)
-	require.Len(t, courses[0].Entries(batch.Code), 2, "nothing was added")
-	require.Empty(t, courses[1].Entries(other.Code))
+	require.Len(t, histories[0].Entries(batch.Code), 2, "nothing was added")
+	require.Empty(t, histories[1].Entries(other.Code))
 }
 
 func TestEntriesThatAreRefused(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	batch := inTrays(t, l)
 	ahead := issue(t, l, draft(func(d *records.Draft) { d.Date = later().AddDate(0, 0, 8).Truncate(24 * time.Hour) }))[0].Batch
-	logged(t, l, records.Observation{Key: "dead", Unit: tray(t, batch.Code, 2), Counts: records.Counts{Dead: records.Said(3)}})
+	logged(t, l, records.Entry{Key: "dead", Unit: tray(t, batch.Code, 2), Counts: records.Counts{Dead: records.Said(3)}})
 	nobody, err := codes.New(graftDay, 9)
 	require.NoError(t, err)
 	notIssued := func(err error) bool { return errors.As(err, new(*ledger.NotIssuedError)) }
@@ -163,22 +163,22 @@ func TestEntriesThatAreRefused(t *testing.T) {
 	contradicts := func(err error) bool { return errors.As(err, new(*records.ContradictionError)) }
 	for _, row := range []struct {
 		reason string
-		o      records.Observation
+		o      records.Entry
 		is     func(error) bool
 		text   string
 	}{
-		{"no such batch", records.Observation{Unit: nobody, Note: "x"}, notIssued, nobody.String() + ": batch 9 of 2026-11-25 is not in the ledger"},
-		{"a stem too many", records.Observation{Unit: stem(t, batch.Code, 41), Note: "x"}, notIssued, stem(t, batch.Code, 41).String() + ": there is no stem 41, the batch has 40 stems"},
-		{"a tray too many", records.Observation{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3, the batch has 2 trays"},
-		{"it says nothing", records.Observation{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry says nothing"},
-		{"a second still to come", records.Observation{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is still to come"},
-		{"the day after", records.Observation{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is still to come"},
-		{"labels printed ahead", records.Observation{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
-		{"and on their day", records.Observation{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
-		{"before the grafting", records.Observation{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before the grafting, 2026-11-25"},
-		{"the dead live again", records.Observation{Unit: tray(t, batch.Code, 2), Counts: records.Counts{Alive: records.Said(18)}}, contradicts,
+		{"no such batch", records.Entry{Unit: nobody, Note: "x"}, notIssued, nobody.String() + ": batch 9 of 2026-11-25 is not in the ledger"},
+		{"a stem too many", records.Entry{Unit: stem(t, batch.Code, 41), Note: "x"}, notIssued, stem(t, batch.Code, 41).String() + ": there is no stem 41, the batch has 40 stems"},
+		{"a tray too many", records.Entry{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3, the batch has 2 trays"},
+		{"it says nothing", records.Entry{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry says nothing"},
+		{"a second still to come", records.Entry{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is still to come"},
+		{"the day after", records.Entry{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is still to come"},
+		{"labels printed ahead", records.Entry{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
+		{"and on their day", records.Entry{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
+		{"before the grafting", records.Entry{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before the grafting, 2026-11-25"},
+		{"the dead live again", records.Entry{Unit: tray(t, batch.Code, 2), Counts: records.Counts{Alive: records.Said(18)}}, contradicts,
 			tray(t, batch.Code, 2).String() + ": 18 alive: the dead do not live again: entry 1 of 2026-12-20, tray 2, says 3 dead"},
-		{"it corrects what is not there", records.Observation{Unit: batch.Code, Note: "x", Corrects: 2}, wrong, batch.Code.String() + ": batch 26329-001 has no entry 2"},
+		{"it corrects what is not there", records.Entry{Unit: batch.Code, Note: "x", Corrects: 2}, wrong, batch.Code.String() + ": batch 26329-001 has no entry 2"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			row.o.Key = "key"
@@ -188,7 +188,7 @@ func TestEntriesThatAreRefused(t *testing.T) {
 			require.False(t, known)
 		})
 	}
-	logged(t, l, records.Observation{Key: "key", Unit: batch.Code, Note: "x", At: later()})
+	logged(t, l, records.Entry{Key: "key", Unit: batch.Code, Note: "x", At: later()})
 	_, is, err := l.Entry(context.Background(), 2)
 	require.NoError(t, err)
 	require.True(t, is, "what was refused left no number and no key behind")
@@ -199,18 +199,18 @@ func TestEntriesThatAreRefused(t *testing.T) {
 func TestAnEntryIsCorrectedOnce(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	batch, other := inTrays(t, l), issue(t, l, draft(func(d *records.Draft) { d.Variety = "Bo" }))[0].Batch
-	logged(t, l, records.Observation{Key: "1", Unit: batch.Code, Note: "x", At: graftDay.Add(time.Hour)})
-	second := logged(t, l, records.Observation{Key: "2", Unit: tray(t, batch.Code, 2), Note: "y", Corrects: 1})
+	logged(t, l, records.Entry{Key: "1", Unit: batch.Code, Note: "x", At: graftDay.Add(time.Hour)})
+	second := logged(t, l, records.Entry{Key: "2", Unit: tray(t, batch.Code, 2), Note: "y", Corrects: 1})
 	require.Equal(t, graftDay.Add(time.Hour).Unix(), second.At.Unix(), "the time of what it corrects")
-	_, _, err := l.Log(context.Background(), records.Observation{Key: "3", Unit: batch.Code, Note: "z", Corrects: 1})
+	_, _, err := l.Log(context.Background(), records.Entry{Key: "3", Unit: batch.Code, Note: "z", Corrects: 1})
 	require.EqualError(t, err, batch.Code.String()+": entry 1 was corrected by entry 2 already")
-	_, _, err = l.Log(context.Background(), records.Observation{Key: "3", Unit: other.Code, Note: "z", Corrects: 2})
+	_, _, err = l.Log(context.Background(), records.Entry{Key: "3", Unit: other.Code, Note: "z", Corrects: 2})
 	require.EqualError(t, err, other.Code.String()+": batch 26329-002 has no entry 2")
-	logged(t, l, records.Observation{Key: "3", Unit: batch.Code, Corrects: 2})
-	course, err := l.Course(context.Background(), batch.Code)
+	logged(t, l, records.Entry{Key: "3", Unit: batch.Code, Corrects: 2})
+	history, err := l.History(context.Background(), batch.Code)
 	require.NoError(t, err)
 	var correctedBy []int
-	for _, entry := range course.Entries(batch.Code) {
+	for _, entry := range history.Entries(batch.Code) {
 		correctedBy = append(correctedBy, entry.CorrectedBy)
 	}
 	require.Equal(t, []int{2, 3, 0}, correctedBy)

@@ -72,7 +72,7 @@ func BenchmarkLog(b *testing.B) {
 			n := 0
 			for b.Loop() {
 				n++
-				o := records.Observation{Key: fmt.Sprint(n), Unit: tray(b, batches[n%len(batches)].Code, 1), Counts: records.Counts{Growing: records.Said(9)}}
+				o := records.Entry{Key: fmt.Sprint(n), Unit: tray(b, batches[n%len(batches)].Code, 1), Counts: records.Counts{Growing: records.Said(9)}}
 				if _, _, err := l.Log(context.Background(), o); err != nil {
 					b.Fatal(err)
 				}
@@ -81,9 +81,9 @@ func BenchmarkLog(b *testing.B) {
 	}
 }
 
-// BenchmarkCoursesAndDue is what all trays of a nursery wait for: 2,000 batches
+// BenchmarkHistoriesAndDue is what all trays of a nursery wait for: 2,000 batches
 // with ten entries each.
-func BenchmarkCoursesAndDue(b *testing.B) {
+func BenchmarkHistoriesAndDue(b *testing.B) {
 	l := openMuchLater(b)
 	drafts := make([]records.Draft, 2000)
 	for i := range drafts {
@@ -98,10 +98,10 @@ func BenchmarkCoursesAndDue(b *testing.B) {
 	seed(b, l.Path(), batches, 10)
 	today := graftDay.AddDate(0, 0, 120)
 	for b.Loop() {
-		courses, err := l.Courses(context.Background())
+		histories, err := l.Histories(context.Background())
 		require.NoError(b, err)
 		due := 0
-		for _, c := range courses {
+		for _, c := range histories {
 			due += len(c.Due(records.UsualDays(), today))
 		}
 		require.Equal(b, 4000, due)

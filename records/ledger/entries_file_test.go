@@ -17,12 +17,12 @@ func TestTheFileItselfKeepsEntries(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	batch := inTrays(t, l)
 	logged(t, l, everything(tray(t, batch.Code, 1)))
-	logged(t, l, records.Observation{Key: "2", Unit: batch.Code, Note: "x", Corrects: 1})
-	logged(t, l, records.Observation{Key: "3", Unit: batch.Code, Note: "y"})
-	read := func() []records.Entry {
-		course, err := l.Course(context.Background(), batch.Code)
+	logged(t, l, records.Entry{Key: "2", Unit: batch.Code, Note: "x", Corrects: 1})
+	logged(t, l, records.Entry{Key: "3", Unit: batch.Code, Note: "y"})
+	read := func() []records.HistoryEntry {
+		history, err := l.History(context.Background(), batch.Code)
 		require.NoError(t, err)
-		return course.Entries(batch.Code)
+		return history.Entries(batch.Code)
 	}
 	was := read()
 	db, err := sql.Open("sqlite", "file:"+l.Path()+"?_pragma=foreign_keys(1)")
@@ -55,8 +55,8 @@ func TestTheFileItselfKeepsEntries(t *testing.T) {
 func TestTheFileItselfKeepsCorrections(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	batch := inTrays(t, l)
-	logged(t, l, records.Observation{Key: "1", Unit: batch.Code, Note: "x"})
-	logged(t, l, records.Observation{Key: "2", Unit: batch.Code, Note: "y", Corrects: 1})
+	logged(t, l, records.Entry{Key: "1", Unit: batch.Code, Note: "x"})
+	logged(t, l, records.Entry{Key: "2", Unit: batch.Code, Note: "y", Corrects: 1})
 	db, err := sql.Open("sqlite", "file:"+l.Path()+"?_pragma=foreign_keys(1)")
 	require.NoError(t, err)
 	defer db.Close()
@@ -91,13 +91,13 @@ func TestALedgerWithoutEntriesIsBroughtUp(t *testing.T) {
 	was := dump(t, path)
 	l := openLater(t, path)
 	require.Equal(t, was, dump(t, path))
-	courses, err := l.Courses(context.Background())
+	histories, err := l.Histories(context.Background())
 	require.NoError(t, err)
-	require.Len(t, courses, 2)
-	require.Equal(t, records.Tally{Stems: 50, Alive: 50}, courses[1].Tally(courses[1].Batch.Code))
-	code := courses[1].Batch.Code
-	logged(t, l, records.Observation{Key: "1", Unit: tray(t, code, 2), Counts: records.Counts{Alive: records.Said(20)}})
-	course, err := l.Course(context.Background(), code)
+	require.Len(t, histories, 2)
+	require.Equal(t, records.Tally{Stems: 50, Alive: 50}, histories[1].Tally(histories[1].Batch.Code))
+	code := histories[1].Batch.Code
+	logged(t, l, records.Entry{Key: "1", Unit: tray(t, code, 2), Counts: records.Counts{Alive: records.Said(20)}})
+	history, err := l.History(context.Background(), code)
 	require.NoError(t, err)
-	require.Equal(t, records.Tally{Stems: 50, Alive: 45, Dead: 5}, course.Tally(code))
+	require.Equal(t, records.Tally{Stems: 50, Alive: 45, Dead: 5}, history.Tally(code))
 }

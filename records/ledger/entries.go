@@ -26,16 +26,16 @@ func (e *KeyError) Hint() string { return "look at the history, and enter what i
 // trayBase is added to the number of a tray, as in a code.
 const trayBase = codes.MaxStem + 1
 
-const selectObservations = `SELECT number, key, at, seen_by, date, batch, unit, stems, alive, growing, rooted, dead,
+const selectEntries = `SELECT number, key, at, seen_by, date, batch, unit, stems, alive, growing, rooted, dead,
 	out_of_mist, flushed, unwrapped, sold, planted, culled, unused, note, coalesce(corrects, 0) FROM observations`
 
-// Log adds an entry to the course of its batch and returns it as it is kept, and
+// Log adds an entry to the history of its batch and returns it as it is kept, and
 // whether it was known: an entry whose key and content are those of one that is
 // there is that one. A time that is not said is that of the clock, or of the
 // entry that is corrected; one that is still to come is refused. The error is a
 // *NotIssuedError, *records.EntryError, *records.ContradictionError or *KeyError;
 // else a *StoreError or that of ctx.
-func (l *Ledger) Log(ctx context.Context, o records.Observation) (kept records.Observation, known bool, err error) {
+func (l *Ledger) Log(ctx context.Context, o records.Entry) (kept records.Entry, known bool, err error) {
 	err = l.Change(ctx, func(c *Change) error {
 		kept, known, err = c.log(ctx, l.path, o)
 		return err
@@ -43,11 +43,11 @@ func (l *Ledger) Log(ctx context.Context, o records.Observation) (kept records.O
 	return kept, known, err
 }
 
-func (c *Change) log(ctx context.Context, path string, o records.Observation) (kept records.Observation, known bool, err error) {
+func (c *Change) log(ctx context.Context, path string, o records.Entry) (kept records.Entry, known bool, err error) {
 	if o.Key == "" {
 		return kept, false, errors.New("an entry has no key")
 	}
-	earlier, err := scanObservation(c.tx.QueryRowContext(ctx, selectObservations+" WHERE key = ?", o.Key))
+	earlier, err := scanEntry(c.tx.QueryRowContext(ctx, selectEntries+" WHERE key = ?", o.Key))
 	if err == nil {
 		if !sameEntry(earlier, o) {
 			return kept, false, &KeyError{earlier.Number}
@@ -67,11 +67,11 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 	if issued := issuedOf(batch, o.Unit.Kind()); o.Unit.Number() > issued {
 		return kept, false, &NotIssuedError{Path: path, Code: o.Unit, Issued: issued}
 	}
-	rows, err := c.tx.QueryContext(ctx, selectObservations+" WHERE date = ? AND batch = ? ORDER BY number", o.Unit.Date().Format(time.DateOnly), o.Unit.Batch())
+	rows, err := c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number", o.Unit.Date().Format(time.DateOnly), o.Unit.Batch())
 	if err != nil {
 		return kept, false, err
 	}
-	entries, err := scanObservations(rows)
+	entries, err := scanEntries(rows)
 	if err != nil {
 		return kept, false, err
 	}
@@ -80,15 +80,15 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 	}
 	o.At = o.At.Truncate(time.Second)
 	o.Unit = unitOf(o, entries)
-	if (records.Observation{At: c.now}).Day().Before(batch.Date) && (o.At.After(c.now) || o.Day().Before(batch.Date)) {
+	if (records.Entry{At: c.now}).Day().Before(batch.Date) && (o.At.After(c.now) || o.Day().Before(batch.Date)) {
 		return kept, false, &records.EntryError{Unit: o.Unit,
 			Problem: fmt.Sprintf("it is to be grafted on %s; nothing can be entered before", batch.Date.Format(time.DateOnly))}
 	}
-	course, err := records.NewCourse(batch, entries).With(o)
+	history, err := records.NewHistory(batch, entries).With(o)
 	if err != nil {
 		return kept, false, err
 	}
-	kept, _ = course.Last()
+	kept, _ = history.Last()
 	if kept.At.After(c.now) {
 		form := time.DateOnly
 		if kept.At.Format(form) == c.now.In(kept.At.Location()).Format(form) {
@@ -96,22 +96,22 @@ func (c *Change) log(ctx context.Context, path string, o records.Observation) (k
 		}
 		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(form) + " is still to come"}
 	}
-	kept.Number, err = c.insertObservation(ctx, kept)
+	kept.Number, err = c.insertEntry(ctx, kept)
 	return kept, false, err
 }
 
 // sameEntry reports whether an entry that is sent says what one says that is
 // there. When and by whom is left out: the ledger may have set the time, and a
 // phone may have got another name since.
-func sameEntry(there, sent records.Observation) bool {
+func sameEntry(there, sent records.Entry) bool {
 	sent.Number, sent.Of, sent.At, sent.By = there.Number, there.Of, there.At, there.By
-	sent.Unit = unitOf(sent, []records.Observation{{Number: there.Corrects, Unit: there.Unit}})
+	sent.Unit = unitOf(sent, []records.Entry{{Number: there.Corrects, Unit: there.Unit}})
 	return there == sent
 }
 
 // unitOf is what an entry is about: to withdraw an entry is about what that one
 // was about, wherever in the batch it was done.
-func unitOf(o records.Observation, entries []records.Observation) codes.Code {
+func unitOf(o records.Entry, entries []records.Entry) codes.Code {
 	for _, entry := range entries {
 		if o.Withdraws() && entry.Number == o.Corrects {
 			return entry.Unit
@@ -120,7 +120,7 @@ func unitOf(o records.Observation, entries []records.Observation) codes.Code {
 	return o.Unit
 }
 
-func (c *Change) insertObservation(ctx context.Context, o records.Observation) (number int, err error) {
+func (c *Change) insertEntry(ctx context.Context, o records.Entry) (number int, err error) {
 	unit := o.Unit.Number()
 	if o.Unit.Kind() == codes.Tray {
 		unit += trayBase
@@ -139,37 +139,37 @@ func nullable(count records.Count) sql.NullInt64 {
 	return sql.NullInt64{Int64: int64(n), Valid: said}
 }
 
-// Course returns the batch of a code with what was entered about it. When the
+// History returns the batch of a code with what was entered about it. When the
 // code was never issued the error is a *NotIssuedError; else a *StoreError or
 // that of ctx.
-func (l *Ledger) Course(ctx context.Context, code codes.Code) (records.Course, error) {
-	var entries []records.Observation
-	if l.version >= versionOfObservations {
+func (l *Ledger) History(ctx context.Context, code codes.Code) (records.History, error) {
+	var entries []records.Entry
+	if l.version >= versionOfEntries {
 		rows, err := l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch())
 		if err != nil {
-			return records.Course{}, l.failure(err)
+			return records.History{}, l.failure(err)
 		}
-		if entries, err = scanObservations(rows); err != nil {
-			return records.Course{}, l.failure(err)
+		if entries, err = scanEntries(rows); err != nil {
+			return records.History{}, l.failure(err)
 		}
 	}
 	record, err := l.Find(ctx, code) // after its entries, so that it has all the stems that they are about
 	if err != nil {
-		return records.Course{}, err
+		return records.History{}, err
 	}
-	return records.NewCourse(record.Batch, entries), nil
+	return records.NewHistory(record.Batch, entries), nil
 }
 
-// Courses returns all batches, in the order of their codes, with what was
+// Histories returns all batches, in the order of their codes, with what was
 // entered about them. The error is a *StoreError or that of ctx.
-func (l *Ledger) Courses(ctx context.Context) ([]records.Course, error) {
-	of := map[codes.Code][]records.Observation{}
-	if l.version >= versionOfObservations {
-		rows, err := l.db.QueryContext(ctx, selectObservations+" ORDER BY number")
+func (l *Ledger) Histories(ctx context.Context) ([]records.History, error) {
+	of := map[codes.Code][]records.Entry{}
+	if l.version >= versionOfEntries {
+		rows, err := l.db.QueryContext(ctx, selectEntries+" ORDER BY number")
 		if err != nil {
 			return nil, l.failure(err)
 		}
-		entries, err := scanObservations(rows)
+		entries, err := scanEntries(rows)
 		if err != nil {
 			return nil, l.failure(err)
 		}
@@ -177,36 +177,36 @@ func (l *Ledger) Courses(ctx context.Context) ([]records.Course, error) {
 			of[entry.Unit.Whole()] = append(of[entry.Unit.Whole()], entry)
 		}
 	}
-	batches, err := l.Search(ctx, Wanted{}) // after their entries, as in Course
+	batches, err := l.Search(ctx, Wanted{}) // after their entries, as in History
 	if err != nil {
 		return nil, err
 	}
-	courses := make([]records.Course, len(batches))
+	histories := make([]records.History, len(batches))
 	for i, batch := range batches {
-		courses[i] = records.NewCourse(batch, of[batch.Code])
+		histories[i] = records.NewHistory(batch, of[batch.Code])
 	}
-	return courses, nil
+	return histories, nil
 }
 
 // Entry returns the entry of a number, and whether there is one. The error is a
 // *StoreError or that of ctx.
-func (l *Ledger) Entry(ctx context.Context, number int) (entry records.Observation, is bool, err error) {
-	if l.version < versionOfObservations {
+func (l *Ledger) Entry(ctx context.Context, number int) (entry records.Entry, is bool, err error) {
+	if l.version < versionOfEntries {
 		return entry, false, nil
 	}
-	entry, err = scanObservation(l.db.QueryRowContext(ctx, selectObservations+" WHERE number = ?", number))
+	entry, err = scanEntry(l.db.QueryRowContext(ctx, selectEntries+" WHERE number = ?", number))
 	if errors.Is(err, sql.ErrNoRows) {
-		return records.Observation{}, false, nil
+		return records.Entry{}, false, nil
 	}
 	return entry, err == nil, l.failure(err)
 }
 
-// scanObservations reads the rows of selectObservations and closes them.
-func scanObservations(rows *sql.Rows) ([]records.Observation, error) {
+// scanEntries reads the rows of selectEntries and closes them.
+func scanEntries(rows *sql.Rows) ([]records.Entry, error) {
 	defer rows.Close() // rows.Err tells of failures
-	var entries []records.Observation
+	var entries []records.Entry
 	for rows.Next() {
-		entry, err := scanObservation(rows)
+		entry, err := scanEntry(rows)
 		if err != nil {
 			return nil, err
 		}
@@ -215,15 +215,15 @@ func scanObservations(rows *sql.Rows) ([]records.Observation, error) {
 	return entries, rows.Err()
 }
 
-func scanObservation(row interface{ Scan(...any) error }) (records.Observation, error) {
-	var o records.Observation
+func scanEntry(row interface{ Scan(...any) error }) (records.Entry, error) {
+	var o records.Entry
 	var at, date string
 	var batch, unit int
 	var counts [4]sql.NullInt64
 	err := row.Scan(&o.Number, &o.Key, &at, &o.By, &date, &batch, &unit, &o.Of, &counts[0], &counts[1], &counts[2], &counts[3],
 		&o.OutOfMist, &o.Flushed, &o.Unwrapped, &o.Sold, &o.Planted, &o.Culled, &o.Unused, &o.Note, &o.Corrects)
 	if err != nil {
-		return records.Observation{}, err
+		return records.Entry{}, err
 	}
 	for i, into := range []*records.Count{&o.Alive, &o.Growing, &o.Rooted, &o.Dead} {
 		if counts[i].Valid {
@@ -231,10 +231,10 @@ func scanObservation(row interface{ Scan(...any) error }) (records.Observation, 
 		}
 	}
 	if o.At, err = time.Parse(time.RFC3339, at); err != nil {
-		return records.Observation{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
+		return records.Entry{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
 	}
 	if o.Unit, err = unitCode(date, batch, unit); err != nil {
-		return records.Observation{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
+		return records.Entry{}, fmt.Errorf("entry %d in the ledger: %w", o.Number, err)
 	}
 	return o, nil
 }

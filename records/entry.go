@@ -10,13 +10,13 @@ import (
 	"graftslip/codes"
 )
 
-// Observation is one entry about plants after grafting: what was counted, what
+// Entry is one entry about plants after grafting: what was counted, what
 // was done, or both. Entries are never changed and never removed; an entry that
 // was wrong is corrected by another.
 //
 // An entry is about a stem, a tray or the whole batch, and its counts are of all
 // of that, as it stands after what was done.
-type Observation struct {
+type Entry struct {
 	// Number is how people call an entry, from 1 over all batches; 0 before the
 	// ledger has given it.
 	Number int
@@ -81,16 +81,16 @@ func NewKey() string {
 }
 
 // Counted reports whether an entry has any count.
-func (o Observation) Counted() bool { return o.Counts != Counts{} }
+func (e Entry) Counted() bool { return e.Counts != Counts{} }
 
 // Empty reports whether an entry says nothing.
-func (o Observation) Empty() bool { return !o.Counted() && o.Moves == Moves{} && o.Note == "" }
+func (e Entry) Empty() bool { return !e.Counted() && e.Moves == Moves{} && e.Note == "" }
 
 // Withdraws reports whether an entry withdraws another.
-func (o Observation) Withdraws() bool { return o.Corrects != 0 && o.Empty() }
+func (e Entry) Withdraws() bool { return e.Corrects != 0 && e.Empty() }
 
 // Day is the calendar day on which it was seen, at midnight UTC.
-func (o Observation) Day() time.Time { return Midnight(o.At) }
+func (e Entry) Day() time.Time { return Midnight(e.At) }
 
 // Midnight returns the calendar day of a time in its own location, as midnight UTC.
 func Midnight(t time.Time) time.Time {
@@ -100,12 +100,12 @@ func Midnight(t time.Time) time.Time {
 
 // Words say what an entry says, in one line: "34 alive, 12 growing, 2 dead; out
 // of mist; 3 sold; note soft".
-func (o Observation) Words() string {
+func (e Entry) Words() string {
 	var counts, parts []string
 	for _, count := range []struct {
 		Count
 		what string
-	}{{o.Alive, "alive"}, {o.Growing, "growing"}, {o.Rooted, "rooted"}, {o.Dead, "dead"}} {
+	}{{e.Alive, "alive"}, {e.Growing, "growing"}, {e.Rooted, "rooted"}, {e.Dead, "dead"}} {
 		if count.said {
 			counts = append(counts, fmt.Sprintf("%d %s", count.n, count.what))
 		}
@@ -116,7 +116,7 @@ func (o Observation) Words() string {
 	for _, move := range []struct {
 		is   bool
 		what string
-	}{{o.OutOfMist, "out of mist"}, {o.Flushed, "flushed and flowered"}, {o.Unwrapped, "unwrapped"}} {
+	}{{e.OutOfMist, "out of mist"}, {e.Flushed, "flushed and flowered"}, {e.Unwrapped, "unwrapped"}} {
 		if move.is {
 			parts = append(parts, move.what)
 		}
@@ -124,19 +124,19 @@ func (o Observation) Words() string {
 	for _, left := range []struct {
 		n    int
 		what string
-	}{{o.Sold, "sold"}, {o.Planted, "planted"}, {o.Culled, "culled"}, {o.Unused, "unused"}} {
+	}{{e.Sold, "sold"}, {e.Planted, "planted"}, {e.Culled, "culled"}, {e.Unused, "unused"}} {
 		if left.n != 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", left.n, left.what))
 		}
 	}
-	if o.Note != "" {
-		parts = append(parts, beforeNote+o.Note)
+	if e.Note != "" {
+		parts = append(parts, beforeNote+e.Note)
 	}
 	switch {
-	case o.Withdraws():
-		return fmt.Sprintf("withdraws entry %d", o.Corrects)
-	case o.Corrects != 0:
-		parts = append(parts, fmt.Sprintf("in place of entry %d", o.Corrects))
+	case e.Withdraws():
+		return fmt.Sprintf("withdraws entry %d", e.Corrects)
+	case e.Corrects != 0:
+		parts = append(parts, fmt.Sprintf("in place of entry %d", e.Corrects))
 	}
 	return strings.Join(parts, "; ")
 }
