@@ -4,6 +4,7 @@ package scripts
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"os"
 	"os/exec"
@@ -13,6 +14,9 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"golang.org/x/text/encoding/charmap"
+
+	"graftslip/codes/scan"
 )
 
 // Run runs the scripts below testdata/script of a program. Each has a home and
@@ -24,9 +28,14 @@ func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	renderer, err := scan.NewRenderer(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = renderer.Close() })
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
-		Cmds:                commands(),
+		Cmds:                commands(renderer),
 		UpdateScripts:       update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
@@ -50,8 +59,12 @@ func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 //	exits CODE PROGRAM ARGUMENT...   runs a program that must exit with CODE
 //	same FILE FILE                   compares two files byte by byte
 //	lines COUNT stdout|stderr|FILE   counts lines
-func commands() map[string]func(*testscript.TestScript, bool, []string) {
-	return map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "same": same, "lines": lines}
+//	latin1 FILE                      writes a file of UTF-8 text anew in ISO 8859-1
+//	pdftext FILE OUT                 writes the title, page sizes and texts of a PDF into OUT
+func commands(renderer *scan.Renderer) map[string]func(*testscript.TestScript, bool, []string) {
+	return map[string]func(*testscript.TestScript, bool, []string){
+		"exits": exits, "same": same, "lines": lines, "latin1": latin1, "pdftext": pdfText(renderer),
+	}
 }
 
 func exits(ts *testscript.TestScript, negated bool, args []string) {
@@ -92,4 +105,13 @@ func lines(ts *testscript.TestScript, negated bool, args []string) {
 	if got := bytes.Count([]byte(ts.ReadFile(args[1])), []byte("\n")); got != want {
 		ts.Fatalf("%d lines in %s, want %d", got, args[1], want)
 	}
+}
+
+func latin1(ts *testscript.TestScript, negated bool, args []string) {
+	if negated || len(args) != 1 {
+		ts.Fatalf("usage: latin1 FILE")
+	}
+	text, err := charmap.ISO8859_1.NewEncoder().String(ts.ReadFile(args[0]))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o666))
 }
