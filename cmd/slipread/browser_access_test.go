@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 	"graftslip/testdata/outside"
 )
 

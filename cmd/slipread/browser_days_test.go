@@ -7,7 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 )
 
 // pick chooses a day in a field for one, as the calendar of a phone does.

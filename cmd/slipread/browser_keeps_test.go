@@ -7,7 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 )
 
 // browserOld enters on phones whose browsers lack what newer ones have: nothing is

@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 )
 
 // waitingHere is how many entries wait on a phone.

@@ -16,8 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/internal/browser"
 	"graftslip/records"
+	"graftslip/testdata/browser"
 )
 
 // TestBrowserPictures takes the pictures of README, with -update only.

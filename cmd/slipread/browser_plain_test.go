@@ -10,8 +10,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
 	"graftslip/records"
+	"graftslip/testdata/browser"
 )
 
 // browserWithoutScript does all that matters on a phone that runs no script.

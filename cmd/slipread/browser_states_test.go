@@ -10,8 +10,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
 	"graftslip/records"
+	"graftslip/testdata/browser"
 )
 
 // pageState is a page in one of the states that it can be in.

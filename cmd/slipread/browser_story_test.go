@@ -16,10 +16,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/internal/browser"
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
+	"graftslip/testdata/browser"
 )
 
 // pointed is the text of the code that stands on a terminal of black on white

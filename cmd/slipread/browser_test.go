@@ -15,10 +15,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/internal/browser"
 	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/testdata/browser"
 )
 
 // TestBrowser uses the page as phones do, in a real browser. Without one it is

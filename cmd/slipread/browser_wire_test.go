@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 )
 
 // wire is the network between a phone and the computer, which can be cut.

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/internal/browser"
+	"graftslip/testdata/browser"
 )
 
 // shownPlot is how a browser lays a plot out, in the units of the plot.

@@ -16,7 +16,7 @@ import (
 	"golang.org/x/net/netutil"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/cmd/slipread/page"
+	"graftslip/cmd/internal/site"
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -97,7 +97,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 		return err
 	}
 	defer renderer.Close()
-	site, err := p.site(ctx, f, book, renderer, stderr)
+	pages, err := p.site(ctx, f, book, renderer, stderr)
 	if err != nil {
 		return err
 	}
@@ -107,7 +107,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	}
 	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
 	show := shown{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
-	return servePage(ctx, listener, site, show)
+	return servePage(ctx, listener, pages, show)
 }
 
 // takesEntries tries whether a ledger can be written, so that nobody finds out at
@@ -132,7 +132,7 @@ func takesEntries(ctx context.Context, book *ledger.Ledger) error {
 }
 
 // site is the page with all it stands on.
-func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (*page.Site, error) {
+func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (*site.Site, error) {
 	calendar, err := command.LoadCalendar()
 	if err != nil {
 		return nil, err
@@ -143,7 +143,7 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 		return nil, err
 	}
 	l := &lookup{book: book}
-	return page.New(ctx, page.Options{
+	return site.New(ctx, site.Options{
 		Book: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
 		Read: renderer.File, Tag: maker.Tag, Places: maker.Places, ReadOnly: f.readOnly, Pause: time.Second,
 		Repair: func(ctx context.Context, text string) ([]records.Record, error) {
@@ -203,17 +203,17 @@ func atGlasshouse() limits {
 }
 
 // servePage serves the page until the context ends.
-func servePage(ctx context.Context, listener net.Listener, site *page.Site, show shown) error {
-	return serveWithin(ctx, atGlasshouse(), listener, site, show)
+func servePage(ctx context.Context, listener net.Listener, pages *site.Site, show shown) error {
+	return serveWithin(ctx, atGlasshouse(), listener, pages, show)
 }
 
-func serveWithin(ctx context.Context, most limits, listener net.Listener, site *page.Site, show shown) error {
+func serveWithin(ctx context.Context, most limits, listener net.Listener, pages *site.Site, show shown) error {
 	server := &http.Server{
-		Handler: site.Handler(), ReadHeaderTimeout: most.head, ReadTimeout: most.body, WriteTimeout: most.body, IdleTimeout: most.idle,
+		Handler: pages.Handler(), ReadHeaderTimeout: most.head, ReadTimeout: most.body, WriteTimeout: most.body, IdleTimeout: most.idle,
 		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no trouble
 	}
 	defer server.Close()
-	if err := show.start(site.Key()); err != nil {
+	if err := show.start(pages.Key()); err != nil {
 		return err
 	}
 	served := make(chan error, 1)
@@ -225,8 +225,8 @@ func serveWithin(ctx context.Context, most limits, listener net.Listener, site *
 				return nil
 			}
 			return err
-		case <-site.Opened():
-			if err := show.next(site.Key()); err != nil {
+		case <-pages.Opened():
+			if err := show.next(pages.Key()); err != nil {
 				return err
 			}
 		case <-ctx.Done():

@@ -1,0 +1,115 @@
+package site
+
+import (
+	"net/http"
+	"strings"
+
+	"graftslip/records/forecast"
+)
+
+// ratesPage compares how many grafts became plants.
+type ratesPage struct {
+	By     string
+	Others []string // what else can be compared
+	Groups []rateCard
+	Total  rateCard
+	Left   []string // of batches that are not among them
+	Notes  []string
+	Plot   bool // there is one
+}
+
+// rateCard is a group.
+type rateCard struct {
+	forecast.Rate
+	Percent, Counted string
+	Expected, Basis  string // empty where nothing is expected
+	From, At, To     int    // of the interval and the share, in the units of the drawing
+	Next             int    // of what is expected; -1 without
+}
+
+// The drawing of a share has a line of this width, with room at both ends.
+const (
+	shareWidth = 300
+	shareEnd   = 10
+)
+
+func newRateCard(g forecast.Rate) rateCard {
+	at := func(share float64) int { return shareEnd + int(share*shareWidth+0.5) }
+	c := rateCard{
+		Rate: g, Percent: forecast.PercentWords(g.Share()), Counted: forecast.BatchesWords(g.Batches),
+		From: at(g.Low), At: at(g.Share()), To: at(g.High), Next: -1,
+	}
+	if p := g.Pooled; p != nil {
+		c.Expected, c.Basis = forecast.PercentWords(p.Mean)+" ("+p.Interval.Words()+")", p.Basis.Words()
+		c.Next = at(p.Mean)
+	}
+	return c
+}
+
+// usualLevel is how sure intervals are on the page.
+const usualLevel = 0.95
+
+// ratesFor compares by what a phone asks for, by pair unless it says.
+func (s *Site) ratesFor(v *visit) (rates forecast.Rates, unfinished int, err error) {
+	by := forecast.ByPair
+	if name := v.FormValue("for"); name != "" {
+		if by, err = forecast.ParseTrait(name); err != nil {
+			return rates, 0, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
+		}
+	}
+	histories, err := s.Book.Histories(v.Context())
+	if err != nil {
+		return rates, 0, err
+	}
+	outcomes := forecast.Outcomes(histories, s.Calendar, s.today())
+	rates, err = forecast.RatesOf(outcomes, outcomes, by, usualLevel)
+	return rates, forecast.Unfinished(histories, outcomes), err
+}
+
+func (s *Site) rates(v *visit) error {
+	rates, unfinished, err := s.ratesFor(v)
+	if err != nil {
+		return err
+	}
+	page := ratesPage{By: rates.By.String(), Left: rates.LeftOutWords(unfinished), Notes: rates.ReadingWords(), Plot: s.Plot != nil && len(rates.Groups) > 0}
+	for _, trait := range forecast.Traits() {
+		if trait != rates.By {
+			page.Others = append(page.Others, trait.String())
+		}
+	}
+	for _, g := range rates.Groups {
+		page.Groups = append(page.Groups, newRateCard(g))
+	}
+	if len(page.Groups) > 0 {
+		page.Total = newRateCard(rates.Total)
+	}
+	s.render(v, http.StatusOK, "rates", frame{Title: "Grafts by " + page.By, Here: "rates", Body: page})
+	return nil
+}
+
+// ratesPlot sends the same as a drawing, to look at and to print.
+func (s *Site) ratesPlot(v *visit) error {
+	rates, _, err := s.ratesFor(v)
+	if err != nil {
+		return err
+	}
+	if s.Plot == nil || len(rates.Groups) == 0 {
+		return refuse(http.StatusNotFound, "come back when plants are unwrapped, sold or planted", "there is nothing to draw yet")
+	}
+	drawn, err := s.Plot(rates)
+	if err != nil {
+		return err
+	}
+	v.out.Header().Set("Content-Type", "image/svg+xml")
+	_, _ = v.out.Write(drawn) // a phone that has gone needs no drawing
+	return nil
+}
+
+// Drawn says a card in words, for who does not see the drawing.
+func (c rateCard) Drawn() string {
+	words := []string{"share " + c.Percent, "interval " + c.Interval.Words()}
+	if c.Expected != "" {
+		words = append(words, "expected "+c.Expected)
+	}
+	return strings.Join(words, ", ")
+}
