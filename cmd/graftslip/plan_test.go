@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/records"
-	"graftslip/records/forecast"
 	"graftslip/records/ledger"
+	"graftslip/records/plan/forecast"
 )
 
 func planDay() time.Time { return time.Date(2027, time.January, 11, 0, 0, 0, 0, time.UTC) } // a Monday

@@ -9,8 +9,8 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
-	"graftslip/records/forecast"
 	"graftslip/records/ledger"
+	"graftslip/records/plan/forecast"
 )
 
 // history is what a plan takes from the ledger.

@@ -14,9 +14,9 @@ import (
 	"graftslip/codes"
 	"graftslip/labels"
 	"graftslip/records"
-	"graftslip/records/forecast"
 	"graftslip/records/manifest"
-	"graftslip/records/sessions"
+	"graftslip/records/plan/forecast"
+	"graftslip/records/plan/schedule"
 )
 
 // planned is an order with what came of it.
@@ -30,7 +30,7 @@ type planned struct {
 	latest    time.Time
 	stay      int    // days under mist
 	stayBasis string // in words
-	pieces    []sessions.Piece
+	pieces    []schedule.Piece
 	short     int    // grafts that find no place
 	reason    string // why, in words
 }
@@ -124,11 +124,11 @@ func (j *planJob) reckonOne(order manifest.Order) (p planned, fault *manifest.Ce
 
 // spread finds the days on which to graft.
 func (j *planJob) spread(ctx context.Context) error {
-	orders := make([]sessions.Order, len(j.orders))
+	orders := make([]schedule.Order, len(j.orders))
 	for i, p := range j.orders {
-		orders[i] = sessions.Order{Grafts: p.grafts, TraySize: p.TraySize, Latest: p.latest, Stay: p.stay, Value: p.take.Mean()}
+		orders[i] = schedule.Order{Grafts: p.grafts, TraySize: p.TraySize, Latest: p.latest, Stay: p.stay, Value: p.take.Mean()}
 	}
-	plan, err := sessions.Make(ctx, orders, j.limits())
+	plan, err := schedule.Make(ctx, orders, j.limits())
 	if err != nil {
 		return err
 	}
@@ -148,11 +148,11 @@ func (j *planJob) spread(ctx context.Context) error {
 }
 
 // limits are what the bed and hands leave.
-func (j *planJob) limits() sessions.Limits {
-	l := sessions.Limits{First: j.from.Time, Places: int(j.bed.Places), GraftsADay: int(j.aDay), Off: j.off.off}
+func (j *planJob) limits() schedule.Limits {
+	l := schedule.Limits{First: j.from.Time, Places: int(j.bed.Places), GraftsADay: int(j.aDay), Off: j.off.off}
 	for _, tray := range j.history.standing {
 		if tray.Batch.Date.Before(j.from.Time) {
-			l.Standing = append(l.Standing, sessions.Standing{Trays: 1, Until: tray.Until})
+			l.Standing = append(l.Standing, schedule.Standing{Trays: 1, Until: tray.Until})
 			continue
 		}
 		l.Arriving = append(l.Arriving, arriving(tray)) // grafted today, on the first day of the plan
@@ -163,9 +163,9 @@ func (j *planJob) limits() sessions.Limits {
 	return l
 }
 
-func arriving(tray records.BedTray) sessions.Arriving {
+func arriving(tray records.BedTray) schedule.Arriving {
 	stay := int(tray.Until.Sub(tray.Batch.Date) / (24 * time.Hour)) // both at midnight UTC
-	return sessions.Arriving{Trays: 1, Grafts: tray.Tally.Stems - tray.Tally.Unused, Day: tray.Batch.Date, Stay: max(0, stay)}
+	return schedule.Arriving{Trays: 1, Grafts: tray.Tally.Stems - tray.Tally.Unused, Day: tray.Batch.Date, Stay: max(0, stay)}
 }
 
 // hints tells what a grower should know of a plan that is not wrong.

@@ -13,8 +13,8 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/records"
-	"graftslip/records/forecast"
 	"graftslip/records/ledger"
+	"graftslip/records/plan/forecast"
 )
 
 // ratesFlags are the flags of "rates".

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/records"
-	"graftslip/records/forecast"
+	"graftslip/records/plan/forecast"
 )
 
 // seasonOutcomes is a season of five varieties on three stocks, all invented.

@@ -13,7 +13,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/cmd/slipread/internal/plot"
 	"graftslip/records"
-	"graftslip/records/forecast"
+	"graftslip/records/plan/forecast"
 )
 
 // plotName is a flag's value: the file of a plot.

@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"graftslip/records"
-	"graftslip/records/forecast"
+	"graftslip/records/plan/forecast"
 )
 
 // text is what a person is told.

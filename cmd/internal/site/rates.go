@@ -4,7 +4,7 @@ import (
 	"net/http"
 	"strings"
 
-	"graftslip/records/forecast"
+	"graftslip/records/plan/forecast"
 )
 
 // ratesPage compares how many grafts became plants.

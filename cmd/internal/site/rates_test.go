@@ -11,7 +11,7 @@ import (
 
 	"graftslip/cmd/internal/site"
 	"graftslip/records"
-	"graftslip/records/forecast"
+	"graftslip/records/plan/forecast"
 )
 
 // finished unwraps the batches of a nursery, with so many of each alive.

@@ -21,8 +21,8 @@ import (
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
-	"graftslip/records/forecast"
 	"graftslip/records/ledger"
+	"graftslip/records/plan/forecast"
 )
 
 //go:embed templates/*.html assets/*
