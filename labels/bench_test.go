@@ -35,7 +35,7 @@ func BenchmarkStemSlip(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := d.Slip(7); err != nil {
+		if _, err := d.Label(7); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -29,11 +29,11 @@ func usualBatches(t testing.TB) []records.Batch {
 }
 
 // designed lays out a card and fills in one tray.
-func designed(t testing.TB, batch records.Batch, o Options, tray int) Slip {
+func designed(t testing.TB, batch records.Batch, o Options, tray int) Design {
 	t.Helper()
 	d, err := DesignTray(batch, o)
 	require.NoError(t, err)
-	slip, err := d.Slip(tray)
+	slip, err := d.Card(tray)
 	require.NoError(t, err)
 	return slip
 }
@@ -242,7 +242,7 @@ func TestDatesOnSlips(t *testing.T) {
 		o.Dates = form
 		d, err := DesignStem(batch, o)
 		require.NoError(t, err)
-		slip, err := d.Slip(17)
+		slip, err := d.Label(17)
 		require.NoError(t, err)
 		require.Contains(t, strings.ReplaceAll(texts(slip), "|", "   "), want[0]+"   17 of 40")
 

@@ -25,7 +25,7 @@ func TestSmallerSymbolsStandInTheMiddle(t *testing.T) {
 		sizes := map[int]bool{}
 		var middleX, middleY float64
 		for i, tray := range []int{1, 12, 111, 112} {
-			slip, err := d.Slip(tray)
+			slip, err := d.Card(tray)
 			require.NoError(t, err)
 			requireProper(t, slip, o.Stock, batch)
 			s := slip.Symbols[0]
@@ -63,7 +63,7 @@ func TestLargestSymbol(t *testing.T) {
 		for note := range test.notes {
 			batch := testBatch(t, "Amber Weathercock", "Marlpit Hedge")
 			batch.Grafts, batch.TraySize, batch.Note = test.sizes[0], test.sizes[1], strings.Repeat("n", note)
-			d := &TrayDesign{batch: batch, options: Options{CardSymbol: CardRecord, Symbols: []symbol.Kind{test.kind}}}
+			d := &TrayCards{batch: batch, options: Options{CardSymbol: CardRecord, Symbols: []symbol.Kind{test.kind}}}
 			trays, err := d.trayCodes()
 			require.NoError(t, err)
 			candidates, err := d.largestSymbols(trays)

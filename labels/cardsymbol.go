@@ -112,7 +112,7 @@ func checkSymbolText(batch records.Batch, o Options) error {
 }
 
 // says is the text of the symbol on the card of one tray.
-func (d *TrayDesign) says(code codes.Code) string {
+func (d *TrayCards) says(code codes.Code) string {
 	switch d.options.CardSymbol {
 	case CardRecord:
 		return records.Line(records.Record{Batch: d.batch, Code: code})
@@ -124,7 +124,7 @@ func (d *TrayDesign) says(code codes.Code) string {
 
 // largestSymbols makes, for each kind of symbol, the largest one that a tray
 // needs. A kind that cannot hold the text is left out as long as another can.
-func (d *TrayDesign) largestSymbols(trays []codes.Code) ([]symbol.Modules, error) {
+func (d *TrayCards) largestSymbols(trays []codes.Code) ([]symbol.Modules, error) {
 	var candidates []symbol.Modules
 	var missed error
 	texts := d.symbolShapes(trays)
@@ -144,7 +144,7 @@ func (d *TrayDesign) largestSymbols(trays []codes.Code) ([]symbol.Modules, error
 
 // symbolShapes are texts of symbols, one for all that differ in the value of
 // digits alone: they need as many modules.
-func (d *TrayDesign) symbolShapes(trays []codes.Code) []string {
+func (d *TrayCards) symbolShapes(trays []codes.Code) []string {
 	var texts []string
 	seen := map[string]bool{}
 	for _, code := range trays {

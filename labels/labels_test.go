@@ -35,10 +35,10 @@ func testOptions(t testing.TB, face *Typeface, stock string, wrap layouts.Wrap, 
 	t.Helper()
 	s, err := layouts.Lookup(stock)
 	require.NoError(t, err)
-	return Options{Face: face, Words: English(), Stock: s, Wrap: wrap, Stem: layouts.Stem{Diameter: diameter, Ease: layouts.Ease}, Symbols: symbol.Auto(), DPI: 300}
+	return Options{Face: face, Words: English(), Stock: s, Wrap: wrap, Stem: layouts.Stem{Diameter: diameter, Clearance: layouts.Clearance}, Symbols: symbol.Auto(), DPI: 300}
 }
 
-func texts(slip Slip) string {
+func texts(slip Design) string {
 	var all []string
 	for _, text := range slip.Texts {
 		all = append(all, text.String)
@@ -50,7 +50,7 @@ func TestStemLabelSays(t *testing.T) {
 	face := builtIn(t)
 	d, err := DesignStem(testBatch(t, "Amber Weathercock", "Old Gate"), testOptions(t, face, "letter-2x10", layouts.Flag, 8))
 	require.NoError(t, err)
-	slip, err := d.Slip(17)
+	slip, err := d.Label(17)
 	require.NoError(t, err)
 	require.Equal(t, "‘Amber|Weathercock’|/ ‘Old Gate’|2026-11-25   17 of 40|26329-004-0017-63", texts(slip))
 	require.Len(t, slip.Symbols, 1)
@@ -72,7 +72,7 @@ func TestTrayCardSays(t *testing.T) {
 	batch.Source, batch.Grafter, batch.Note = "House bed 2", "IV", "shade at first"
 	d, err := DesignTray(batch, testOptions(t, face, "card-4x6in", 0, 0))
 	require.NoError(t, err)
-	slip, err := d.Slip(2)
+	slip, err := d.Card(2)
 	require.NoError(t, err)
 	code, err := batch.Code.Tray(2)
 	require.NoError(t, err)
@@ -87,7 +87,7 @@ func TestTrayCardSays(t *testing.T) {
 	last.Grafts = 21
 	d, err = DesignTray(last, testOptions(t, face, "card-4x6in", 0, 0))
 	require.NoError(t, err)
-	slip, err = d.Slip(2)
+	slip, err = d.Card(2)
 	require.NoError(t, err)
 	require.Contains(t, texts(slip), "stem 21", "a tray of one stem says so")
 }
@@ -117,21 +117,21 @@ func TestDesignProperties(t *testing.T) {
 			batch := testBatch(t, name(), name())
 			batch.Grafts = []int{1, 9, 40, 999, 8999}[random.IntN(5)]
 			batch.TraySize = 500
-			var slip Slip
+			var slip Design
 			var err error
 			if stock.Medium == layouts.Card {
-				var d *TrayDesign
+				var d *TrayCards
 				if d, err = DesignTray(batch, o); err == nil {
-					slip, err = d.Slip(batch.Trays())
+					slip, err = d.Card(batch.Trays())
 					require.NoError(t, err)
 				}
 			} else {
-				var d *StemDesign
+				var d *StemLabels
 				if d, err = DesignStem(batch, o); err == nil {
 					spare, spareErr := d.Spare()
 					require.NoError(t, spareErr)
 					requireProper(t, spare, stock, batch)
-					slip, err = d.Slip(batch.Grafts)
+					slip, err = d.Label(batch.Grafts)
 					require.NoError(t, err)
 				}
 			}
@@ -148,7 +148,7 @@ func TestDesignProperties(t *testing.T) {
 	require.Greater(t, refused, 10)
 }
 
-func requireProper(t *testing.T, slip Slip, stock layouts.Stock, batch records.Batch) {
+func requireProper(t *testing.T, slip Design, stock layouts.Stock, batch records.Batch) {
 	t.Helper()
 	largest := 0.0
 	all := strings.ReplaceAll(texts(slip), "|", " ")
@@ -232,7 +232,7 @@ func TestNarrowPanels(t *testing.T) {
 		t.Run(test.reason, func(t *testing.T) {
 			d, err := DesignStem(testBatch(t, test.variety, "Oak"), testOptions(t, face, test.stock, layouts.Flag, 8))
 			require.NoError(t, err)
-			slip, err := d.Slip(1)
+			slip, err := d.Label(1)
 			require.NoError(t, err)
 			require.Equal(t, test.want, slip.Texts[0].Turn)
 		})
@@ -260,7 +260,7 @@ func TestBandSymbol(t *testing.T) {
 	for _, diameter := range []float64{8, 10, 12, 20} {
 		d, err := DesignStem(testBatch(t, "Amber", "Anchor"), testOptions(t, face, "a4-2x7", layouts.Band, diameter))
 		require.NoError(t, err)
-		slip, err := d.Slip(1)
+		slip, err := d.Label(1)
 		require.NoError(t, err)
 		s := slip.Symbols[0]
 		require.LessOrEqual(t, float64(s.Modules.Height())*s.Module, 0.5236*diameter+0.001)
@@ -381,7 +381,7 @@ func TestEveryTrayCard(t *testing.T) {
 				d, err := DesignTray(batch, o)
 				require.NoError(t, err)
 				for tray := 1; tray <= batch.Trays(); tray++ {
-					slip, err := d.Slip(tray)
+					slip, err := d.Card(tray)
 					require.NoError(t, err, "%s, %v, tray %d", stock, size, tray)
 					requireProper(t, slip, o.Stock, batch)
 					cards++

@@ -48,7 +48,7 @@ func EnglishRuler() RulerWords {
 
 // Ruler is a page to measure a printer with, and to hold against label stock.
 type Ruler struct {
-	Slip    Slip
+	Page    Design
 	Stock   layouts.Stock // the whole paper as one place
 	LeftOut []string      // words for which the paper has no room
 }
@@ -56,11 +56,11 @@ type Ruler struct {
 // DesignRuler lays out the ruler page of a stock: the outline and number of
 // every place, a millimetre rule both ways, and how to use them. The words fit
 // themselves between the numbers. Lines are whole printer dots thick. The
-// correction is told, not applied: package pdf applies it to all slips.
+// correction is told, not applied: package pdf applies it to all designs.
 func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Correction, face *Typeface, dpi float64) Ruler {
-	var slip Slip
+	var design Design
 	page := layouts.Placed{Rect: layouts.Rect{Width: stock.Paper.Width, Height: stock.Paper.Height}, Turn: stock.Turn()}
-	r := newRulerPage(stock, canvas{&slip, face, page}, dpi)
+	r := newRulerPage(stock, canvas{&design, face, page}, dpi)
 	r.findRules()
 	r.drawOutlines()
 	across, down := r.drawRule(false), r.drawRule(true)
@@ -69,7 +69,7 @@ func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Corre
 	}
 	r.drawNumbers()
 	left := r.drawNotices(notices(stock, words, correction, across, down), words.Pen)
-	return Ruler{Slip: slip, LeftOut: left, Stock: layouts.Stock{
+	return Ruler{Page: design, LeftOut: left, Stock: layouts.Stock{
 		Name: "ruler-" + stock.Name, Medium: layouts.Sheet, Paper: stock.Paper, Columns: 1, Rows: 1, Label: stock.Paper,
 		PitchX: stock.Paper.Width, PitchY: stock.Paper.Height,
 	}}

@@ -54,13 +54,13 @@ func TestRulerTexts(t *testing.T) {
 					margin = layouts.Edge
 				}
 				reach := paperOf(stock).Inset(margin, margin, margin, margin)
-				for i, text := range r.Slip.Texts {
+				for i, text := range r.Page.Texts {
 					require.GreaterOrEqual(t, text.Size, LeastSize, text.String)
 					require.True(t, reach.Contains(text.Ink), "%q lies where no printer reaches: %v", text.String, text.Ink)
-					for _, other := range r.Slip.Texts[:i] {
+					for _, other := range r.Page.Texts[:i] {
 						require.False(t, overlap(text.Ink, other.Ink), "%q lies on %q", text.String, other.String)
 					}
-					for _, line := range r.Slip.Lines {
+					for _, line := range r.Page.Lines {
 						require.False(t, overlap(text.Ink, inkOf(line)), "%q lies on a line at %v", text.String, line)
 					}
 				}
@@ -115,7 +115,7 @@ func TestRulerWords(t *testing.T) {
 				require.Equal(t, 1.0, scaleX, "what was not measured is not corrected")
 			}
 			for _, mark := range found[1:3] {
-				require.True(t, slices.ContainsFunc(r.Slip.Texts, func(text Text) bool { return text.String == mark && text.Size == figureSize }), "the mark %s has a figure", mark)
+				require.True(t, slices.ContainsFunc(r.Page.Texts, func(text Text) bool { return text.String == mark && text.Size == figureSize }), "the mark %s has a figure", mark)
 			}
 			found = shift.FindStringSubmatch(says)
 			require.NotNil(t, found, says)
@@ -141,7 +141,7 @@ func TestRulerTellsCorrection(t *testing.T) {
 	require.Contains(t, wordsOf(r), "In use: --shift\u00a00.5mm,-1mm --scale\u00a00.998,1.001.")
 	require.NotContains(t, wordsOf(r), "No correction")
 	plain := DesignRuler(lookup(t, "letter-2x10"), EnglishRuler(), layouts.Correction{}, builtIn(t), 300)
-	require.Equal(t, plain.Slip.Lines[:100], r.Slip.Lines[:100], "the correction is applied when the page is printed, not twice")
+	require.Equal(t, plain.Page.Lines[:100], r.Page.Lines[:100], "the correction is applied when the page is printed, not twice")
 }
 
 // Words that are much longer, as in another language, go smaller or are named
@@ -152,9 +152,9 @@ func TestRulerLongWords(t *testing.T) {
 	words.Outlines += strings.Repeat(" Kantenverschiebungen sind zu beseitigen.", 12)
 	for _, stock := range rulerStocks(t) {
 		r := DesignRuler(stock, words, layouts.Correction{}, face, 600)
-		for i, text := range r.Slip.Texts {
+		for i, text := range r.Page.Texts {
 			require.True(t, paperOf(stock).Contains(text.Ink), "%s: %q", stock.Name, text.String)
-			for _, other := range r.Slip.Texts[:i] {
+			for _, other := range r.Page.Texts[:i] {
 				require.False(t, overlap(text.Ink, other.Ink), "%s: %q lies on %q", stock.Name, text.String, other.String)
 			}
 		}
@@ -167,7 +167,7 @@ func TestRulerLongWords(t *testing.T) {
 // wordsOf is all that a ruler says, on the page and as left out, in one line.
 func wordsOf(r Ruler) string {
 	var says []string
-	for _, text := range r.Slip.Texts {
+	for _, text := range r.Page.Texts {
 		if _, err := strconv.Atoi(text.String); err != nil {
 			says = append(says, text.String)
 		}

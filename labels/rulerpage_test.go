@@ -19,12 +19,12 @@ func TestRulerPlaces(t *testing.T) {
 		t.Run(stock.Name, func(t *testing.T) {
 			r := DesignRuler(stock, EnglishRuler(), layouts.Correction{}, face, 300)
 			var largest float64
-			for _, text := range r.Slip.Texts {
+			for _, text := range r.Page.Texts {
 				largest = max(largest, text.Size)
 			}
 			for place := range stock.Count() {
 				at := stock.Position(place).Rect
-				numbers := slices.DeleteFunc(slices.Clone(r.Slip.Texts), func(text Text) bool {
+				numbers := slices.DeleteFunc(slices.Clone(r.Page.Texts), func(text Text) bool {
 					return text.String != strconv.Itoa(place+1) || text.Weight != Bold || !at.Contains(text.Ink)
 				})
 				require.Len(t, numbers, 1, "place %d", place+1)
@@ -37,14 +37,14 @@ func TestRulerPlaces(t *testing.T) {
 				}
 				right, bottom := at.X+at.Width, at.Y+at.Height
 				for _, edge := range [][4]float64{{at.X, at.Y, right, at.Y}, {at.X, bottom, right, bottom}, {at.X, at.Y, at.X, bottom}, {right, at.Y, right, bottom}} {
-					require.True(t, hasLine(r.Slip, edge), "place %d has no edge %v", place+1, edge)
+					require.True(t, hasLine(r.Page, edge), "place %d has no edge %v", place+1, edge)
 				}
 			}
 		})
 	}
 }
 
-func hasLine(slip Slip, ends [4]float64) bool {
+func hasLine(slip Design, ends [4]float64) bool {
 	return slices.ContainsFunc(slip.Lines, func(l Line) bool {
 		const slack = 1e-6
 		near := func(x1, y1, x2, y2 float64) bool {
@@ -73,7 +73,7 @@ func TestRulerMarks(t *testing.T) {
 			} {
 				// The rule's base runs from edge to edge and is no outline.
 				var bases []float64
-				for _, l := range r.Slip.Lines {
+				for _, l := range r.Page.Lines {
 					at := way.across(l.FromX, l.FromY)
 					full := way.along(l.FromX, l.FromY) == 0 && math.Abs(way.along(l.ToX, l.ToY)-way.length) < 1e-9 || way.along(l.ToX, l.ToY) == 0 && math.Abs(way.along(l.FromX, l.FromY)-way.length) < 1e-9
 					if full && way.across(l.ToX, l.ToY) == at && !onEdge(stock, at, way.name == "down") {
@@ -84,7 +84,7 @@ func TestRulerMarks(t *testing.T) {
 				base, missing := bases[0], 0
 				lengths := map[int]float64{}
 				for mark := 0; float64(mark) <= way.length; mark++ {
-					for _, l := range r.Slip.Lines {
+					for _, l := range r.Page.Lines {
 						from, to := way.across(l.FromX, l.FromY), way.across(l.ToX, l.ToY)
 						here := math.Abs(way.along(l.FromX, l.FromY)-float64(mark)) < 1e-9 && math.Abs(way.along(l.ToX, l.ToY)-float64(mark)) < 1e-9
 						if here && from == base && math.Abs(to-from) < longMark+0.001 {
@@ -106,7 +106,7 @@ func TestRulerMarks(t *testing.T) {
 						require.Equal(t, lengths[1], length)
 					}
 				}
-				for _, text := range r.Slip.Texts {
+				for _, text := range r.Page.Texts {
 					value, err := strconv.Atoi(text.String)
 					middleX, middleY := text.Ink.X+text.Ink.Width/2, text.Ink.Y+text.Ink.Height/2
 					if err != nil || text.Weight != Regular || math.Abs(way.across(middleX, middleY)-base) > longMark+figureGap+3 || lengths[value] == 0 {

@@ -50,7 +50,7 @@ func CompareWork(a, b records.Draft) int {
 // each page: the batches in the order of work, what to make ready, what to take
 // care of, and room for notes. Errors, several at once, are *GlyphError,
 // *ScriptError and *FitError.
-func DesignSession(session Session, o SessionOptions) ([]Slip, error) {
+func DesignSession(session Session, o SessionOptions) ([]Design, error) {
 	s := &sessionSheet{SessionOptions: o, session: session, words: o.Words.Session, stock: o.Paper.Stock("session")}
 	s.session.Batches = slices.Clone(session.Batches)
 	slices.SortStableFunc(s.session.Batches, func(a, b SessionBatch) int { return CompareWork(a.Draft, b.Draft) })

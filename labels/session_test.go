@@ -35,7 +35,7 @@ func batch(row int, variety, stock string, grafts int) labels.SessionBatch {
 }
 
 // said are all texts of a page, from the top down and then from the left.
-func said(page labels.Slip) []string {
+func said(page labels.Design) []string {
 	texts := slices.Clone(page.Texts)
 	slices.SortStableFunc(texts, func(a, b labels.Text) int {
 		if a.Y != b.Y {
@@ -177,7 +177,7 @@ func TestSessionPages(t *testing.T) {
 }
 
 // requireApart: no text lies on another or on a line, and all is in reach.
-func requireApart(t *testing.T, page labels.Slip, reach layouts.Rect) {
+func requireApart(t *testing.T, page labels.Design, reach layouts.Rect) {
 	t.Helper()
 	for i, text := range page.Texts {
 		require.True(t, reach.Contains(text.Ink), "%q is out of reach", text.String)

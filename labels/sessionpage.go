@@ -21,13 +21,13 @@ type flowed struct {
 }
 
 // pages puts everything on pages.
-func (s *sessionSheet) pages() []Slip {
+func (s *sessionSheet) pages() []Design {
 	items, header := append(s.tableItems(), s.footItem()), s.header(0)
 	if len(s.errs) > 0 {
 		return nil
 	}
 	all := s.flow(header, items)
-	slips := make([]Slip, all.last+1)
+	slips := make([]Design, all.last+1)
 	whole := layouts.Placed{Rect: layouts.Rect{Width: s.stock.Paper.Width, Height: s.stock.Paper.Height}}
 	on := func(page int) canvas { return canvas{&slips[page], s.Face, whole} }
 	for n := range slips {

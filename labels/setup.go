@@ -8,14 +8,14 @@ import (
 	"graftslip/layouts"
 )
 
-// Setup says for which label stock and which printer slips were put on pages.
+// Setup says for which label stock and which printer labels or cards were put on pages.
 // It stands in the PDF, so that a proof of the file knows where a label ends.
 type Setup struct {
 	Stock      layouts.Stock
 	DPI        float64 // printer dots an inch
 	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
 	Correction layouts.Correction
-	Slips      int // how many with print the file has; 0 when it does not say
+	Printed    int // how many with print the file has; 0 when it does not say
 }
 
 // The printer resolutions that a setup may have, in dots an inch.
@@ -35,8 +35,8 @@ func (s Setup) String() string {
 	if !s.Correction.None() {
 		words = append(words, "shift="+s.Correction.FormatShift(), "scale="+s.Correction.FormatScale())
 	}
-	if s.Slips > 0 {
-		words = append(words, "slips="+strconv.Itoa(s.Slips))
+	if s.Printed > 0 {
+		words = append(words, "slips="+strconv.Itoa(s.Printed))
 	}
 	return strings.Join(words, " ")
 }
@@ -91,7 +91,7 @@ func (s *Setup) set(name, value string) (err error) {
 		c.ScaleX, c.ScaleY, err = layouts.ParseScale(value)
 	case "slips":
 		slips, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
-		if s.Slips = int(slips); parseErr != nil || slips == 0 {
+		if s.Printed = int(slips); parseErr != nil || slips == 0 {
 			err = fmt.Errorf("%q is no number of slips", value)
 		}
 	}

@@ -30,8 +30,8 @@ func TestSetupString(t *testing.T) {
 		{"a shift alone", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Correction: layouts.Correction{ShiftX: 0.5}}, "stock=a4-2x7 dpi=300 shift=0.5mm,0mm scale=1"},
 		{"a scale of 1 is no correction: the same pages are the same bytes", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Correction: layouts.Correction{ScaleX: 1, ScaleY: 1}},
 			"stock=a4-2x7 dpi=300"},
-		{"a number of slips", Setup{Stock: lookup(t, "letter-2x10"), DPI: 300, Slips: 608}, "stock=letter-2x10 dpi=300 slips=608"},
-		{"everything", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Outlines: true, Correction: layouts.Correction{ShiftX: 0.5}, Slips: 1},
+		{"a number of slips", Setup{Stock: lookup(t, "letter-2x10"), DPI: 300, Printed: 608}, "stock=letter-2x10 dpi=300 slips=608"},
+		{"everything", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Outlines: true, Correction: layouts.Correction{ShiftX: 0.5}, Printed: 1},
 			"stock=a4-2x7 dpi=300 outlines=yes shift=0.5mm,0mm scale=1 slips=1"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
@@ -97,7 +97,7 @@ func TestSetupRoundTrip(t *testing.T) {
 		for range 50 {
 			s := Setup{Stock: stock, DPI: thousandths(100_000, 2_400_000), Outlines: random.IntN(2) == 1, Correction: layouts.Correction{
 				ShiftX: thousandths(-20_000, 20_000), ShiftY: thousandths(-20_000, 20_000), ScaleX: thousandths(970, 1030), ScaleY: thousandths(970, 1030),
-			}, Slips: random.IntN(3) * random.IntN(100_000)}
+			}, Printed: random.IntN(3) * random.IntN(100_000)}
 			read, err := ParseSetup(s.String())
 			require.NoError(t, err)
 			requireSameSetup(t, s, read)

@@ -18,9 +18,9 @@ const (
 	largestStockText = 14.0
 )
 
-// StemDesign is the stem label of one batch, ready to be filled in for each
-// stem: sizes and places are the same on all of them.
-type StemDesign struct {
+// StemLabels are the stem labels of one batch: sizes and places are the same on
+// all of them.
+type StemLabels struct {
 	batch   records.Batch
 	options Options
 	pair    []paragraph // scion and rootstock, equal on all labels
@@ -33,7 +33,7 @@ type StemDesign struct {
 type designedPanel struct {
 	layouts.Panel
 	arrangement arrangement
-	paragraphs  func(*StemDesign, unit) []paragraph
+	paragraphs  func(*StemLabels, unit) []paragraph
 	symbol      bool
 	codeAlone   bool
 }
@@ -47,8 +47,8 @@ type unit struct {
 // DesignStem lays out the stem label of a batch. The errors, several at once,
 // are *GlyphError, *FitError or *PlaceError, the last wrapping a
 // *layouts.WrapError or a *symbol.RoomError.
-func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
-	d := &StemDesign{batch: batch, options: o}
+func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
+	d := &StemLabels{batch: batch, options: o}
 	if errs := checkText(o.Face, batch, []cell{{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)}}); errs != nil {
 		return nil, errors.Join(errs...)
 	}
@@ -85,17 +85,17 @@ func DesignStem(batch records.Batch, o Options) (*StemDesign, error) {
 func designPanels(wrapped layouts.Wrapped) []designedPanel {
 	if len(wrapped.Panels) == 2 {
 		return []designedPanel{
-			{Panel: wrapped.Panels[0], paragraphs: (*StemDesign).names},
-			{Panel: wrapped.Panels[1], paragraphs: (*StemDesign).codeAlone, symbol: true, codeAlone: true},
+			{Panel: wrapped.Panels[0], paragraphs: (*StemLabels).names},
+			{Panel: wrapped.Panels[1], paragraphs: (*StemLabels).codeAlone, symbol: true, codeAlone: true},
 		}
 	}
-	return []designedPanel{{Panel: wrapped.Panels[0], paragraphs: (*StemDesign).everything, symbol: true}}
+	return []designedPanel{{Panel: wrapped.Panels[0], paragraphs: (*StemLabels).everything, symbol: true}}
 }
 
 // arrange fits the panels' content. On flat panels that are narrower than high
 // it may also be turned along the stem: all of it or only one panel, which
 // costs the reader something, so that names must gain by it.
-func (d *StemDesign) arrange(panels []designedPanel, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
+func (d *StemLabels) arrange(panels []designedPanel, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
 	best, err := d.arrangeTurned(panels, nil, code, candidates)
 	if panels[0].Bend != layouts.Flat || panels[0].Width >= panels[0].Height {
 		return best, err
@@ -125,7 +125,7 @@ func score(panels []designedPanel) float64 {
 	return product
 }
 
-func (d *StemDesign) arrangeTurned(panels []designedPanel, turned []bool, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
+func (d *StemLabels) arrangeTurned(panels []designedPanel, turned []bool, code codes.Code, candidates []symbol.Modules) ([]designedPanel, error) {
 	arranged := slices.Clone(panels)
 	for i := range arranged {
 		panel := &arranged[i]
@@ -142,7 +142,7 @@ func (d *StemDesign) arrangeTurned(panels []designedPanel, turned []bool, code c
 
 // arrangePanel fits one panel's content so that all labels of the batch and
 // its spare labels have room.
-func (d *StemDesign) arrangePanel(panel designedPanel, code codes.Code, candidates []symbol.Modules) (arrangement, error) {
+func (d *StemLabels) arrangePanel(panel designedPanel, code codes.Code, candidates []symbol.Modules) (arrangement, error) {
 	face, inner := d.options.Face, panel.Inner()
 	paragraphs := widened(
 		measured(face, panel.paragraphs(d, unit{code, d.count(d.batch.Grafts)})),
@@ -175,33 +175,33 @@ func goodModule(panel layouts.Size) float64 {
 	return min(most, max(least, share*min(panel.Width, panel.Height)/side))
 }
 
-func (d *StemDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
+func (d *StemLabels) misfit(paragraphs []paragraph, room layouts.Size) error {
 	return newFitError(d.batch, d.options.Stock, d.wrap, misfit(paragraphs, room), room)
 }
 
-func (d *StemDesign) count(stem int) string {
+func (d *StemLabels) count(stem int) string {
 	return fmt.Sprintf(d.options.Words.Count, stem, d.batch.Grafts)
 }
 
-// Slip fills in the label of one stem.
-func (d *StemDesign) Slip(stem int) (Slip, error) {
+// Label fills in the label of one stem.
+func (d *StemLabels) Label(stem int) (Design, error) {
 	code, err := d.batch.Code.Stem(stem)
 	if err != nil {
-		return Slip{}, err
+		return Design{}, err
 	}
 	return d.fill(unit{code, d.count(stem)})
 }
 
 // Spare fills in a spare label, which says everything but a stem number and
 // carries the code of the batch.
-func (d *StemDesign) Spare() (Slip, error) {
+func (d *StemLabels) Spare() (Design, error) {
 	return d.fill(unit{d.batch.Code, d.options.Words.Spare})
 }
 
-func (d *StemDesign) fill(u unit) (Slip, error) {
-	slip := Slip{Creases: d.creases}
+func (d *StemLabels) fill(u unit) (Design, error) {
+	design := Design{Creases: d.creases}
 	for _, panel := range d.panels {
-		c := canvas{&slip, d.options.Face, panel.Placed}
+		c := canvas{&design, d.options.Face, panel.Placed}
 		paragraphs := panel.paragraphs(d, u)
 		var err error
 		if panel.symbol {
@@ -213,15 +213,15 @@ func (d *StemDesign) fill(u unit) (Slip, error) {
 			err = panel.arrangement.block.draw(c, paragraphs, panel.arrangement.text, false)
 		}
 		if err != nil {
-			return Slip{}, fmt.Errorf("label %v: %w", u.code, err)
+			return Design{}, fmt.Errorf("label %v: %w", u.code, err)
 		}
 	}
-	return slip, nil
+	return design, nil
 }
 
 // Small reports whether the symbol's modules are smaller than readers like
 // (below 0.33 mm), and how large they are in mm.
-func (d *StemDesign) Small() (module float64, small bool) {
+func (d *StemLabels) Small() (module float64, small bool) {
 	for _, panel := range d.panels {
 		if panel.symbol {
 			return panel.arrangement.fitted.Module, panel.arrangement.fitted.Small
@@ -231,25 +231,25 @@ func (d *StemDesign) Small() (module float64, small bool) {
 }
 
 // For returns the design for a batch that differs in nothing but its code.
-func (d *StemDesign) For(code codes.Code) *StemDesign {
+func (d *StemLabels) For(code codes.Code) *StemLabels {
 	other := *d
 	other.batch.Code = code
 	return &other
 }
 
-func (d *StemDesign) names(u unit) []paragraph {
+func (d *StemLabels) names(u unit) []paragraph {
 	paragraphs := append(slices.Clone(d.pair), d.dateAndCount(u.count))
 	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
 	return paragraphs
 }
 
-func (d *StemDesign) codeAlone(u unit) []paragraph {
+func (d *StemLabels) codeAlone(u unit) []paragraph {
 	return []paragraph{codeParagraph(u.code, 1)}
 }
 
 // everything keeps together on a curve, where the foot of the panel is out of
 // sight of its head.
-func (d *StemDesign) everything(u unit) []paragraph {
+func (d *StemLabels) everything(u unit) []paragraph {
 	paragraphs := append(d.names(u), codeParagraph(u.code, 0.6))
 	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
 	return paragraphs
@@ -263,7 +263,7 @@ func pair(face *Typeface, batch records.Batch, mostVariety, mostStock float64) [
 	}
 }
 
-func (d *StemDesign) dateAndCount(count string) paragraph {
+func (d *StemLabels) dateAndCount(count string) paragraph {
 	date := d.options.Dates.Format(d.batch.Date)
 	return paragraph{ways: [][]string{{date + "   " + count}, {date, count}}, share: 0.6, most: largestCodeText}
 }

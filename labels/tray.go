@@ -38,9 +38,8 @@ const (
 	cardGap      = 2.5
 )
 
-// TrayDesign is the tray card of one batch, ready to be filled in for each
-// tray.
-type TrayDesign struct {
+// TrayCards are the tray cards of one batch.
+type TrayCards struct {
 	batch   records.Batch
 	options Options
 	pair    []paragraph // scion and rootstock, equal on all cards
@@ -59,7 +58,7 @@ type TrayDesign struct {
 // symbol, then where the grafts come from and when to look at them, then a
 // table for the pen. Errors are those of DesignStem and *PenError, and a
 // *CardSymbolError around one of them where the code alone as symbol would do.
-func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
+func DesignTray(batch records.Batch, o Options) (*TrayCards, error) {
 	if err := checkSymbolText(batch, o); err != nil {
 		return nil, err
 	}
@@ -70,8 +69,8 @@ func DesignTray(batch records.Batch, o Options) (*TrayDesign, error) {
 	return d, nil
 }
 
-func designTray(batch records.Batch, o Options) (*TrayDesign, error) {
-	d := &TrayDesign{batch: batch, options: o}
+func designTray(batch records.Batch, o Options) (*TrayCards, error) {
+	d := &TrayCards{batch: batch, options: o}
 	errs := checkText(o.Face, batch, []cell{
 		{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)},
 		{"source", batch.Source}, {"grafter", batch.Grafter}, {"note", batch.Note},
@@ -120,7 +119,7 @@ func designTray(batch records.Batch, o Options) (*TrayDesign, error) {
 }
 
 // trayCodes are the codes of all trays.
-func (d *TrayDesign) trayCodes() ([]codes.Code, error) {
+func (d *TrayCards) trayCodes() ([]codes.Code, error) {
 	trays := make([]codes.Code, d.batch.Trays())
 	for i := range trays {
 		var err error
@@ -132,14 +131,14 @@ func (d *TrayDesign) trayCodes() ([]codes.Code, error) {
 }
 
 // For returns the design for a batch that differs in nothing but its code.
-func (d *TrayDesign) For(code codes.Code) *TrayDesign {
+func (d *TrayCards) For(code codes.Code) *TrayCards {
 	other := *d
 	other.batch.Code = code
 	return &other
 }
 
 // widestHeading is a heading that reaches as far as that of every tray.
-func (d *TrayDesign) widestHeading(trays []codes.Code) []paragraph {
+func (d *TrayCards) widestHeading(trays []codes.Code) []paragraph {
 	var widest []paragraph
 	for _, code := range trays {
 		heading := measured(d.options.Face, d.headingParagraphs(code))
@@ -151,41 +150,41 @@ func (d *TrayDesign) widestHeading(trays []codes.Code) []paragraph {
 	return widest
 }
 
-func (d *TrayDesign) misfit(paragraphs []paragraph, room layouts.Size) error {
+func (d *TrayCards) misfit(paragraphs []paragraph, room layouts.Size) error {
 	return newFitError(d.batch, d.options.Stock, 0, misfit(paragraphs, room), room)
 }
 
-// Slip fills in the card of one tray.
-func (d *TrayDesign) Slip(tray int) (Slip, error) {
-	var slip Slip
+// Card fills in the card of one tray.
+func (d *TrayCards) Card(tray int) (Design, error) {
+	var design Design
 	code, err := d.batch.Code.Tray(tray)
 	if err != nil {
-		return Slip{}, err
+		return Design{}, err
 	}
 	text := d.says(code)
 	modules, err := symbol.Encode(d.heading.fitted.Kind(), text)
 	if err != nil {
-		return Slip{}, err
+		return Design{}, err
 	}
 	face := layouts.Rect{Width: d.options.Stock.Face().Width, Height: d.options.Stock.Face().Height}
-	head := canvas{&slip, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
-	whole := canvas{&slip, d.options.Face, layouts.Placed{Rect: face}}
+	head := canvas{&design, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
+	whole := canvas{&design, d.options.Face, layouts.Placed{Rect: face}}
 	err = errors.Join(
 		d.heading.holding(modules).draw(head, d.headingParagraphs(code), modules, text),
 		d.info.draw(whole, d.about, d.infoBox, false))
 	if err != nil {
-		return Slip{}, fmt.Errorf("card %v: %w", code, err)
+		return Design{}, fmt.Errorf("card %v: %w", code, err)
 	}
 	d.drawTable(whole)
-	return slip, nil
+	return design, nil
 }
 
-// Small is like StemDesign.Small.
-func (d *TrayDesign) Small() (module float64, small bool) {
+// Small is like StemLabels.Small.
+func (d *TrayCards) Small() (module float64, small bool) {
 	return d.heading.fitted.Module, d.heading.fitted.Small
 }
 
-func (d *TrayDesign) headingParagraphs(code codes.Code) []paragraph {
+func (d *TrayCards) headingParagraphs(code codes.Code) []paragraph {
 	words, tray := d.options.Words, code.Number()
 	from, to := d.batch.StemsIn(tray)
 	stems := fmt.Sprintf(words.Stems, from, to)
@@ -199,7 +198,7 @@ func (d *TrayDesign) headingParagraphs(code codes.Code) []paragraph {
 	)
 }
 
-func (d *TrayDesign) aboutParagraphs() []paragraph {
+func (d *TrayCards) aboutParagraphs() []paragraph {
 	words := d.options.Words
 	line := func(column, text string) paragraph {
 		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})
@@ -227,7 +226,7 @@ func (d *TrayDesign) aboutParagraphs() []paragraph {
 
 // ruleColumns divides the table, with more room for the date, and sets the
 // heads as large as the narrowest column allows.
-func (d *TrayDesign) ruleColumns() {
+func (d *TrayCards) ruleColumns() {
 	shares := [5]float64{1.3, 1, 1.05, 1, 1.05}
 	sum := 0.0
 	for _, share := range shares {
@@ -247,7 +246,7 @@ func (d *TrayDesign) ruleColumns() {
 
 // drawTable rules the pen table: a head with the words, and as many rows as
 // the card holds.
-func (d *TrayDesign) drawTable(c canvas) {
+func (d *TrayCards) drawTable(c canvas) {
 	box := d.table.Inset(penLine/2, penLine/2, penLine/2, penLine/2)
 	rows := max(leastPenRows, int((box.Height-penHead)/leastPenRow))
 	rowHeight := min(largestPen, (box.Height-penHead)/float64(rows))

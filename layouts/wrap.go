@@ -27,9 +27,9 @@ const (
 )
 
 const (
-	// Ease is the usual room between stem and label, in mm of diameter, for
+	// Clearance is the usual room between stem and label, in mm of diameter, for
 	// growth and fingers.
-	Ease = 2.0
+	Clearance = 2.0
 	// Grip is the length of a loop's tail that is pulled through the slit or
 	// stuck down, in mm. Common practice, no source.
 	Grip = 12.0
@@ -68,12 +68,12 @@ func ParseWrap(s string) (Wrap, error) {
 
 // Stem is what a label goes round.
 type Stem struct {
-	Diameter float64 // mm
-	Ease     float64 // room added to the diameter, mm
+	Diameter  float64 // mm
+	Clearance float64 // room added to the diameter, mm
 }
 
 // Loop is the length of label that goes once round the stem and its ease.
-func (s Stem) Loop() float64 { return math.Pi * (s.Diameter + s.Ease) }
+func (s Stem) Loop() float64 { return math.Pi * (s.Diameter + s.Clearance) }
 
 // Bend says along which side of a panel the curve of the stem runs.
 type Bend uint8
@@ -126,7 +126,7 @@ func (e *WrapError) Error() string {
 		return fmt.Sprintf("%s is a card, and cards are not wrapped round stems", e.Stock)
 	}
 	return fmt.Sprintf("%s cannot wrap a stem of %s, with %s of room, as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
-		e.Stock, FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Ease), e.Wrap,
+		e.Stock, FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Clearance), e.Wrap,
 		FormatNumber(math.Floor(e.Left.Width*10)/10), FormatNumber(math.Floor(e.Left.Height*10)/10),
 		FormatNumber(e.Least.Width), FormatNumber(e.Least.Height))
 }
@@ -134,7 +134,7 @@ func (e *WrapError) Error() string {
 // Hint names stock that would do, the nearest in size first.
 func (e *WrapError) Hint() string {
 	if len(e.WouldDo) == 0 {
-		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room", FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Ease), e.Wrap)
+		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room", FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Clearance), e.Wrap)
 	}
 	return fmt.Sprintf("a stem of %s as a %s goes with %s", FormatLength(e.Stem.Diameter), e.Wrap, strings.Join(e.WouldDo, ", "))
 }

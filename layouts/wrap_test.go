@@ -17,7 +17,7 @@ func lookup(t *testing.T, name string) Stock {
 // The numbers follow from the definition of each wrap: a loop of π(d+e), for
 // 8 mm and 2 mm of ease 31.416 mm. Computed.
 func TestWrap(t *testing.T) {
-	stem := Stem{Diameter: 8, Ease: 2}
+	stem := Stem{Diameter: 8, Clearance: 2}
 	require.InDelta(t, 31.416, stem.Loop(), 0.001)
 
 	flag, err := lookup(t, "letter-2x10").Wrap(Flag, stem)
@@ -88,7 +88,7 @@ func TestWrapProperties(t *testing.T) {
 	for _, s := range Catalogue() {
 		for _, wrap := range Wraps() {
 			for diameter := 0.5; diameter < 70; diameter += 0.5 {
-				stem := Stem{diameter, Ease}
+				stem := Stem{diameter, Clearance}
 				w, err := s.Wrap(wrap, stem)
 				if err != nil {
 					continue
@@ -118,18 +118,18 @@ func TestThickest(t *testing.T) {
 	checked := 0
 	for _, s := range Catalogue() {
 		for _, wrap := range Wraps() {
-			thickest := s.Thickest(wrap, Ease)
+			thickest := s.Thickest(wrap, Clearance)
 			if thickest == 0 {
 				for diameter := 0.5; diameter < 70; diameter += 0.5 {
-					_, err := s.Wrap(wrap, Stem{diameter, Ease})
+					_, err := s.Wrap(wrap, Stem{diameter, Clearance})
 					require.Error(t, err, "%s as a %s is said to wrap nothing", s.Name, wrap)
 				}
 				continue
 			}
 			checked++
-			_, err := s.Wrap(wrap, Stem{thickest, Ease})
+			_, err := s.Wrap(wrap, Stem{thickest, Clearance})
 			require.NoError(t, err, "%s as a %s wraps its thickest stem", s.Name, wrap)
-			_, err = s.Wrap(wrap, Stem{thickest + 0.2, Ease})
+			_, err = s.Wrap(wrap, Stem{thickest + 0.2, Clearance})
 			require.Error(t, err, "%s as a %s wraps nothing thicker", s.Name, wrap)
 		}
 	}

@@ -14,8 +14,8 @@ import (
 // design is what was laid out for one draft or piece, with what went wrong.
 type design struct {
 	batch            records.Batch
-	stem             *labels.StemDesign
-	tray             *labels.TrayDesign
+	stem             *labels.StemLabels
+	tray             *labels.TrayCards
 	stemErr, trayErr error
 }
 
@@ -40,7 +40,7 @@ func (p *press) tryDesigns(ctx context.Context, drafts []records.Draft) (trial, 
 
 // designs lays out every batch as the ledger now has it, for what is printed of
 // it. What was tried with the same row serves again.
-func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemDesign, []*labels.TrayDesign, error) {
+func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemLabels, []*labels.TrayCards, error) {
 	all := make([]design, len(pieces))
 	err := each(ctx, len(pieces), func(i int) {
 		d, piece := &all[i], pieces[i]
@@ -59,7 +59,7 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemDesi
 	if err != nil {
 		return nil, nil, err
 	}
-	stems, trays := make([]*labels.StemDesign, len(pieces)), make([]*labels.TrayDesign, len(pieces))
+	stems, trays := make([]*labels.StemLabels, len(pieces)), make([]*labels.TrayCards, len(pieces))
 	var t trial
 	for i, piece := range pieces {
 		d := all[i]

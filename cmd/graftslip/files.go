@@ -121,12 +121,12 @@ type content []run
 // run is the slips of one batch.
 type run struct {
 	count int
-	slip  func(n int) (labels.Slip, error) // counted from 0
+	slip  func(n int) (labels.Design, error) // counted from 0
 }
 
 // between yields some of the slips, counted from 0.
-func (c content) between(from, to int) iter.Seq2[labels.Slip, error] {
-	return func(yield func(labels.Slip, error) bool) {
+func (c content) between(from, to int) iter.Seq2[labels.Design, error] {
+	return func(yield func(labels.Design, error) bool) {
 		at := 0
 		for _, run := range c {
 			for n := max(0, from-at); n < min(run.count, to-at); n++ {
@@ -139,12 +139,12 @@ func (c content) between(from, to int) iter.Seq2[labels.Slip, error] {
 	}
 }
 
-func stemLabels(designs []*labels.StemDesign, pieces []piece) content {
+func stemLabels(designs []*labels.StemLabels, pieces []piece) content {
 	var all content
 	for i, piece := range pieces {
-		all = append(all, run{len(piece.stems) + piece.spares, func(n int) (labels.Slip, error) {
+		all = append(all, run{len(piece.stems) + piece.spares, func(n int) (labels.Design, error) {
 			if n < len(piece.stems) {
-				return designs[i].Slip(piece.stems[n])
+				return designs[i].Label(piece.stems[n])
 			}
 			return designs[i].Spare()
 		}})
@@ -152,10 +152,10 @@ func stemLabels(designs []*labels.StemDesign, pieces []piece) content {
 	return all
 }
 
-func trayCards(designs []*labels.TrayDesign, pieces []piece) content {
+func trayCards(designs []*labels.TrayCards, pieces []piece) content {
 	var all content
 	for i, piece := range pieces {
-		all = append(all, run{len(piece.trays), func(n int) (labels.Slip, error) { return designs[i].Slip(piece.trays[n]) }})
+		all = append(all, run{len(piece.trays), func(n int) (labels.Design, error) { return designs[i].Card(piece.trays[n]) }})
 	}
 	return all
 }
@@ -173,8 +173,8 @@ func latest(pieces []piece) (last time.Time) {
 
 // watched counts slips as they pass and ends when the job is stopped or another
 // file has failed.
-func watched(ctx, failed context.Context, slips iter.Seq2[labels.Slip, error], step func()) iter.Seq2[labels.Slip, error] {
-	return func(yield func(labels.Slip, error) bool) {
+func watched(ctx, failed context.Context, slips iter.Seq2[labels.Design, error], step func()) iter.Seq2[labels.Design, error] {
+	return func(yield func(labels.Design, error) bool) {
 		for slip, err := range slips {
 			if err == nil {
 				err = cmp.Or(ctx.Err(), failed.Err())

@@ -68,11 +68,11 @@ func TestContentBetween(t *testing.T) {
 	var all content
 	var want []string
 	for batch, count := range []int{3, 0, 5, 1} {
-		all = append(all, run{count, func(n int) (labels.Slip, error) {
+		all = append(all, run{count, func(n int) (labels.Design, error) {
 			if n >= count {
-				return labels.Slip{}, io.ErrUnexpectedEOF
+				return labels.Design{}, io.ErrUnexpectedEOF
 			}
-			return labels.Slip{Texts: []labels.Text{{String: fmt.Sprint(batch, n)}}}, nil
+			return labels.Design{Texts: []labels.Text{{String: fmt.Sprint(batch, n)}}}, nil
 		}})
 		for n := range count {
 			want = append(want, fmt.Sprint(batch, n))

@@ -80,7 +80,7 @@ func (j *planJob) writeManifest(w io.Writer) error {
 }
 
 // sheets are the pages of all sessions, and the document that they make.
-func (j *planJob) sheets() (iter.Seq2[labels.Slip, error], pdf.Document, error) {
+func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error) {
 	stems, trays, err := j.slips.Options()
 	if err != nil {
 		return nil, pdf.Document{}, err
@@ -90,7 +90,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Slip, error], pdf.Document, error) 
 		paper = labels.PaperOf(stems.Stock, trays.Stock)
 	}
 	options := labels.SessionOptions{Face: stems.Face, Words: stems.Words, Paper: paper, Nursery: stems.Nursery, Dates: stems.Dates, Stems: stems.Stock, Trays: trays.Stock}
-	var pages []labels.Slip
+	var pages []labels.Design
 	var faults []error
 	seen := map[string]bool{} // of an order on several days
 	for _, day := range j.days() {
@@ -118,7 +118,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Slip, error], pdf.Document, error) 
 		Date:  j.sessions[0].Date, // the same plan gives the same bytes on any day
 		Setup: labels.Setup{Stock: paper.Stock("session"), DPI: stems.DPI},
 	}
-	return func(yield func(labels.Slip, error) bool) {
+	return func(yield func(labels.Design, error) bool) {
 		for _, page := range pages {
 			if !yield(page, nil) {
 				return

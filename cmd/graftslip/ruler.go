@@ -72,7 +72,7 @@ func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error 
 	}
 	defer staged.Discard()
 	err = staged.Write("ruler-"+stock.Name+".pdf", func(w io.Writer) error {
-		_, err := pdf.Write(w, document, func(yield func(labels.Slip, error) bool) { yield(ruler.Slip, nil) })
+		_, err := pdf.Write(w, document, func(yield func(labels.Design, error) bool) { yield(ruler.Page, nil) })
 		return err
 	})
 	if err != nil {

@@ -14,7 +14,7 @@ import (
 )
 
 func stocksCommand() *cobra.Command {
-	ease := command.Length(layouts.Ease)
+	ease := command.Length(layouts.Clearance)
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "stocks",

@@ -71,7 +71,7 @@ func (m tagMaker) Tag(ctx context.Context, record records.Record, place int) (na
 		Setup: m.flags.Setup(options), Free: []int{place},
 	}
 	var file bytes.Buffer
-	_, err = pdf.Write(&file, document, func(yield func(labels.Slip, error) bool) { yield(slip, ctx.Err()) })
+	_, err = pdf.Write(&file, document, func(yield func(labels.Design, error) bool) { yield(slip, ctx.Err()) })
 	if err != nil {
 		return "", nil, err
 	}
@@ -80,20 +80,20 @@ func (m tagMaker) Tag(ctx context.Context, record records.Record, place int) (na
 
 // slip lays out the slip of a code, so that it is the same as all others of its
 // batch.
-func (m tagMaker) slip(record records.Record) (labels.Slip, error) {
+func (m tagMaker) slip(record records.Record) (labels.Design, error) {
 	if record.Code.Kind() == codes.Tray {
 		design, err := labels.DesignTray(record.Batch, m.trayOptions)
 		if err != nil {
-			return labels.Slip{}, err
+			return labels.Design{}, err
 		}
-		return design.Slip(record.Code.Number())
+		return design.Card(record.Code.Number())
 	}
 	design, err := labels.DesignStem(record.Batch, m.stemOptions)
 	switch {
 	case err != nil:
-		return labels.Slip{}, err
+		return labels.Design{}, err
 	case record.Code.Kind() == codes.Stem:
-		return design.Slip(record.Code.Number())
+		return design.Label(record.Code.Number())
 	}
 	return design.Spare()
 }

@@ -19,7 +19,7 @@ import (
 )
 
 // write prints slips with a setup and renders the pages.
-func write(t *testing.T, renderer *scan.Renderer, setup labels.Setup, free []int, slips []labels.Slip) []*image.Gray {
+func write(t *testing.T, renderer *scan.Renderer, setup labels.Setup, free []int, slips []labels.Design) []*image.Gray {
 	t.Helper()
 	face, err := labels.BuiltIn()
 	require.NoError(t, err)
@@ -37,8 +37,8 @@ func write(t *testing.T, renderer *scan.Renderer, setup labels.Setup, free []int
 	return pictures
 }
 
-func each(slips []labels.Slip) func(func(labels.Slip, error) bool) {
-	return func(yield func(labels.Slip, error) bool) {
+func each(slips []labels.Design) func(func(labels.Design, error) bool) {
+	return func(yield func(labels.Design, error) bool) {
 		for _, slip := range slips {
 			if !yield(slip, nil) {
 				return
@@ -57,8 +57,8 @@ func TestCorrection(t *testing.T) {
 	correction := layouts.Correction{ShiftX: 0.5, ShiftY: -1, ScaleX: 0.998, ScaleY: 1.001}
 	read := 0
 	for _, m := range []matrixCase{
-		{stock: lookup(t, "letter-3x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 8, Ease: layouts.Ease}, dpi: 300},
-		{stock: lookup(t, "strip-25x200"), wrap: layouts.Loop, stem: layouts.Stem{Diameter: 8, Ease: layouts.Ease}, dpi: 203},
+		{stock: lookup(t, "letter-3x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 8, Clearance: layouts.Clearance}, dpi: 300},
+		{stock: lookup(t, "strip-25x200"), wrap: layouts.Loop, stem: layouts.Stem{Diameter: 8, Clearance: layouts.Clearance}, dpi: 203},
 		{stock: lookup(t, "card-4x6in"), dpi: 300},
 	} {
 		t.Run(m.String(), func(t *testing.T) {
@@ -96,7 +96,7 @@ func lookup(t *testing.T, name string) layouts.Stock {
 
 // checkCorrected: every element has ink at its corrected place, and every
 // symbol is whole and read there.
-func (l *look) checkCorrected(t *testing.T, slip labels.Slip, place layouts.Placed, c layouts.Correction) {
+func (l *look) checkCorrected(t *testing.T, slip labels.Design, place layouts.Placed, c layouts.Correction) {
 	t.Helper()
 	know := func(what string, area layouts.Rect, more int) {
 		pixels := l.pixels(area, more)
@@ -178,8 +178,8 @@ func TestFree(t *testing.T) {
 	require.NoError(t, err)
 	defer renderer.Close()
 	stock := lookup(t, "letter-3x10")
-	var slips []labels.Slip
-	p := matrixCase{stock: stock, wrap: layouts.Flag, stem: layouts.Stem{Diameter: 8, Ease: layouts.Ease}, dpi: 203}.print(t, false)
+	var slips []labels.Design
+	p := matrixCase{stock: stock, wrap: layouts.Flag, stem: layouts.Stem{Diameter: 8, Clearance: layouts.Clearance}, dpi: 203}.print(t, false)
 	for range 5 {
 		slips = append(slips, p.slips[0])
 	}
@@ -227,10 +227,10 @@ func TestRulerPrinted(t *testing.T) {
 	for _, name := range []string{"letter-3x10", "strip-25x200", "card-a6"} {
 		t.Run(name, func(t *testing.T) {
 			r := labels.DesignRuler(lookup(t, name), labels.EnglishRuler(), correction, face, 300)
-			pictures := write(t, renderer, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, nil, []labels.Slip{r.Slip})
+			pictures := write(t, renderer, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, nil, []labels.Design{r.Page})
 			require.Len(t, pictures, 1)
 			look := newLook(pictures[0], 300)
-			look.checkCorrected(t, r.Slip, r.Stock.Position(0), correction)
+			look.checkCorrected(t, r.Page, r.Stock.Position(0), correction)
 			look.checkRest(t)
 		})
 	}

@@ -55,7 +55,7 @@ func (l *look) inked(area image.Rectangle) int {
 
 // checkSlip: every element has ink, lies in the label's safe area and apart
 // from every other. Ink of the page is then known to be an element's.
-func (l *look) checkSlip(t *testing.T, slip labels.Slip, place layouts.Placed, safe layouts.Rect) {
+func (l *look) checkSlip(t *testing.T, slip labels.Design, place layouts.Placed, safe layouts.Rect) {
 	t.Helper()
 	type element struct {
 		what string

@@ -59,9 +59,9 @@ func matrixCases() []matrixCase {
 				if wrap == layouts.Band {
 					diameter = 12
 				}
-				diameter = min(diameter, stock.Thickest(wrap, layouts.Ease))
+				diameter = min(diameter, stock.Thickest(wrap, layouts.Clearance))
 				if diameter > 0 {
-					cases = append(cases, matrixCase{stock, wrap, layouts.Stem{Diameter: diameter, Ease: layouts.Ease}, dpi})
+					cases = append(cases, matrixCase{stock, wrap, layouts.Stem{Diameter: diameter, Clearance: layouts.Clearance}, dpi})
 				}
 			}
 		}
@@ -72,7 +72,7 @@ func matrixCases() []matrixCase {
 // printed is a PDF and what should be seen on it.
 type printed struct {
 	stock   layouts.Stock // with as many rows as were printed on
-	slips   []labels.Slip
+	slips   []labels.Design
 	kinds   []symbol.Kind
 	pdf     []byte
 	refused map[symbol.Kind]error
@@ -121,7 +121,7 @@ func (m matrixCase) print(t *testing.T, full bool) printed {
 	}
 	var content bytes.Buffer
 	document := pdf.Document{Title: "matrix", Author: "graftslip", Language: "en", Date: date, Face: face, Setup: labels.Setup{Stock: p.stock, DPI: m.dpi}}
-	pages, err := pdf.Write(&content, document, func(yield func(labels.Slip, error) bool) {
+	pages, err := pdf.Write(&content, document, func(yield func(labels.Design, error) bool) {
 		for _, slip := range p.slips {
 			if !yield(slip, nil) {
 				return
@@ -135,19 +135,19 @@ func (m matrixCase) print(t *testing.T, full bool) printed {
 }
 
 // design returns a function that fills in a stem label or a tray card.
-func design(batch records.Batch, o labels.Options, card bool) (func(int) (labels.Slip, error), error) {
+func design(batch records.Batch, o labels.Options, card bool) (func(int) (labels.Design, error), error) {
 	if card {
 		d, err := labels.DesignTray(batch, o)
 		if err != nil {
 			return nil, err
 		}
-		return d.Slip, nil
+		return d.Card, nil
 	}
 	d, err := labels.DesignStem(batch, o)
 	if err != nil {
 		return nil, err
 	}
-	return d.Slip, nil
+	return d.Label, nil
 }
 
 func TestMatrix(t *testing.T) {

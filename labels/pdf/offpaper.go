@@ -36,7 +36,7 @@ type offPaper struct {
 // look measures one slip in its place. One without a symbol is a page to
 // measure a printer with: its rules run from edge to edge of the paper, and on
 // over them where it is corrected.
-func (o *offPaper) look(slip labels.Slip, place layouts.Placed) {
+func (o *offPaper) look(slip labels.Design, place layouts.Placed) {
 	if len(slip.Symbols) == 0 {
 		return
 	}

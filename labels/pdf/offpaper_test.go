@@ -16,7 +16,7 @@ import (
 
 // written writes slips with a setup, and is not to fail for another reason than
 // the one that it returns.
-func written(t *testing.T, setup labels.Setup, slips []labels.Slip) ([]byte, error) {
+func written(t *testing.T, setup labels.Setup, slips []labels.Design) ([]byte, error) {
 	t.Helper()
 	face, err := labels.BuiltIn()
 	require.NoError(t, err)
@@ -32,7 +32,7 @@ func written(t *testing.T, setup labels.Setup, slips []labels.Slip) ([]byte, err
 // by as much as it leaves, and not before.
 func TestOffPaper(t *testing.T) {
 	flag := func(stock string) matrixCase {
-		return matrixCase{stock: lookup(t, stock), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Ease: layouts.Ease}, dpi: 300}
+		return matrixCase{stock: lookup(t, stock), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance}, dpi: 300}
 	}
 	for _, test := range []struct {
 		reason     string
@@ -68,19 +68,19 @@ func TestOffPaper(t *testing.T) {
 
 // Each kind of print counts, to a hundredth of a millimetre.
 func TestOffPaperExactly(t *testing.T) {
-	p := matrixCase{stock: lookup(t, "letter-2x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Ease: layouts.Ease}, dpi: 300}.print(t, false)
+	p := matrixCase{stock: lookup(t, "letter-2x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance}, dpi: 300}.print(t, false)
 	for _, test := range []struct {
 		reason string
-		change func(*labels.Slip)
+		change func(*labels.Design)
 	}{
-		{"a text", func(s *labels.Slip) {
+		{"a text", func(s *labels.Design) {
 			text := &s.Texts[0]
 			text.X, text.Ink.X = text.X-text.Ink.X+1, 1
 		}},
-		{"a line with its thickness and square end", func(s *labels.Slip) {
+		{"a line with its thickness and square end", func(s *labels.Design) {
 			s.Lines = append(s.Lines, labels.Line{FromX: 1.25, FromY: 5, ToX: 1.25, ToY: 9, Thickness: 0.5})
 		}},
-		{"the modules of a symbol, not its quiet zone", func(s *labels.Slip) {
+		{"the modules of a symbol, not its quiet zone", func(s *labels.Design) {
 			quiet, _ := s.Symbols[0].Quiet()
 			s.Symbols[0].Place.X = 1 - float64(quiet)*s.Symbols[0].Module
 		}},
@@ -92,15 +92,15 @@ func TestOffPaperExactly(t *testing.T) {
 		dot := 25.4 / 300
 		// The ink begins 1 mm inside the label; a symbol is moved by half a dot.
 		setup.Correction.ShiftX = -(p.stock.Left + 1 - 0.001 - dot/2)
-		_, err := written(t, setup, []labels.Slip{slip})
+		_, err := written(t, setup, []labels.Design{slip})
 		require.NoError(t, err, test.reason)
 		setup.Correction.ShiftX = -(p.stock.Left + 1 + 0.011 + dot/2)
-		_, err = written(t, setup, []labels.Slip{slip})
+		_, err = written(t, setup, []labels.Design{slip})
 		var off *pdf.OffPaperError
 		require.ErrorAs(t, err, &off, test.reason)
 		require.InDelta(t, 0.011+dot/2, off.By, 0.001+dot/2, test.reason)
 		setup.Correction.ShiftX = -20
-		_, err = written(t, setup, []labels.Slip{slip})
+		_, err = written(t, setup, []labels.Design{slip})
 		require.ErrorAs(t, err, &off, test.reason)
 		require.EqualError(t, err, "shift and scale bring print over the left edge of the paper of letter-2x10, by "+strconv.FormatFloat(off.By, 'f', 2, 64)+" mm")
 	}
@@ -113,28 +113,28 @@ func TestRulersLeaveThePaper(t *testing.T) {
 	require.NoError(t, err)
 	correction := layouts.Correction{ShiftX: -3, ShiftY: 4}
 	r := labels.DesignRuler(lookup(t, "letter-3x10"), labels.EnglishRuler(), correction, face, 300)
-	_, err = written(t, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, []labels.Slip{r.Slip})
+	_, err = written(t, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, []labels.Design{r.Page})
 	require.NoError(t, err)
 }
 
 // A file tells how many slips it has, whatever it was told to tell.
 func TestSlipsAreCounted(t *testing.T) {
-	p := matrixCase{stock: lookup(t, "letter-2x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Ease: layouts.Ease}, dpi: 300}.print(t, false)
+	p := matrixCase{stock: lookup(t, "letter-2x10"), wrap: layouts.Flag, stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance}, dpi: 300}.print(t, false)
 	for _, test := range []struct {
 		reason string
-		slips  []labels.Slip
+		slips  []labels.Design
 		want   int
 	}{
 		{"one", p.slips[:1], 1},
-		{"more than a page holds", append(append([]labels.Slip{}, make([]labels.Slip, 20)...), p.slips...), len(p.slips)},
-		{"an empty one between two", []labels.Slip{p.slips[0], {}, p.slips[1]}, 2},
+		{"more than a page holds", append(append([]labels.Design{}, make([]labels.Design, 20)...), p.slips...), len(p.slips)},
+		{"an empty one between two", []labels.Design{p.slips[0], {}, p.slips[1]}, 2},
 	} {
-		content, err := written(t, labels.Setup{Stock: p.stock, DPI: 300, Slips: 99}, test.slips)
+		content, err := written(t, labels.Setup{Stock: p.stock, DPI: 300, Printed: 99}, test.slips)
 		require.NoError(t, err, test.reason)
 		told := regexp.MustCompile(`/Keywords \(([^)]*)\)`).FindSubmatch(content)
 		require.NotNil(t, told, test.reason)
 		setup, err := labels.ParseSetup(string(told[1]))
 		require.NoError(t, err, test.reason)
-		require.Equal(t, test.want, setup.Slips, test.reason)
+		require.Equal(t, test.want, setup.Printed, test.reason)
 	}
 }

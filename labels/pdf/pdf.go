@@ -32,7 +32,7 @@ type Document struct {
 	Title, Author, Language string    // language as in BCP 47
 	Date                    time.Time // stands as the file's date, so that equal slips give equal bytes
 	Face                    *labels.Typeface
-	labels.Setup                  // but for Slips, which Write counts
+	labels.Setup                  // but for Printed, which Write counts
 	Free                    []int // places that are free on the first sheet, as in layouts.Filling
 }
 
@@ -43,7 +43,7 @@ func (d Document) Filling() layouts.Filling { return layouts.Filling{Stock: d.St
 // the number of pages. A slip with nothing on it leaves its place blank. The
 // bytes depend on the arguments alone. Errors are those of w and of the slips,
 // fonts that cannot be embedded, a *PlaceError and an *OffPaperError.
-func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages int, err error) {
+func Write(w io.Writer, d Document, slips iter.Seq2[labels.Design, error]) (pages int, err error) {
 	if err := d.checkFree(); err != nil {
 		return 0, err
 	}
@@ -52,8 +52,8 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 		return 0, err
 	}
 	n, filling, off := 0, d.Filling(), offPaper{Document: d}
-	d.Slips = 0
-	// Slips are made while others are drawn.
+	d.Printed = 0
+	// Designs are made while others are drawn.
 	for slip, err := range ahead.Of(slips, slipsAhead) {
 		if err != nil {
 			return 0, err
@@ -65,7 +65,7 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Slip, error]) (pages 
 		sheet.draw(slip, d.Stock.Position(place))
 		off.look(slip, d.Stock.Position(place))
 		if !blank(slip) {
-			d.Slips++
+			d.Printed++
 		}
 		n++
 	}
@@ -94,7 +94,7 @@ func (c *whole) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func blank(slip labels.Slip) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
+func blank(slip labels.Design) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
 
 // PlaceError says that a place is free which the stock does not have, or which
 // does not come behind the one before it.
@@ -165,7 +165,7 @@ func newSheet(d Document) *sheet {
 	return &sheet{Document: d, pdf: f, height: size.Ht}
 }
 
-func (s *sheet) draw(slip labels.Slip, place layouts.Placed) {
+func (s *sheet) draw(slip labels.Design, place layouts.Placed) {
 	for _, text := range slip.Texts {
 		s.text(text, place)
 	}
@@ -206,7 +206,7 @@ func (s *sheet) line(l labels.Line, place layouts.Placed) {
 	s.pdf.Line(fromX, fromY, toX, toY)
 }
 
-func (s *sheet) outline(slip labels.Slip, place layouts.Placed) {
+func (s *sheet) outline(slip labels.Design, place layouts.Placed) {
 	s.pdf.SetLineWidth(outlineThickness * pointsPerMillimetre)
 	edge := s.Correction.Area(place.Rect)
 	s.pdf.Rect(edge.X*pointsPerMillimetre, edge.Y*pointsPerMillimetre, edge.Width*pointsPerMillimetre, edge.Height*pointsPerMillimetre, "D")

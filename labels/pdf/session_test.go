@@ -45,7 +45,7 @@ func TestSessionOutside(t *testing.T) {
 		document := pdf.Document{Title: "Grafting sessions test", Language: o.Words.Language, Date: day, Face: face, Setup: labels.Setup{Stock: row.paper.Stock("session"), DPI: 300}}
 		var first, second bytes.Buffer
 		for _, out := range []*bytes.Buffer{&first, &second} {
-			count, err := pdf.Write(out, document, func(yield func(labels.Slip, error) bool) {
+			count, err := pdf.Write(out, document, func(yield func(labels.Design, error) bool) {
 				for _, page := range pages {
 					if !yield(page, nil) {
 						return

@@ -34,10 +34,10 @@ func TestCardTexts(t *testing.T) {
 		s.batches[0].Grafts = 41
 		design, err := labels.DesignTray(s.batches[0], s.options)
 		require.NoError(t, err)
-		slip, err := design.Slip(3)
+		slip, err := design.Card(3)
 		require.NoError(t, err)
 		reworded(t, &slip, test.words, test.by)
-		report := s.prove(t, r, s.write(t, []labels.Slip{slip}))
+		report := s.prove(t, r, s.write(t, []labels.Design{slip}))
 		if test.says == "" {
 			require.Empty(t, report.Faults, test.reason)
 			continue

@@ -18,7 +18,7 @@ import (
 const damageDPI = 203
 
 // reworded replaces words in the texts of a slip.
-func reworded(t *testing.T, slip *labels.Slip, words, by string) {
+func reworded(t *testing.T, slip *labels.Design, words, by string) {
 	t.Helper()
 	found := false
 	for i := range slip.Texts {
@@ -29,7 +29,7 @@ func reworded(t *testing.T, slip *labels.Slip, words, by string) {
 }
 
 // resymbolled gives a slip's symbol another text, in the room that it has.
-func resymbolled(t *testing.T, slip *labels.Slip, text string) {
+func resymbolled(t *testing.T, slip *labels.Design, text string) {
 	t.Helper()
 	modules, err := symbol.Encode(symbol.QR, text)
 	require.NoError(t, err)
@@ -51,78 +51,78 @@ func TestDamagedSlips(t *testing.T) {
 	const first, second, third = "26329-001-0001-95", "26329-001-0002-92", "26329-001-0003-89"
 	for _, test := range []struct {
 		reason string
-		damage func(t *testing.T, s *session, slips []labels.Slip)
+		damage func(t *testing.T, s *session, slips []labels.Design)
 		want   []expected
 	}{
-		{"a bar printed over a symbol", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"a bar printed over a symbol", func(_ *testing.T, _ *session, slips []labels.Design) {
 			at := slips[1].Symbols[0].Place
 			slips[1].Lines = append(slips[1].Lines, labels.Line{FromX: at.X + 3, FromY: at.Y + at.Height/2, ToX: at.X + at.Width - 3, ToY: at.Y + at.Height/2, Thickness: 5})
 		}, []expected{{proof.Missing, 2, "page 1, place 2, " + second + ": there is print, but no symbol that can be read"}}},
-		{"a symbol left out", func(_ *testing.T, _ *session, slips []labels.Slip) { slips[0].Symbols = nil },
+		{"a symbol left out", func(_ *testing.T, _ *session, slips []labels.Design) { slips[0].Symbols = nil },
 			[]expected{{proof.Missing, 1, "no symbol"}}},
-		{"no text beside the symbol", func(_ *testing.T, _ *session, slips []labels.Slip) { slips[2].Texts = nil },
+		{"no text beside the symbol", func(_ *testing.T, _ *session, slips []labels.Design) { slips[2].Texts = nil },
 			[]expected{{proof.Wrong, 3, "page 1, place 3, " + third + ": the code of the symbol does not stand in print"}}},
-		{"a symbol moved over the edge", func(_ *testing.T, _ *session, slips []labels.Slip) { slips[1].Symbols[0].Place.Y -= 9 },
+		{"a symbol moved over the edge", func(_ *testing.T, _ *session, slips []labels.Design) { slips[1].Symbols[0].Place.Y -= 9 },
 			[]expected{{proof.Wrong, 2, "the symbol lies across the edge"}, {proof.Edge, 2, "ink reaches the upper edge"}, {proof.Outside, 0, "there is ink outside the labels"}}},
-		{"the codes of two labels exchanged", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"the codes of two labels exchanged", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[1], "0002-92", "0003-89")
 			reworded(t, &slips[2], "0003-89", "0002-92")
 		}, []expected{
 			{proof.Wrong, 2, second + ": the symbol has this code, and " + third + " stands in print"},
 			{proof.Wrong, 3, third + ": the symbol has this code, and " + second + " stands in print"},
 		}},
-		{"the symbols of two labels exchanged", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"the symbols of two labels exchanged", func(_ *testing.T, _ *session, slips []labels.Design) {
 			slips[0].Symbols, slips[1].Symbols = slips[1].Symbols, slips[0].Symbols
 		}, []expected{{proof.Wrong, 1, first + " stands in print"}, {proof.Wrong, 2, second + " stands in print"}}},
-		{"the variety of another batch", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"the variety of another batch", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Amber", "Velvet")
 		}, []expected{{proof.Wrong, 3, "the variety of this code is ‘Amber Weathercock’, which does not stand in print"}}},
-		{"a stock with a letter less", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"a stock with a letter less", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Hedge", "Hedg")
 		}, []expected{{proof.Wrong, 3, "the stock of this code is ‘Marlpit Hedge’"}}},
-		{"a name with a word too many", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"a name with a word too many", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[5], "Rosa multiflora", "Rosa multiflora inermis")
 		}, []expected{{proof.Wrong, 6, "the stock of this code is Rosa multiflora"}}},
-		{"the number of another stem", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"the number of another stem", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "13 of 40")
 		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", which does not stand in print`}}},
-		{"of another number of stems", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"of another number of stems", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "3 of 400")
 		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40"`}}},
-		{"a spare label's word where there is a number", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"a spare label's word where there is a number", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[0], "1 of 40", "spare")
 		}, []expected{{proof.Wrong, 1, `the number of this code is "1 of 40"`}}},
-		{"the graft date of the day before", func(t *testing.T, _ *session, slips []labels.Slip) {
+		{"the graft date of the day before", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[4], "2026-11-25", "2026-11-24")
 		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", which does not stand in print`}}},
-		{"a label printed twice", func(_ *testing.T, _ *session, slips []labels.Slip) { slips[4] = slips[1] },
+		{"a label printed twice", func(_ *testing.T, _ *session, slips []labels.Design) { slips[4] = slips[1] },
 			[]expected{{proof.Wrong, 5, "page 1, place 5, " + second + ": the same code stands on page 1, place 2"}}},
-		{"text 1 mm from the edge", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"text 1 mm from the edge", func(_ *testing.T, _ *session, slips []labels.Design) {
 			text := &slips[3].Texts[0]
 			text.X -= text.Ink.X - 1
 		}, []expected{{proof.Edge, 4, "mm from the left edge, 1.5 mm is the least"}}},
-		{"a symbol printed twice", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"a symbol printed twice", func(_ *testing.T, _ *session, slips []labels.Design) {
 			again := slips[1].Symbols[0]
 			again.Place.X = 3
 			again.Place.Y = 25.4 - 1 - again.Place.Height
 			slips[1].Texts = slips[1].Texts[len(slips[1].Texts)-1:]
 			slips[1].Symbols = append(slips[1].Symbols, again)
 		}, []expected{{proof.Wrong, 2, `there is more than one symbol: "26329001000292", "26329001000292"`}}},
-		{"a code that was never given", func(t *testing.T, s *session, _ []labels.Slip) {
+		{"a code that was never given", func(t *testing.T, s *session, _ []labels.Design) {
 			var err error
 			s.lost, err = codes.Parse(third)
 			require.NoError(t, err)
 		},
 			[]expected{{proof.Wrong, 3, "page 1, place 3, " + third + ": the code of the symbol is not in the ledger"}}},
-		{"a symbol without a code", func(t *testing.T, _ *session, slips []labels.Slip) { resymbolled(t, &slips[0], "26329001000194") },
+		{"a symbol without a code", func(t *testing.T, _ *session, slips []labels.Design) { resymbolled(t, &slips[0], "26329001000194") },
 			[]expected{{proof.Wrong, 1, `the symbol says "26329001000194", which holds no code`}}},
-		{"a symbol moved above the labels", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"a symbol moved above the labels", func(_ *testing.T, _ *session, slips []labels.Design) {
 			slips[0].Symbols[0].Place.Y = -(12.7 + slips[0].Symbols[0].Place.Height) / 2
 		}, []expected{
 			{proof.Outside, 0, `a symbol that says "26329001000195" lies outside the labels`}, {proof.Missing, 1, "no symbol"},
 			{proof.Outside, 0, "there is ink outside the labels"},
 		}},
-		{"a line beside the labels", func(_ *testing.T, _ *session, slips []labels.Slip) {
+		{"a line beside the labels", func(_ *testing.T, _ *session, slips []labels.Design) {
 			slips[0].Lines = append(slips[0].Lines, labels.Line{FromX: 103, FromY: 10, ToX: 103, ToY: 12, Thickness: 0.5})
 		}, []expected{{proof.Outside, 0, "there is ink outside the labels, from 107.5 mm to 108 mm from the left"}}},
 	} {

@@ -59,7 +59,7 @@ func TestFilesRefused(t *testing.T) {
 		{"keywords of another program", nil, bytes.Replace(good, []byte("stock="), []byte("shelf="), 1), nil, "not made by this version", nil},
 		{"a page that is for no label stock", nil, bytes.Replace(good, []byte("stock=letter-2x10"), []byte("stock=ruler-2x10x"), 1), nil, "no slips were found", nil},
 		{"a file that does not tell how many slips it has", nil, bytes.Replace(good, []byte("slips="), []byte("strips="), 1), nil, "not made by this version", nil},
-		{"print without symbol or code", nil, s.write(t, []labels.Slip{{Lines: []labels.Line{{FromX: 10, FromY: 5, ToX: 40, ToY: 5, Thickness: 0.5}}}}), nil, "no slips were found", nil},
+		{"print without symbol or code", nil, s.write(t, []labels.Design{{Lines: []labels.Line{{FromX: 10, FromY: 5, ToX: 40, ToY: 5, Thickness: 0.5}}}}), nil, "no slips were found", nil},
 		{"no PDF", nil, []byte("26329-001-0001-95"), nil, "no PDF", scan.ErrUnsupported},
 		{"a PDF cut short", nil, good[:len(good)/3], nil, "damaged", scan.ErrBroken},
 		{"records that cannot be read", nil, good, func(codes.Code) (records.Record, bool, error) { return records.Record{}, false, unknown }, "on fire", unknown},

@@ -135,7 +135,7 @@ func (p *proof) inkAdvice() string {
 // complete compares the number of slips that the file tells with those that
 // were found. Slips that are not there count as missing.
 func (p *proof) complete() {
-	told, found := p.grid.Slips, p.report.Symbols
+	told, found := p.grid.Printed, p.report.Symbols
 	if told == found {
 		return
 	}

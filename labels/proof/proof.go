@@ -83,7 +83,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	switch {
 	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no slips
 		return Report{}, &NoSlipsError{err}
-	case err != nil || setup.Slips == 0:
+	case err != nil || setup.Printed == 0:
 		return Report{}, &OriginError{err}
 	}
 	dpi := setup.DPI

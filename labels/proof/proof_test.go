@@ -38,7 +38,7 @@ func newSession(t testing.TB, stock string, dpi float64) *session {
 	require.NoError(t, err)
 	date := time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC)
 	s := &session{each: 2, options: labels.Options{
-		Face: face, Words: labels.English(), Stock: label, Wrap: layouts.Flag, Stem: layouts.Stem{Diameter: 6, Ease: layouts.Ease},
+		Face: face, Words: labels.English(), Stock: label, Wrap: layouts.Flag, Stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance},
 		Symbols: symbol.Auto(), DPI: dpi,
 	}}
 	for i, names := range [][2]string{{"Amber Weathercock", "Marlpit Hedge"}, {"Velvet Midnight Over Cairnholm", "Rosa multiflora"}} {
@@ -67,19 +67,19 @@ func (s *session) find(code codes.Code) (records.Record, bool, error) {
 }
 
 // slips are the first labels or cards of each batch.
-func (s *session) slips(t testing.TB) []labels.Slip {
+func (s *session) slips(t testing.TB) []labels.Design {
 	t.Helper()
-	var slips []labels.Slip
+	var slips []labels.Design
 	for _, batch := range s.batches {
-		fill := func(int) (labels.Slip, error) { return labels.Slip{}, nil }
+		fill := func(int) (labels.Design, error) { return labels.Design{}, nil }
 		if s.options.Stock.Medium == layouts.Card {
 			design, err := labels.DesignTray(batch, s.options)
 			require.NoError(t, err)
-			fill = design.Slip
+			fill = design.Card
 		} else {
 			design, err := labels.DesignStem(batch, s.options)
 			require.NoError(t, err)
-			fill = design.Slip
+			fill = design.Label
 		}
 		for i := range s.each {
 			slip, err := fill(i + 1)
@@ -91,10 +91,10 @@ func (s *session) slips(t testing.TB) []labels.Slip {
 }
 
 // write writes slips as a PDF.
-func (s *session) write(t testing.TB, slips []labels.Slip) []byte {
+func (s *session) write(t testing.TB, slips []labels.Design) []byte {
 	t.Helper()
 	var content bytes.Buffer
-	_, err := pdf.Write(&content, s.document, func(yield func(labels.Slip, error) bool) {
+	_, err := pdf.Write(&content, s.document, func(yield func(labels.Design, error) bool) {
 		for _, slip := range slips {
 			if !yield(slip, nil) {
 				return
@@ -165,7 +165,7 @@ func TestSoundFiles(t *testing.T) {
 				test.change(s)
 			}
 			if s.options.Stock.Medium != layouts.Card {
-				s.options.Stem.Diameter = min(s.options.Stem.Diameter, s.options.Stock.Thickest(s.options.Wrap, layouts.Ease))
+				s.options.Stem.Diameter = min(s.options.Stem.Diameter, s.options.Stock.Thickest(s.options.Wrap, layouts.Clearance))
 			}
 			slips := s.slips(t)
 			module := math.Inf(1)

@@ -57,7 +57,7 @@ func painted(drawing string, stock layouts.Stock, place int, area layouts.Rect, 
 }
 
 // stockName is the text on a slip of the first batch that stands in one line.
-func stockName(slip labels.Slip) labels.Text {
+func stockName(slip labels.Design) labels.Text {
 	return slip.Texts[slices.IndexFunc(slip.Texts, func(t labels.Text) bool { return t.String == "/ ‘Marlpit Hedge’" })]
 }
 
@@ -68,43 +68,43 @@ func TestSpoiledFiles(t *testing.T) {
 	const spoiled = 1 // the label, from 0
 	for _, test := range []struct {
 		reason string
-		spoil  func(drawing string, stock layouts.Stock, slip labels.Slip) string
+		spoil  func(drawing string, stock layouts.Stock, slip labels.Design) string
 		says   string
 	}{
-		{"a white box over a name", func(d string, stock layouts.Stock, slip labels.Slip) string {
+		{"a white box over a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			return painted(d, stock, spoiled, stockName(slip).Ink.Inset(-0.3, -0.3, -0.3, -0.3), 1)
 		}, `"/ ‘Marlpit Hedge’" is written here, and is not to be seen or only in part`},
-		{"a white box over half of a name", func(d string, stock layouts.Stock, slip labels.Slip) string {
+		{"a white box over half of a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			box.Width /= 2
 			return painted(d, stock, spoiled, box.Inset(-0.3, -0.3, 0, -0.3), 1)
 		}, `"/ ‘Marlpit Hedge’" is written here, and is not to be seen or only in part`},
-		{"a black box over a name", func(d string, stock layouts.Stock, slip labels.Slip) string {
+		{"a black box over a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			return painted(d, stock, spoiled, stockName(slip).Ink, 0)
 		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
-		{"a black box over a fifth of a name", func(d string, stock layouts.Stock, slip labels.Slip) string {
+		{"a black box over a fifth of a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			box.X, box.Width = box.X+box.Width/3, box.Width/5
 			return painted(d, stock, spoiled, box, 0)
 		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
-		{"a bar through a name", func(d string, stock layouts.Stock, slip labels.Slip) string {
+		{"a bar through a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			return painted(d, stock, spoiled, box.Inset(0, 0.15*box.Height, 0, 0.15*box.Height), 0)
 		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
-		{"white ink", func(d string, _ layouts.Stock, _ labels.Slip) string {
+		{"white ink", func(d string, _ layouts.Stock, _ labels.Design) string {
 			at := symbolDrawn.FindAllStringIndex(d, -1)
 			return d[:at[0][1]] + "\n1 g" + d[at[0][1]:at[1][0]] + "0 g " + d[at[1][0]:]
 		}, "is written here, and is not to be seen"},
-		{"grey letters", func(d string, _ layouts.Stock, _ labels.Slip) string {
+		{"grey letters", func(d string, _ layouts.Stock, _ labels.Design) string {
 			from := symbolDrawn.FindStringIndex(d)[1]
 			to := symbolDrawn.FindAllStringIndex(d, -1)[1][0]
 			return d[:from] + "\n0.4 g" + d[from:to] + "0 g " + d[to:]
 		}, "is printed in grey"},
-		{"a symbol in a fifth of grey", func(d string, _ layouts.Stock, _ labels.Slip) string {
+		{"a symbol in a fifth of grey", func(d string, _ layouts.Stock, _ labels.Design) string {
 			at := symbolDrawn.FindAllStringIndex(d, -1)[1]
 			return d[:at[0]] + "0.8 g " + d[at[0]:at[1]] + "\n0 g" + d[at[1]:]
 		}, "the symbol is printed in grey"},
-		{"a symbol in half grey", func(d string, _ layouts.Stock, _ labels.Slip) string {
+		{"a symbol in half grey", func(d string, _ layouts.Stock, _ labels.Design) string {
 			at := symbolDrawn.FindAllStringIndex(d, -1)[1]
 			return d[:at[0]] + "0.5 g " + d[at[0]:at[1]] + "\n0 g" + d[at[1]:]
 		}, "the symbol is printed in grey"},
@@ -200,12 +200,12 @@ func TestSpareLabels(t *testing.T) {
 	require.NoError(t, err)
 	spare, err := design.Spare()
 	require.NoError(t, err)
-	report := s.prove(t, r, s.write(t, []labels.Slip{spare, spare, spare}))
+	report := s.prove(t, r, s.write(t, []labels.Design{spare, spare, spare}))
 	require.Empty(t, report.Faults)
 	require.Equal(t, 3, report.Read)
 
 	reworded(t, &spare, s.options.Words.Spare, "1 of 40")
-	report = s.prove(t, r, s.write(t, []labels.Slip{spare}))
+	report = s.prove(t, r, s.write(t, []labels.Design{spare}))
 	require.Len(t, report.Faults, 1)
 	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", which does not stand in print`)
 }

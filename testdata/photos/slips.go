@@ -108,7 +108,7 @@ func Print(ctx context.Context) (*Slips, error) {
 		}
 		p := press{run: run, batches: grown, options: labels.Options{
 			Face: face, Words: labels.English(), Stock: stock, DPI: printerDPI, Nursery: nursery,
-			Stem: layouts.Stem{Diameter: sheet.stem, Ease: layouts.Ease},
+			Stem: layouts.Stem{Diameter: sheet.stem, Clearance: layouts.Clearance},
 		}}
 		for n := range sheet.labels {
 			if err := p.set(sheet, n, printed); err != nil {
@@ -128,7 +128,7 @@ type press struct {
 	run     int
 	batches []records.Batch
 	options labels.Options
-	slips   []labels.Slip
+	slips   []labels.Design
 }
 
 // set adds slip n of a sheet, the printed-th of all: symbols change from slip
@@ -143,17 +143,17 @@ func (p *press) set(sheet sheetOf, n, printed int) error {
 		if err != nil {
 			return err
 		}
-		return p.add(design.Slip(number))
+		return p.add(design.Card(number))
 	}
 	o.Wrap = sheet.wraps[n/len(sheet.kinds)%len(sheet.wraps)]
 	design, err := labels.DesignStem(batch, o)
 	if err != nil {
 		return err
 	}
-	return p.add(design.Slip(1 + printed*7919%7993))
+	return p.add(design.Label(1 + printed*7919%7993))
 }
 
-func (p *press) add(s labels.Slip, err error) error {
+func (p *press) add(s labels.Design, err error) error {
 	p.slips = append(p.slips, s)
 	return err
 }
@@ -165,7 +165,7 @@ func (p *press) cut(ctx context.Context, renderer *scan.Renderer, into *Slips) e
 	document := pdf.Document{
 		Title: "photographs", Author: nursery, Language: "en", Date: p.batches[0].Date, Face: p.options.Face, Setup: setup,
 	}
-	_, err := pdf.Write(&content, document, func(yield func(labels.Slip, error) bool) {
+	_, err := pdf.Write(&content, document, func(yield func(labels.Design, error) bool) {
 		for _, s := range p.slips {
 			if !yield(s, nil) {
 				return

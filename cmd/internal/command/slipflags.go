@@ -41,7 +41,7 @@ type SlipFlags struct {
 func NewSlipFlags() SlipFlags {
 	return SlipFlags{
 		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
-		Wrap: Wrap{layouts.Flag}, Stem: 8, Ease: layouts.Ease,
+		Wrap: Wrap{layouts.Flag}, Stem: 8, Ease: layouts.Clearance,
 		Symbols: symbol.Auto(), Resolution: 300,
 	}
 }
@@ -120,7 +120,7 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 	}
 	stems = labels.Options{
 		Face: face, Words: labels.English(), Stock: f.Stems.Stock, Wrap: f.Wrap.Wrap,
-		Stem:    layouts.Stem{Diameter: float64(f.Stem), Ease: float64(f.Ease)},
+		Stem:    layouts.Stem{Diameter: float64(f.Stem), Clearance: float64(f.Ease)},
 		Symbols: f.Symbols, DPI: float64(f.Resolution),
 		CardSymbol: f.CardSymbol.CardSymbol, Link: string(f.Link), Nursery: string(f.Nursery), Dates: f.Dates.DateForm,
 		Calendar: f.Calendar,

@@ -49,7 +49,7 @@ func TestSlipFlagsOptions(t *testing.T) {
 	require.NoError(t, f.Check())
 	stems, trays, err = f.Options()
 	require.NoError(t, err)
-	require.Equal(t, layouts.Stem{Diameter: 9, Ease: 3}, stems.Stem)
+	require.Equal(t, layouts.Stem{Diameter: 9, Clearance: 3}, stems.Stem)
 	require.Equal(t, layouts.Band, stems.Wrap)
 	require.Equal(t, "Sundial Grafts", trays.Nursery)
 	require.Equal(t, f.Calendar, trays.Calendar)

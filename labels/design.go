@@ -1,6 +1,6 @@
-// Package labels knows what stands on a slip and where: stem labels and tray
-// cards, laid out in millimetres, with every text measured. It draws nothing;
-// package pdf puts slips on pages.
+// Package labels knows what stands on a label or card and where, in millimetres
+// and with every text measured: stem labels, tray cards, sheets to work from and
+// ruler pages. It draws nothing; package pdf puts designs on paper.
 package labels
 
 import (
@@ -8,12 +8,12 @@ import (
 	"graftslip/layouts"
 )
 
-// LeastSize is the smallest size of text on a slip, in points.
+// LeastSize is the smallest size of text, in points.
 const LeastSize = 6.0
 
-// Slip is one printed piece. Everything on it is placed on its face, in
-// millimetres from the upper left corner.
-type Slip struct {
+// Design is what stands on one label, card or page, in millimetres from the upper
+// left corner of its face.
+type Design struct {
 	Texts   []Text
 	Symbols []Symbol
 	Lines   []Line
@@ -44,11 +44,11 @@ type Line struct {
 	Thickness              float64 // mm
 }
 
-// canvas writes on one area of a slip in the area's own directions.
+// canvas writes on one area of a design in the area's own directions.
 type canvas struct {
-	slip  *Slip
-	face  *Typeface
-	place layouts.Placed
+	design *Design
+	face   *Typeface
+	place  layouts.Placed
 }
 
 // text sets a line with its ink starting at x and its baseline at y, and
@@ -58,14 +58,14 @@ func (c canvas) text(line string, size float64, w Weight, x, y float64) layouts.
 	x -= min(0, e.left)
 	outerX, outerY := c.place.Point(x, y)
 	ink := layouts.Rect{X: x + e.left, Y: y - e.top, Width: e.right - e.left, Height: e.top - e.bottom}
-	c.slip.Texts = append(c.slip.Texts, Text{
+	c.design.Texts = append(c.design.Texts, Text{
 		String: line, Size: size, Weight: w, X: outerX, Y: outerY, Turn: c.place.Turn, Ink: c.place.Area(ink),
 	})
 	return ink
 }
 
 func (c canvas) symbol(fitted symbol.Fitted, text string, x, y float64) {
-	c.slip.Symbols = append(c.slip.Symbols, Symbol{
+	c.design.Symbols = append(c.design.Symbols, Symbol{
 		Fitted: fitted, Text: text, Turn: c.place.Turn,
 		Place: c.place.Area(layouts.Rect{X: x, Y: y, Width: fitted.Width, Height: fitted.Height}),
 	})
@@ -74,5 +74,5 @@ func (c canvas) symbol(fitted symbol.Fitted, text string, x, y float64) {
 func (c canvas) line(fromX, fromY, toX, toY, thickness float64) {
 	fromX, fromY = c.place.Point(fromX, fromY)
 	toX, toY = c.place.Point(toX, toY)
-	c.slip.Lines = append(c.slip.Lines, Line{fromX, fromY, toX, toY, thickness})
+	c.design.Lines = append(c.design.Lines, Line{fromX, fromY, toX, toY, thickness})
 }
