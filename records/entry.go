@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -98,45 +99,115 @@ func Midnight(t time.Time) time.Time {
 	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
+// Field is something that an entry may say of plants, beside its note.
+type Field uint8
+
+// The fields, in the order in which the words of an entry have them.
+const (
+	Alive Field = iota
+	Growing
+	Rooted
+	Dead
+	OutOfMist
+	Flushed
+	Unwrapped
+	Sold
+	Planted
+	Culled
+	Unused
+	NumFields // how many there are
+)
+
+// String returns the word by which a field is entered: "alive", "out-of-mist".
+func (f Field) String() string {
+	return [...]string{"alive", "growing", "rooted", "dead", "out-of-mist", "flushed", "unwrapped", "sold", "planted", "culled", "unused"}[f]
+}
+
+// FieldKind is what a field says.
+type FieldKind uint8
+
+// The kinds.
+const (
+	CountField FieldKind = iota // how many were seen so
+	StateField                  // that the unit has come so far; it has no number
+	LeftField                   // how many left so
+)
+
+// Kind returns what a field says.
+func (f Field) Kind() FieldKind {
+	switch {
+	case f <= Dead:
+		return CountField
+	case f <= Unwrapped:
+		return StateField
+	}
+	return LeftField
+}
+
+// at is where an entry holds a field: a *Count, a *bool or an *int by its kind.
+func (e *Entry) at(f Field) any {
+	return [...]any{
+		&e.Alive, &e.Growing, &e.Rooted, &e.Dead, &e.OutOfMist, &e.Flushed, &e.Unwrapped, &e.Sold, &e.Planted, &e.Culled, &e.Unused,
+	}[f]
+}
+
+// Value returns the number of a field, 1 for what was reached, and whether the
+// entry says anything of it.
+func (e *Entry) Value(f Field) (n int, said bool) {
+	switch at := e.at(f).(type) {
+	case *Count:
+		return at.Value()
+	case *int:
+		return *at, *at != 0
+	case *bool:
+		if *at {
+			return 1, true
+		}
+	}
+	return 0, false
+}
+
+// Say sets the number of a field. What was reached is, with any number but 0.
+func (e *Entry) Say(f Field, n int) {
+	switch at := e.at(f).(type) {
+	case *Count:
+		*at = Said(n)
+	case *int:
+		*at = n
+	case *bool:
+		*at = n != 0
+	}
+}
+
 // Words say what an entry says, in one line: "34 alive, 12 growing, 2 dead; out
 // of mist; 3 sold; note soft".
 func (e Entry) Words() string {
-	var counts, parts []string
-	for _, count := range []struct {
-		Count
-		what string
-	}{{e.Alive, "alive"}, {e.Growing, "growing"}, {e.Rooted, "rooted"}, {e.Dead, "dead"}} {
-		if count.said {
-			counts = append(counts, fmt.Sprintf("%d %s", count.n, count.what))
-		}
+	if e.Withdraws() {
+		return fmt.Sprintf("withdraws entry %d", e.Corrects)
 	}
-	if len(counts) > 0 {
-		parts = append(parts, strings.Join(counts, ", "))
-	}
-	for _, move := range []struct {
-		is   bool
-		what string
-	}{{e.OutOfMist, "out of mist"}, {e.Flushed, "flushed and flowered"}, {e.Unwrapped, "unwrapped"}} {
-		if move.is {
-			parts = append(parts, move.what)
-		}
-	}
-	for _, left := range []struct {
-		n    int
-		what string
-	}{{e.Sold, "sold"}, {e.Planted, "planted"}, {e.Culled, "culled"}, {e.Unused, "unused"}} {
-		if left.n != 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", left.n, left.what))
+	var counts, others []string
+	for field := range NumFields {
+		n, said := e.Value(field)
+		switch {
+		case !said:
+		case field.Kind() == CountField:
+			counts = append(counts, fmt.Sprintf("%d %v", n, field))
+		case field.Kind() == LeftField:
+			others = append(others, fmt.Sprintf("%d %v", n, field))
+		case field == Flushed:
+			others = append(others, "flushed and flowered")
+		default:
+			others = append(others, strings.ReplaceAll(field.String(), "-", " "))
 		}
 	}
 	if e.Note != "" {
-		parts = append(parts, beforeNote+e.Note)
+		others = append(others, beforeNote+e.Note)
 	}
-	switch {
-	case e.Withdraws():
-		return fmt.Sprintf("withdraws entry %d", e.Corrects)
-	case e.Corrects != 0:
-		parts = append(parts, fmt.Sprintf("in place of entry %d", e.Corrects))
+	if e.Corrects != 0 {
+		others = append(others, fmt.Sprintf("in place of entry %d", e.Corrects))
 	}
-	return strings.Join(parts, "; ")
+	if len(counts) > 0 {
+		others = slices.Insert(others, 0, strings.Join(counts, ", "))
+	}
+	return strings.Join(others, "; ")
 }

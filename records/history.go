@@ -213,18 +213,12 @@ func (h History) checked(o Entry) (Entry, error) {
 		return wrong("", "a name has at most %d letters, this one has %d", MaxName, letters)
 	}
 	o.Of = stemsOf(h.Batch, o.Unit)
-	living, told := o.living().Value()
-	for _, count := range []struct {
-		n    int
-		what string
-	}{
-		{o.Alive.n, "alive"}, {o.Growing.n, "growing"}, {o.Rooted.n, "rooted"}, {o.Dead.n, "dead"},
-		{o.Sold, "sold"}, {o.Planted, "planted"}, {o.Culled, "culled"}, {o.Unused, "unused"},
-	} {
-		if count.n < 0 || count.n > o.Of {
-			return wrong("", "%d %s cannot be: it has %s", count.n, count.what, Counted(o.Of, "stem"))
+	for field := range NumFields {
+		if n, _ := o.Value(field); n < 0 || n > o.Of {
+			return wrong("", "%d %v cannot be: it has %s", n, field, Counted(o.Of, "stem"))
 		}
 	}
+	living, told := o.living().Value()
 	if alive, said := o.Alive.Value(); told && said && living > alive {
 		return wrong("those that grow or have roots are among the living", "%s cannot be: only %d are alive", o.Counts.words(), alive)
 	}
