@@ -54,7 +54,7 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 			if stream {
 				return log.stream(c.Context(), c.InOrStdin())
 			}
-			return log.single(c.Context(), strings.Join(args, ""), f.observation())
+			return log.single(c.Context(), strings.Join(args, ""), f.entry())
 		},
 	}
 	c.Flags().SortFlags = false

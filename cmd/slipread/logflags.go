@@ -12,42 +12,30 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/entry"
 )
 
 // logFlags are the flags that say what was seen, and by whom and when.
 type logFlags struct {
-	bed                           command.BedFlags
-	alive, growing, rooted, dead  stems
-	sold, planted, culled, unused stems
-	outOfMist, flushed, unwrapped bool
-	note                          string
-	on                            command.Date
-	correct, withdraw             entryNumber
+	bed               command.BedFlags
+	said              records.Entry // but for the note
+	note              string
+	on                command.Date
+	correct, withdraw entryNumber
 }
 
 func (f *logFlags) register(flags *pflag.FlagSet) {
-	for _, of := range []struct {
-		count       *stems
-		name, usage string
-	}{
-		{&f.alive, "alive", "how many live"}, {&f.growing, "growing", "of them, how many have new growth"},
-		{&f.rooted, "rooted", "of them, how many have roots"}, {&f.dead, "dead", "how many have died since sticking, with those thrown away"},
-	} {
-		flags.Var(of.count, of.name, of.usage)
+	usage := [records.NumFields]string{
+		"how many live", "of them, how many have new growth", "of them, how many have roots", "how many have died since sticking, with those thrown away",
+		"taken from under the mist, to harden off", "the new top has flushed and flowered", "the wrap was taken off",
+		"how many were sold now", "how many were planted out now", "how many living ones were thrown away now", "of how many labels no graft was made",
 	}
-	flags.BoolVar(&f.outOfMist, "out-of-mist", false, "taken from under the mist, to harden off")
-	flags.BoolVar(&f.flushed, "flushed", false, "the new top has flushed and flowered")
-	flags.BoolVar(&f.unwrapped, "unwrapped", false, "the wrap was taken off")
-	for _, of := range []struct {
-		count       *stems
-		name, usage string
-	}{
-		{&f.sold, "sold", "how many were sold now"}, {&f.planted, "planted", "how many were planted out now"},
-		{&f.culled, "culled", "how many living ones were thrown away now"}, {&f.unused, "unused", "of how many labels no graft was made"},
-	} {
-		flags.Var(of.count, of.name, of.usage)
+	for field := range records.NumFields {
+		flag := flags.VarPF(&fieldValue{&f.said, field}, field.String(), "", usage[field])
+		if field.Kind() == records.StateField {
+			flag.NoOptDefVal = "true"
+		}
 	}
 	flags.StringVar(&f.note, "note", "", "a note: any `TEXT`")
 	f.bed.RegisterBy(flags)
@@ -81,34 +69,28 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 		}
 		return nil
 	}
-	if _, err := plainNote(f.note); err != nil {
+	if _, err := entry.Note(f.note); err != nil {
 		return fmt.Errorf("--note: %w", err)
 	}
-	switch o := f.observation(); {
+	switch e := f.entry(); {
 	case f.correct != 0 && f.withdraw != 0:
 		return errors.New("--correct and --withdraw exclude each other")
-	case f.withdraw != 0 && !o.Withdraws():
+	case f.withdraw != 0 && !e.Withdraws():
 		return &command.HintedError{Err: errors.New("an entry that is withdrawn says nothing"), Advice: fmt.Sprintf("--correct %d puts another in its place", f.withdraw)}
-	case f.correct != 0 && o.Empty():
+	case f.correct != 0 && e.Empty():
 		return &command.HintedError{Err: errors.New("a correction says what was seen"), Advice: fmt.Sprintf("--withdraw %d withdraws the entry", f.correct)}
-	case o.Corrects == 0 && o.Empty():
+	case e.Corrects == 0 && e.Empty():
 		return errors.New("say what was seen or done, such as --alive 34 or --out-of-mist")
 	}
 	return nil
 }
 
-// observation is what the flags say.
-func (f *logFlags) observation() records.Entry {
-	number := func(s stems) int { n, _ := s.Value(); return n }
-	note, _ := plainNote(f.note) // check has refused a note that is none
-	return records.Entry{
-		Counts: records.Counts{Alive: f.alive.Count, Growing: f.growing.Count, Rooted: f.rooted.Count, Dead: f.dead.Count},
-		Moves: records.Moves{
-			OutOfMist: f.outOfMist, Flushed: f.flushed, Unwrapped: f.unwrapped,
-			Sold: number(f.sold), Planted: number(f.planted), Culled: number(f.culled), Unused: number(f.unused),
-		},
-		Note: note, Corrects: int(max(f.correct, f.withdraw)),
-	}
+// entry is what the flags say.
+func (f *logFlags) entry() records.Entry {
+	e := f.said
+	e.Note, _ = entry.Note(f.note) // check has refused a note that is none
+	e.Corrects = int(max(f.correct, f.withdraw))
+	return e
 }
 
 // at is when it was seen: now for today, noon for other days, zero when no day
@@ -124,21 +106,33 @@ func (f *logFlags) at(now time.Time) time.Time {
 	return time.Date(year, month, day, 12, 0, 0, 0, now.Location())
 }
 
-// stems is a flag's value: how many stems, or not said.
-type stems struct{ records.Count }
+// fieldValue is a flag's value: what an entry says of one of its fields.
+type fieldValue struct {
+	entry *records.Entry
+	field records.Field
+}
 
-// Set reads a number.
-func (s *stems) Set(text string) error {
-	n, err := strconv.ParseUint(text, 10, 16)
-	if err != nil || n > codes.MaxStem {
-		return fmt.Errorf("a number of stems is 0 to %d", codes.MaxStem)
+// Set reads a number, or whether a state was reached.
+func (v *fieldValue) Set(text string) error { return entry.Set(v.entry, v.field, text) }
+
+func (v *fieldValue) String() string {
+	n, said := v.entry.Value(v.field)
+	switch {
+	case v.field.Kind() == records.StateField:
+		return strconv.FormatBool(said)
+	case !said:
+		return ""
 	}
-	s.Count = records.Said(int(n))
-	return nil
+	return strconv.Itoa(n)
 }
 
 // Type names the value in the help.
-func (s *stems) Type() string { return "N" }
+func (v *fieldValue) Type() string {
+	if v.field.Kind() == records.StateField {
+		return "bool"
+	}
+	return "N"
+}
 
 // entryNumber is a flag's value: the number of an entry, 0 for none.
 type entryNumber int

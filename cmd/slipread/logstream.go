@@ -11,6 +11,7 @@ import (
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
+	"graftslip/records/entry"
 )
 
 // lines are the lines of a scanner as they come: codes, and what is said behind
@@ -23,7 +24,7 @@ type lines struct {
 	unit    codes.Code // the entry is about; zero: none is open
 	history records.History
 	text    string // of the code
-	spoken  spoken
+	said    entry.Lines
 	waits   spot // of the word that waits for its number
 	told    bool // anything was said of the code, right or wrong
 	unread  bool // the code before was not read: what is said behind it is left out
@@ -79,7 +80,6 @@ func (l *logger) stream(ctx context.Context, in io.Reader) error {
 // line takes one line. Only what ends the job is an error.
 func (s *lines) line(ctx context.Context, line string) error {
 	word := strings.ToLower(strings.TrimSpace(line))
-	_, isNote := noteOf(line)
 	switch {
 	case word == "":
 		return nil
@@ -88,14 +88,14 @@ func (s *lines) line(ctx context.Context, line string) error {
 	case word == "forget":
 		s.unit, s.told, s.unread = codes.Code{}, false, false
 		return nil
-	case isNote:
-		return s.said(line)
+	case entry.Says(line):
+		return s.says(line)
 	}
 	if code, err := codes.FromSymbol(line); err == nil {
 		return s.begin(ctx, code, line)
 	}
-	if _, err := (spoken{pending: noWord}).take(tokensOf(line)); err == nil || !likeCode(line) {
-		return s.said(line)
+	if !likeCode(line) {
+		return s.says(line)
 	}
 	if err := s.close(ctx); err != nil {
 		return err
@@ -149,15 +149,15 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 		return s.reported(err)
 	}
 	s.unit, s.history, s.text, s.unread, s.told = unit, history, text, false, false
-	s.spoken = spoken{stem: unit.Kind() == codes.Stem, pending: noWord}
+	s.said = entry.Lines{Stem: unit.Kind() == codes.Stem}
 	if behind != "" {
-		return s.said(behind)
+		return s.says(behind)
 	}
 	return nil
 }
 
-// said takes what a line says of the code before it.
-func (s *lines) said(line string) error {
+// says takes what a line says of the code before it.
+func (s *lines) says(line string) error {
 	switch {
 	case s.unread && s.missing:
 		return nil
@@ -169,13 +169,13 @@ func (s *lines) said(line string) error {
 	case s.unit.IsZero():
 		return s.wrong(line, &command.HintedError{Err: errors.New("no code comes before it"), Advice: "scan the code of a tray, a stem or a batch first"})
 	}
-	before, waited := s.spoken, s.waits
-	next, err := before.with(line)
-	s.spoken, s.told = next, true
-	if next.pending != noWord {
+	before, waited := s.said, s.waits
+	next, err := before.With(line)
+	s.said, s.told = next, true
+	if next.Waiting() {
 		s.waits = s.spot(line)
 	}
-	if changed := next.changed(before); !s.out.asJSON {
+	if changed := next.Changed(before); !s.out.asJSON {
 		for _, each := range changed {
 			command.Hint(s.out.stderr, fmt.Sprintf("%v: %s", s.spot(line), each))
 		}
@@ -191,7 +191,7 @@ func (s *lines) close(ctx context.Context) error {
 	if unit.IsZero() {
 		return nil
 	}
-	o, err := s.spoken.finished()
+	o, err := s.said.Entry()
 	if err := s.faults(s.spot(""), s.waits, err); err != nil {
 		return err
 	}
@@ -224,7 +224,7 @@ func (s *lines) faults(at, waited spot, err error) error {
 	}
 	for _, each := range command.Flatten(err) {
 		where := at
-		if errors.As(each, new(*unansweredError)) {
+		if wrong := (*entry.Error)(nil); errors.As(each, &wrong) && wrong.Code == entry.Unanswered {
 			where = waited
 		}
 		if err := s.reported(s.out.fault(place{}, where.text, notUnderstood, fmt.Errorf("%v: %w", where, each))); err != nil {

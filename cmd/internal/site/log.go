@@ -1,12 +1,14 @@
 package site
 
 import (
+	"errors"
 	"net/http"
 	"strconv"
 	"strings"
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/entry"
 )
 
 // log keeps an entry. The script gets an object; a form without it gets the page
@@ -55,122 +57,19 @@ func (s *Site) again(v *visit, code codes.Code, why error, typed func(*forms)) e
 
 // entry reads an entry from the fields of a form.
 func (s *Site) entry(v *visit, code codes.Code) (records.Entry, error) {
+	const most = 60 // letters of a number or a word
 	fields := v.PostForm
-	o := records.Entry{Unit: code, Key: fields.Get("key"), By: v.phone.name, Note: line(fields.Get("note"), records.MaxText+1)}
-	if len(o.Key) != 32 || strings.Trim(o.Key, "0123456789abcdef") != "" {
+	o, err := entry.Form(code, func(name string) string { return line(fields.Get(name), most) })
+	o.Key, o.By, o.Note = fields.Get("key"), v.phone.name, line(fields.Get("note"), records.MaxText+1)
+	var wrong *entry.Error
+	switch {
+	case len(o.Key) != 32 || strings.Trim(o.Key, "0123456789abcdef") != "":
 		return o, refuse(http.StatusBadRequest, "open the page anew and enter it again", "the entry has no number of its own")
+	case errors.As(err, &wrong) && wrong.Code == entry.Malformed:
+		return o, refuse(http.StatusBadRequest, wrong.Advice, "%s", wrong.Problem)
+	case errors.As(err, &wrong):
+		return o, refuseField(wrong.Field, wrong.Advice, "%s", wrong.Problem)
 	}
-	var err error
-	for _, count := range []struct {
-		name string
-		into *records.Count
-	}{{"alive", &o.Alive}, {"growing", &o.Growing}, {"rooted", &o.Rooted}, {"dead", &o.Dead}} {
-		if *count.into, err = countOf(count.name, count.name, fields.Get(count.name)); err != nil {
-			return o, err
-		}
-	}
-	if err := state(fields.Get("state"), &o); err != nil {
-		return o, err
-	}
-	if err := move(fields.Get("move"), &o); err != nil {
-		return o, err
-	}
-	if err := left(fields.Get("left"), fields.Get("number"), &o); err != nil {
-		return o, err
-	}
-	corrects, err := countOf("corrects", "corrects", fields.Get("corrects"))
-	if err != nil {
-		return o, err
-	}
-	o.Corrects, _ = corrects.Value()
 	o.At, err = s.seenAt(v.phone, fields.Get("day"), fields.Get("ago"))
 	return o, err
-}
-
-// countOf reads a number of stems, or of an entry, from a field with a label.
-func countOf(name, label, text string) (records.Count, error) {
-	const mostDigits = 9
-	text = strings.TrimSpace(text)
-	if text == "" {
-		return records.Count{}, nil
-	}
-	if len(text) > mostDigits || strings.Trim(text, "0123456789") != "" {
-		return records.Count{}, refuseField(name, "type a whole number", "“%s” is no number for %s", line(text, 20), label)
-	}
-	n, err := strconv.Atoi(text)
-	return records.Said(n), err
-}
-
-// state is what was tapped for a stem.
-func state(name string, o *records.Entry) error {
-	switch name {
-	case "":
-	case "alive":
-		o.Alive = records.Said(1)
-	case "growing":
-		o.Growing = records.Said(1)
-	case "rooted":
-		o.Rooted = records.Said(1)
-	case "dead":
-		o.Dead = records.Said(1)
-	default:
-		return unknown()
-	}
-	if name != "" && o.Unit.Kind() != codes.Stem {
-		return unknown()
-	}
-	return nil
-}
-
-func move(name string, o *records.Entry) error {
-	switch name {
-	case "":
-	case "out-of-mist":
-		o.OutOfMist = true
-	case "flushed":
-		o.Flushed = true
-	case "unwrapped":
-		o.Unwrapped = true
-	default:
-		return unknown()
-	}
-	return nil
-}
-
-// left is how many went where.
-func left(where, number string, o *records.Entry) error {
-	count, err := countOf("number", "how many", number)
-	if err != nil {
-		return err
-	}
-	n, said := count.Value()
-	if where == "" && said { // the return key says how many, and no more
-		return refuse(http.StatusUnprocessableEntity, "tap sold, planted, culled alive or label unused", "what became of the %d?", n)
-	}
-	if where == "" {
-		return nil
-	}
-	if !said && o.Unit.Kind() == codes.Stem {
-		n = 1
-	}
-	if n == 0 {
-		return refuseField("number", "type the number of plants", "how many?")
-	}
-	switch where {
-	case "sold":
-		o.Sold = n
-	case "planted":
-		o.Planted = n
-	case "culled":
-		o.Culled = n
-	case "unused":
-		o.Unused = n
-	default:
-		return unknown()
-	}
-	return nil
-}
-
-func unknown() error {
-	return refuse(http.StatusBadRequest, "open the page anew and enter it again", "what was sent is no entry")
 }

@@ -1,4 +1,4 @@
-package main
+package entry
 
 import (
 	"strings"
@@ -20,7 +20,7 @@ func observed(alive, growing, rooted, dead int) records.Entry {
 	return records.Entry{Counts: records.Counts{Alive: count(alive), Growing: count(growing), Rooted: count(rooted), Dead: count(dead)}}
 }
 
-func TestEntryLines(t *testing.T) {
+func TestLines(t *testing.T) {
 	moved := func(o records.Entry, moves records.Moves, note string) records.Entry {
 		o.Moves, o.Note = moves, note
 		return o
@@ -81,47 +81,23 @@ func TestEntryLines(t *testing.T) {
 		{"a note that would move the cursor", false, "note \x1b[2J", nothing, []string{"a note has letters and no control characters"}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
-			said := spoken{stem: row.stem, pending: noWord}
+			said := Lines{Stem: row.stem}
 			var faults []string
 			for line := range strings.SplitSeq(row.lines, "/") {
-				next, err := said.with(line)
+				next, err := said.With(line)
 				if err != nil {
 					faults = append(faults, err.Error())
 				}
-				faults = append(faults, next.changed(said)...)
+				faults = append(faults, next.Changed(said)...)
 				said = next
 			}
-			got, err := said.finished()
+			got, err := said.Entry()
 			if err != nil {
 				faults = append(faults, err.Error())
 			}
 			require.Equal(t, row.want, got)
 			require.Equal(t, row.faults, faults)
 		})
-	}
-}
-
-// A line that is meant as a code must not be taken for counts, nor counts for a
-// code: what is said behind it would be of other plants.
-func TestLikeCode(t *testing.T) {
-	for _, row := range []struct {
-		reason, line string
-		like         bool
-	}{
-		{"a wrong digit", "26313-001-9001-24", true},
-		{"an unknown digit", "26313-001-90?1-23", true},
-		{"too many unknown digits to repair", "26313-???-????-23", true},
-		{"half of a code", "26313-001", true},
-		{"a code with spaces", "26313 001 9001 24", true},
-		{"letters for digits", "263I3-OO1-9001-23", true},
-		{"a wrong code with counts behind it", "26313-001-9001-24 34 alive 12 growing", true},
-		{"a link that is no code's", "https://labels.example/2631300190012", true},
-		{"a count", "34", false},
-		{"counts with a letter that is wrong", "34a 12x 5r 2d", false},
-		{"counts with a word that is wrong", "34 alive 12 growng 2 dead", false},
-		{"a word", "growing", false},
-	} {
-		t.Run(row.reason, func(t *testing.T) { require.Equal(t, row.like, likeCode(row.line)) })
 	}
 }
 
@@ -160,21 +136,21 @@ func said(o records.Entry) []string {
 
 // Whatever comes, numbers are those of stems, a line that is refused changes
 // nothing, and what was taken says the same when it is written plainly.
-func FuzzEntryLine(f *testing.F) {
+func FuzzLines(f *testing.F) {
 	for _, line := range []string{"34", "34 alive 12 growing 2 dead", "alive 34", "34a12g2d", "dead", "out of mist; 3 sold", "note 3 soft, wet", "note", "-3", "a\u0301", "0x1F", "34 34", "٣ alive"} {
 		f.Add(line, line == "dead")
 	}
 	f.Fuzz(func(t *testing.T, line string, stem bool) {
-		before, err := spoken{stem: stem, pending: noWord}.with("1 rooted")
+		before, err := Lines{Stem: stem}.With("1 rooted")
 		require.NoError(t, err)
-		after, err := before.with(line)
+		after, err := before.With(line)
 		if err != nil {
 			require.Equal(t, before, after)
 			return
 		}
-		got, waits := after.finished()
+		got, waits := after.Entry()
 		if waits != nil {
-			require.NotEqual(t, noWord, after.pending)
+			require.True(t, after.Waiting())
 		}
 		for _, n := range after.numbers {
 			number, _ := n.Value()
@@ -182,14 +158,14 @@ func FuzzEntryLine(f *testing.F) {
 			require.LessOrEqual(t, number, 8999)
 		}
 		if got.Rooted != records.Said(1) {
-			require.Len(t, after.changed(before), 1, "what was said before is not changed without a word")
+			require.Len(t, after.Changed(before), 1, "what was said before is not changed without a word")
 		}
-		again := spoken{stem: stem, pending: noWord}
+		again := Lines{Stem: stem}
 		for _, plain := range said(got) {
-			again, err = again.with(plain)
+			again, err = again.With(plain)
 			require.NoError(t, err, plain)
 		}
-		repeated, err := again.finished()
+		repeated, err := again.Entry()
 		require.NoError(t, err)
 		require.Equal(t, got, repeated)
 	})

@@ -1,0 +1,86 @@
+// Package entry is the grammar of what is seen and done at the bed. Flags, the lines of a
+// scanner and the forms of a page say it in the same words and numbers, and it becomes a
+// records.Entry.
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// Code tells apart what is wrong, for callers that go on in different ways.
+type Code uint8
+
+// The codes.
+const (
+	Wrong      Code = iota // what a person wrote
+	Unanswered             // a word that still waits for its number; it stands in a line before
+	Malformed              // a form that no page of ours sends
+)
+
+// Error says what is wrong with what was said.
+type Error struct {
+	Code    Code
+	Field   string // of a form, that it is about; may be empty
+	Problem string
+	Advice  string // may be empty
+}
+
+func (e *Error) Error() string { return e.Problem }
+
+// Hint says what to do, in one line; it may be empty.
+func (e *Error) Hint() string { return e.Advice }
+
+// Set sets a field of an entry to a number of stems, or to "true" or "false" where the
+// field is a state.
+func Set(e *records.Entry, field records.Field, text string) error {
+	if field.Kind() == records.StateField {
+		reached, err := strconv.ParseBool(text)
+		e.Say(field, map[bool]int{true: 1}[reached])
+		return err
+	}
+	n, is := number(text)
+	if !is || n > codes.MaxStem {
+		return fmt.Errorf("a number of stems is 0 to %d", codes.MaxStem)
+	}
+	e.Say(field, n)
+	return nil
+}
+
+// Note returns a note as it is kept: in one line, in Unicode normalisation form C. One with
+// control characters is refused.
+func Note(text string) (string, error) {
+	text = norm.NFC.String(strings.Join(strings.Fields(text), " "))
+	if strings.ContainsFunc(text, unicode.IsControl) {
+		return "", errors.New("a note has letters and no control characters")
+	}
+	return text, nil
+}
+
+// number reads a number of at most nine digits, without a sign.
+func number(text string) (n int, is bool) {
+	const mostDigits = 9
+	if len(text) > mostDigits || strings.Trim(text, "0123456789") != "" {
+		return 0, false
+	}
+	n, err := strconv.Atoi(text)
+	return n, err == nil
+}
+
+// field finds the field of a word, or of the letter that stands for one.
+func field(word string) (records.Field, bool) {
+	for f := range records.NumFields {
+		if word == f.String() || f.Kind() == records.CountField && word == f.String()[:1] {
+			return f, true
+		}
+	}
+	return 0, false
+}

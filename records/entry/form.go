@@ -1,0 +1,91 @@
+package entry
+
+import (
+	"fmt"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// Form reads an entry about a unit from the fields of a form:
+//
+//	alive, growing, rooted, dead   a number
+//	state                          one of these words, for the code of a stem: it is so
+//	move                           out-of-mist, flushed or unwrapped
+//	left                           sold, planted, culled or unused
+//	number                         how many left; of a stem it may be missing
+//	corrects                       the number of the entry whose place this one takes
+//
+// The error is an *Error.
+func Form(unit codes.Code, get func(name string) string) (records.Entry, error) {
+	e := records.Entry{Unit: unit}
+	for f := range records.Dead + 1 {
+		if n, said, err := formNumber(get, f.String(), f.String()); err != nil {
+			return e, err
+		} else if said {
+			e.Say(f, n)
+		}
+	}
+	if word := get("state"); word != "" {
+		f, is := field(word)
+		if !is || word != f.String() || f.Kind() != records.CountField || unit.Kind() != codes.Stem {
+			return e, malformed()
+		}
+		e.Say(f, 1)
+	}
+	if word := get("move"); word != "" {
+		f, is := field(word)
+		if !is || f.Kind() != records.StateField {
+			return e, malformed()
+		}
+		e.Say(f, 1)
+	}
+	if err := formLeft(&e, get); err != nil {
+		return e, err
+	}
+	var err error
+	e.Corrects, _, err = formNumber(get, "corrects", "corrects")
+	return e, err
+}
+
+// formLeft reads how many left, and why.
+func formLeft(e *records.Entry, get func(string) string) error {
+	n, said, err := formNumber(get, "number", "how many")
+	word := get("left")
+	f, is := field(word)
+	switch {
+	case err != nil:
+		return err
+	case word == "" && said: // the return key says how many, and no more
+		return &Error{Problem: fmt.Sprintf("what became of the %d?", n), Advice: "tap sold, planted, culled alive or label unused"}
+	case word == "":
+		return nil
+	case !said && e.Unit.Kind() == codes.Stem:
+		n = 1
+	case n == 0:
+		return &Error{Field: "number", Problem: "how many?", Advice: "type the number of plants"}
+	}
+	if !is || f.Kind() != records.LeftField {
+		return malformed()
+	}
+	e.Say(f, n)
+	return nil
+}
+
+// formNumber reads the number of a form's field, which messages call by a label.
+func formNumber(get func(string) string, name, label string) (n int, said bool, err error) {
+	text := strings.TrimSpace(get(name))
+	if text == "" {
+		return 0, false, nil
+	}
+	n, is := number(text)
+	if !is {
+		return 0, false, &Error{Field: name, Problem: fmt.Sprintf("“%.20s” is no number for %s", text, label), Advice: "type a whole number"}
+	}
+	return n, true, nil
+}
+
+func malformed() error {
+	return &Error{Code: Malformed, Problem: "what was sent is no entry", Advice: "open the page anew and enter it again"}
+}
