@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"graftslip/records/plan/forecast"
 )
@@ -19,7 +20,7 @@ func known(t testing.TB, share float64) forecast.Take {
 
 func uncertain(t testing.TB, a, b float64) forecast.Take {
 	t.Helper()
-	take, err := forecast.Uncertain(forecast.Beta{A: a, B: b})
+	take, err := forecast.Uncertain(distuv.Beta{Alpha: a, Beta: b})
 	require.NoError(t, err)
 	return take
 }
@@ -97,11 +98,11 @@ func FuzzChance(f *testing.F) {
 	f.Add(0.5, 0.5, 100, 100)
 	f.Add(1e-12, 1e-12, 8999, 4000)
 	f.Fuzz(func(t *testing.T, a, b float64, grafts, want int) {
-		take, err := forecast.Uncertain(forecast.Beta{A: a, B: b})
+		take, err := forecast.Uncertain(distuv.Beta{Alpha: a, Beta: b})
 		if err != nil || grafts < 0 || grafts > 20_000 || want < 0 || want > grafts {
 			t.Skip()
 		}
-		turned, err := forecast.Uncertain(forecast.Beta{A: b, B: a})
+		turned, err := forecast.Uncertain(distuv.Beta{Alpha: b, Beta: a})
 		require.NoError(t, err)
 		chance, failing := take.Chance(grafts, want), turned.Chance(grafts, grafts-want+1)
 		require.True(t, chance >= 0 && chance <= 1, "%v", chance)
@@ -114,14 +115,14 @@ func TestTakesThatCannotBe(t *testing.T) {
 		_, err := forecast.Known(share)
 		require.ErrorContains(t, err, "it is a share of 0 to 1")
 	}
-	for _, beta := range []forecast.Beta{{A: 0, B: 1}, {A: 1, B: -1}, {A: math.NaN(), B: 1}, {A: 1, B: math.Inf(1)}} {
+	for _, beta := range []distuv.Beta{{Alpha: 0, Beta: 1}, {Alpha: 1, Beta: -1}, {Alpha: math.NaN(), Beta: 1}, {Alpha: 1, Beta: math.Inf(1)}} {
 		_, err := forecast.Uncertain(beta)
 		require.ErrorContains(t, err, "both must be above 0")
 	}
 }
 
 func TestBeta(t *testing.T) {
-	beta := forecast.Beta{A: 3, B: 2}
+	beta := distuv.Beta{Alpha: 3, Beta: 2}
 	require.InDelta(t, 0.6, beta.Mean(), 1e-15)
 	require.InDelta(t, 0.04, beta.Variance(), 1e-15) // AB/((A+B)²(A+B+1)) = 6/150
 	for _, x := range []float64{0.05, 0.3, 0.6142724318, 0.95} {

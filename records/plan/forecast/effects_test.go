@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,18 +14,18 @@ import (
 
 // The sums and their derivatives are those of each term, whether summed or by the
 // formula.
-func TestRisingIsTheSumOfItsTerms(t *testing.T) {
+func TestLogRisingFactorial(t *testing.T) {
 	for _, x := range []float64{1e-6, 0.3, 1, 7.5, 15.9, 16, 40, 1234.5, 1e6, 1e12} {
 		for _, count := range []int{0, 1, 8, 24, 25, 60, 500, 9000} {
-			var want series
+			var want derivatives
 			for i := count - 1; i >= 0; i-- {
 				at := x + float64(i)
 				want.value += math.Log(at)
-				want.slope += 1 / at
-				want.bend -= 1 / (at * at)
+				want.first += 1 / at
+				want.second -= 1 / (at * at)
 			}
-			got := rising(x, count)
-			for _, of := range [][2]float64{{want.value, got.value}, {want.slope, got.slope}, {want.bend, got.bend}} {
+			got := logRisingFactorial(x, count)
+			for _, of := range [][2]float64{{want.value, got.value}, {want.first, got.first}, {want.second, got.second}} {
 				require.InDelta(t, 0, (of[1]-of[0])/max(1e-300, math.Abs(of[0])), 1e-10, "%v, %d: %v", x, count, of)
 			}
 		}
@@ -41,30 +42,17 @@ func small() *history {
 	return historyOf(outcomes)
 }
 
-// flat returns the effects in one row, and set puts a row in their place.
-func (e *effects) flat() []float64 {
-	return append(append(append([]float64{e.base}, e.variety...), e.stock...), e.pair...)
-}
-
-func (e *effects) set(x []float64) {
-	e.base = x[0]
-	x = x[1:]
-	for _, of := range [][]float64{e.variety, e.stock, e.pair} {
-		x = x[copy(of, x):]
-	}
-}
-
 // Slopes and second derivatives by differences, all effects in one matrix, agree
 // with what was worked out by eliminating pairs and varieties.
 func TestEliminationAgreesWithTheWholeMatrix(t *testing.T) {
 	e := newEffects(small(), spreads{math.Log(25), math.Log(0.6), math.Log(0.8), math.Log(0.4)}, nil)
-	require.True(t, e.settle())
-	require.True(t, e.eliminate())
-	top := e.flat()
+	require.True(t, e.maximize())
+	require.True(t, e.factorize())
+	top := slices.Clone(e.values)
 	value := func(x []float64) float64 {
-		e.set(x)
-		e.look()
-		return e.value
+		copy(e.values, x)
+		e.evaluate()
+		return e.likelihood
 	}
 	slopes := fd.Gradient(nil, value, top, &fd.Settings{Formula: fd.Central})
 	for i, slope := range slopes {
@@ -77,14 +65,7 @@ func TestEliminationAgreesWithTheWholeMatrix(t *testing.T) {
 	var whole mat.Cholesky
 	require.True(t, whole.Factorize(curvature))
 
-	logDet := e.rest.LogDet()
-	for _, x := range e.varieties {
-		logDet += math.Log(x)
-	}
-	for _, w := range e.weight {
-		logDet += math.Log(w + tie(e.spreads.pair()))
-	}
-	require.InDelta(t, whole.LogDet(), logDet, 1e-3)
+	require.InDelta(t, whole.LogDet(), e.logDet(), 1e-3)
 
 	var covariance mat.SymDense
 	require.NoError(t, whole.InverseTo(&covariance))
@@ -98,10 +79,10 @@ func TestEliminationAgreesWithTheWholeMatrix(t *testing.T) {
 			}
 			x.SetVec(first+n, 1)
 		}
-		at(1, variety, e.spreads.variety())
-		at(1+len(e.variety), stock, e.spreads.stock())
-		at(1+len(e.variety)+len(e.stock), pair, e.spreads.pair())
-		return mat.Dot(x, mat.NewVecDense(len(top), top)), variance + mat.Inner(x, &covariance, x)
+		at(1, stock, e.spreads.stock())
+		at(1+len(e.history.stocks), variety, e.spreads.variety())
+		at(1+len(e.history.stocks)+len(e.history.varieties), pair, e.spreads.pair())
+		return firstLogit + mat.Dot(x, mat.NewVecDense(len(top), top)), variance + mat.Inner(x, &covariance, x)
 	}
 	kept := newPoint(e, 1)
 	for _, of := range [][3]int{{0, 0, 0}, {2, 1, 3}, {1, 1, none}, {none, 1, none}, {0, none, none}, {none, none, none}} {
@@ -126,8 +107,8 @@ func TestLaplaceIsNearTheIntegral(t *testing.T) {
 		h := historyOf(outcomes)
 		s := spreads{math.Log(3 + 60*random.Float64()), math.Log(0.1 + random.Float64()), math.Log(0.1 + random.Float64()), math.Log(0.1 + 0.5*random.Float64())}
 		e := newEffects(h, s, nil)
-		require.True(t, e.settle())
-		require.True(t, e.eliminate())
+		require.True(t, e.maximize())
+		require.True(t, e.factorize())
 		deviation := math.Sqrt(firstLogitSpread*firstLogitSpread + math.Exp(2*s[1]) + math.Exp(2*s[2]) + math.Exp(2*s[3]))
 		total, moment := 0.0, 0.0
 		const step = 0.002
@@ -160,8 +141,8 @@ func TestLikelihoodThatBendsUp(t *testing.T) {
 	require.Greater(t, weight, 0.0)
 	e := newEffects(h, spreads{math.Log(0.5), 0, 0, 0}, nil)
 	near := newEffects(h, e.spreads, nil)
-	require.True(t, near.settle())
-	e.base = -8
-	require.True(t, e.settle())
+	require.True(t, near.maximize())
+	e.values[0] = -8 - firstLogit
+	require.True(t, e.maximize())
 	require.InDelta(t, near.logit(0), e.logit(0), 1e-3)
 }

@@ -1,6 +1,11 @@
 package forecast
 
-import "graftslip/records"
+import (
+	"fmt"
+	"strconv"
+
+	"graftslip/records"
+)
 
 // history is what was seen, by pair.
 type history struct {
@@ -9,6 +14,9 @@ type history struct {
 	index             map[[2]int]int // of pairs, by variety and stock
 	all               int            // batches
 }
+
+// count is what is learned from of an outcome.
+type count struct{ finished, grafts int }
 
 // pair is a variety on a stock with its batches.
 type pair struct {
@@ -33,6 +41,13 @@ func historyOf(outcomes []Outcome) *history {
 		h.all++
 	}
 	return h
+}
+
+// parts divides a vector of all effects into those of the base and the stocks, the
+// varieties and the pairs.
+func (h *history) parts(all []float64) (shared, varieties, pairs []float64) {
+	shared, all = all[:1+len(h.stocks)], all[1+len(h.stocks):]
+	return shared, all[:len(h.varieties)], all[len(h.varieties):]
 }
 
 // number gives a name the next number, or the one it has.
@@ -79,4 +94,31 @@ func (h *history) basis(variety, stock string) Basis {
 		}
 	}
 	return basis
+}
+
+// Basis is how many batches with a known outcome a forecast stands on: of the
+// pair, of its stock, of its variety, and in all.
+type Basis struct{ Pair, Stock, Variety, All int }
+
+// Words say it in one line: "4 batches of this pair, 12 of this stock, 9 of this
+// variety, 40 in all".
+func (b Basis) Words() string {
+	if b.All == 0 {
+		return "no batch with a known outcome: a wide guess"
+	}
+	pair := fmt.Sprintf("%d batches", b.Pair)
+	switch b.Pair {
+	case 0:
+		pair = "no batch"
+	case 1:
+		pair = "1 batch"
+	}
+	return fmt.Sprintf("%s of this pair, %s of this stock, %s of this variety, %d in all", pair, orNone(b.Stock), orNone(b.Variety), b.All)
+}
+
+func orNone(n int) string {
+	if n == 0 {
+		return "none"
+	}
+	return strconv.Itoa(n)
 }

@@ -34,27 +34,6 @@ func Wilson(k, n int, level float64) (Interval, error) {
 	return interval, nil
 }
 
-// ClopperPearson returns the exact interval: the shares for which neither so few
-// nor so many are rarer than half of what the level leaves. It holds at least its
-// level for every share. No program calls it: tests hold Wilson's interval against
-// it.
-//
-// Source: Clopper & Pearson 1934, Biometrika 26:404, by quantiles of the beta
-// distribution as in NIST/SEMATECH e-Handbook 7.2.4.1.
-func ClopperPearson(k, n int, level float64) (Interval, error) {
-	if err := checkSeen(k, n, level); err != nil {
-		return Interval{}, err
-	}
-	interval := Interval{0, 1}
-	if k > 0 {
-		interval.Low = Beta{float64(k), float64(n - k + 1)}.Quantile((1 - level) / 2)
-	}
-	if k < n {
-		interval.High = Beta{float64(k + 1), float64(n - k)}.Quantile((1 + level) / 2)
-	}
-	return interval, nil
-}
-
 func checkSeen(k, n int, level float64) error {
 	switch {
 	case n < 1 || k < 0 || k > n:

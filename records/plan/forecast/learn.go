@@ -4,29 +4,16 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/diff/fd"
+	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Nursery is what was learned from the batches of a nursery.
 type Nursery struct {
 	history *history
 	points  []*point
-}
-
-// point is one of the spreads that may be true, with the effects under it.
-type point struct {
-	*effects
-	weight float64
-	// covariance is that of the base and the stocks. It is worked out once: to solve
-	// for each pair takes as long for one as this for all.
-	covariance mat.SymDense
-}
-
-func newPoint(e *effects, weight float64) *point {
-	p := &point{effects: e, weight: weight}
-	_ = e.rest.InverseTo(&p.covariance) // of the condition as in solve
-	return p
 }
 
 // Learn learns the takes of pairs from batches with a known outcome; those that
@@ -54,14 +41,14 @@ func newPoint(e *effects, weight float64) *point {
 // like, without a source.
 //
 // How uncertain they still are is kept as 25 points about the likeliest: see
-// surroundings.
+// integrationPoints.
 func Learn(outcomes []Outcome) *Nursery {
 	n := &Nursery{history: historyOf(outcomes)}
 	if n.history.all == 0 {
 		return n
 	}
 	l := &learner{history: n.history}
-	n.points = l.surroundings(l.likeliest())
+	n.points = l.integrationPoints(l.mode())
 	return n
 }
 
@@ -78,7 +65,7 @@ const impossible = -1e10
 func (l *learner) at(x []float64) (e *effects, evidence float64) {
 	for _, from := range []*effects{l.last, nil} {
 		e = newEffects(l.history, spreads(x), from)
-		if e.settle() {
+		if e.maximize() {
 			if value := e.evidence(); !math.IsNaN(value) {
 				l.last = e
 				return e, value
@@ -88,13 +75,14 @@ func (l *learner) at(x []float64) (e *effects, evidence float64) {
 	return e, impossible
 }
 
-// likeliest climbs to the likeliest spreads.
-func (l *learner) likeliest() []float64 {
-	down := func(x []float64) float64 { _, value := l.at(x); return -value }
+func (l *learner) minus(x []float64) float64 { _, value := l.at(x); return -value }
+
+// mode climbs to the likeliest spreads.
+func (l *learner) mode() []float64 {
 	problem := optimize.Problem{
-		Func: down,
+		Func: l.minus,
 		Grad: func(gradient, x []float64) {
-			fd.Gradient(gradient, down, x, &fd.Settings{Formula: fd.Central, Step: 1e-3})
+			fd.Gradient(gradient, l.minus, x, &fd.Settings{Formula: fd.Central, Step: 1e-3})
 		},
 	}
 	first := start()
@@ -106,13 +94,13 @@ func (l *learner) likeliest() []float64 {
 	return result.X // also one that stopped early
 }
 
-// surroundings are points about the likeliest spreads that stand for all: the
+// integrationPoints are points about the likeliest spreads that stand for all: the
 // likeliest itself, and the corners and axes of a cube about it, on a sphere, in
 // directions in which the curvature is alike (the central composite design of Rue,
 // Martino & Chopin 2009, Journal of the Royal Statistical Society B 71:319; from
 // memory). The weights are such that a normal density would have its variance; each
 // is then changed by how far the density at the point is from normal.
-func (l *learner) surroundings(top []float64) []*point {
+func (l *learner) integrationPoints(top []float64) []*point {
 	const (
 		beyond   = 1.1 // radius over that where a normal density has its mean square
 		mostSkew = 3.0 // so that no point outweighs the others by the shape of its curve alone
@@ -120,14 +108,14 @@ func (l *learner) surroundings(top []float64) []*point {
 	dimensions := len(top)
 	center, highest := l.at(top)
 	points := []*point{newPoint(center, 1)}
-	directions := l.directions(top)
+	axes := l.axes(top)
 	radius := beyond * math.Sqrt(float64(dimensions))
-	sphere := designOf(dimensions, radius)
+	sphere := centralComposite(dimensions, radius)
 	for _, z := range sphere {
 		x := append([]float64(nil), top...)
 		for i := range x {
 			for k, along := range z {
-				x[i] += directions.At(i, k) * along
+				x[i] += axes.At(i, k) * along
 			}
 		}
 		l.last = center
@@ -140,21 +128,20 @@ func (l *learner) surroundings(top []float64) []*point {
 	}
 	total := 0.0
 	for _, p := range points {
-		total += p.weight
+		total += p.share
 	}
 	for _, p := range points {
-		p.weight /= total
+		p.share /= total
 	}
 	return points
 }
 
-// directions returns, as columns, the directions in which the density of spreads
+// axes returns, as columns, the directions in which the density of spreads
 // falls as a normal density does in one standard deviation.
-func (l *learner) directions(top []float64) *mat.Dense {
+func (l *learner) axes(top []float64) *mat.Dense {
 	const step, flattest = 0.2, 0.3 // flattest: flatter than what was assumed before is no better known
-	down := func(x []float64) float64 { _, value := l.at(x); return -value }
 	curvature := mat.NewSymDense(len(top), nil)
-	fd.Hessian(curvature, down, top, &fd.Settings{Formula: fd.Central, Step: step})
+	fd.Hessian(curvature, l.minus, top, &fd.Settings{Formula: fd.Central, Step: step})
 	var eigen mat.EigenSym
 	var vectors mat.Dense
 	if !eigen.Factorize(curvature, true) {
@@ -170,8 +157,8 @@ func (l *learner) directions(top []float64) *mat.Dense {
 	return &vectors
 }
 
-// designOf returns the corners of a cube and the points of its axes on a sphere.
-func designOf(dimensions int, radius float64) [][]float64 {
+// centralComposite returns the corners of a cube and the points of its axes on a sphere.
+func centralComposite(dimensions int, radius float64) [][]float64 {
 	var all [][]float64
 	for corner := range 1 << dimensions {
 		z := make([]float64, dimensions)
@@ -191,4 +178,45 @@ func designOf(dimensions int, radius float64) [][]float64 {
 		}
 	}
 	return all
+}
+
+// Guess is the take of a pair of which nothing is known, not even of other pairs:
+// 0.6, and quite possibly 0.3 or 0.9. A guess, no source.
+func Guess() Take { return Take{beta: distuv.Beta{Alpha: 3, Beta: 2}, uncertain: true} }
+
+// Take returns the take of the next batch of a pair, and what it stands on.
+//
+// It is the beta distribution with the mean and the variance of the batch's share
+// p, over all that is uncertain: the mean is E μ, the variance
+//
+//	Var p = Var μ + E[μ(1−μ)/(M+1)]
+//
+// where the logit of μ is normal under given spreads and integrated by Gauss and
+// Hermite's rule, and the spreads are those of the points that Learn kept.
+func (n *Nursery) Take(variety, stock string) (Take, Basis) {
+	basis := n.history.basis(variety, stock)
+	if len(n.points) == 0 {
+		return Guess(), basis
+	}
+	var nodes, weights [21]float64
+	quad.Hermite{}.FixedLocations(nodes[:], weights[:], math.Inf(-1), math.Inf(1))
+	v, s, p := n.history.find(variety, stock)
+	var mean, square, within float64
+	for _, point := range n.points {
+		logit, variance := point.logitOf(v, s, p)
+		for i, node := range nodes {
+			share := 1 / (1 + math.Exp(-logit-math.Sqrt(2*variance)*node))
+			weight := point.share * weights[i] / math.Sqrt(math.Pi)
+			mean += weight * share
+			square += weight * share * share
+			within += weight * share * (1 - share) / (point.spreads.precision() + 1)
+		}
+	}
+	return Take{beta: momentsOf(mean, square-mean*mean+within), uncertain: true}, basis
+}
+
+// momentsOf returns the beta distribution with a mean and a variance.
+func momentsOf(mean, variance float64) distuv.Beta {
+	precision := mean*(1-mean)/variance - 1
+	return distuv.Beta{Alpha: mean * precision, Beta: (1 - mean) * precision}
 }

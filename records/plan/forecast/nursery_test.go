@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"graftslip/records/plan/forecast"
 )
@@ -27,7 +28,7 @@ func TestWithoutHistoryTheTakeIsAWideGuess(t *testing.T) {
 		take, basis := forecast.Learn(outcomes).Take("Ada", "Fen")
 		beta, uncertain := take.Beta()
 		require.True(t, uncertain)
-		require.Equal(t, forecast.Beta{A: 3, B: 2}, beta)
+		require.Equal(t, distuv.Beta{Alpha: 3, Beta: 2}, beta)
 		require.Equal(t, "no batch with a known outcome: a wide guess", basis.Words())
 	}
 }

@@ -150,9 +150,6 @@ func TestLostBatchesAreLearnedFromInTheirTime(t *testing.T) {
 	require.True(t, early(83, others[0], others[2]))
 	require.False(t, early(83, others...))
 
-	take, err := forecast.FitBeta([]forecast.Outcome{{Grafts: 10, Finished: 7}, {Grafts: 10, Early: true}})
-	require.NoError(t, err)
-	require.Equal(t, 0.7, take.Mean())
 	_, basis := forecast.Learn([]forecast.Outcome{{Grafts: 10, Finished: 7}, {Grafts: 10, Early: true}}).Take("", "")
 	require.Equal(t, 1, basis.All)
 }

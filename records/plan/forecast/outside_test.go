@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
-	"graftslip/records/plan/forecast"
 	"graftslip/testdata/outside"
 )
 
@@ -31,7 +31,7 @@ func TestAnotherLibraryFindsTheSameChances(t *testing.T) {
 		variance := c.Share * (1 - c.Share) / float64(c.Grafts)
 		if i%2 == 0 {
 			c.A, c.B = even(1e-2, 1e5), even(1e-2, 1e5)
-			beta := forecast.Beta{A: c.A, B: c.B}
+			beta := distuv.Beta{Alpha: c.A, Beta: c.B}
 			c.Share, variance = beta.Mean(), variance+beta.Variance()
 		}
 		at := c.Share + 2.5*random.NormFloat64()*math.Sqrt(variance)

@@ -69,8 +69,8 @@ func (w *world) mean(v, s int) float64 {
 }
 
 // beta is the true distribution of the share of a batch about its mean.
-func (w *world) beta(mean float64) forecast.Beta {
-	return forecast.Beta{A: mean * w.precision, B: (1 - mean) * w.precision}
+func (w *world) beta(mean float64) distuv.Beta {
+	return distuv.Beta{Alpha: mean * w.precision, Beta: (1 - mean) * w.precision}
 }
 
 // liked draws a number by popularity.
@@ -98,7 +98,8 @@ func (w *world) graft(v, s, grafts int) forecast.Outcome {
 // graftAt makes a batch of a pair with a mean take.
 func (w *world) graftAt(mean float64, grafts int) forecast.Outcome {
 	beta := w.beta(mean)
-	share := distuv.Beta{Alpha: beta.A, Beta: beta.B, Src: w.random}.Rand()
+	beta.Src = w.random
+	share := beta.Rand()
 	finished := 0
 	for range grafts {
 		if w.random.Float64() < share {
