@@ -55,8 +55,7 @@ func (j *planJob) learn(ctx context.Context) (err error) {
 // coursesOf reads all batches of a ledger; none where there is no ledger.
 func coursesOf(ctx context.Context, path string) ([]records.History, error) {
 	book, err := ledger.OpenExisting(ctx, path)
-	var missing *ledger.MissingError
-	if errors.As(err, &missing) {
+	if errors.Is(err, ledger.ErrMissing) {
 		return nil, nil
 	}
 	if err != nil {

@@ -120,8 +120,7 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 		pieces = wholeBatches(drafts, issued, f.spare)
 		return p.write(ctx, staged, pieces)
 	})
-	var broken *ledger.StoreError
-	if errors.As(err, &broken) {
+	if errors.Is(err, ledger.ErrUnusable) {
 		err = command.Advise(err, p.undone())
 	}
 	if err != nil {

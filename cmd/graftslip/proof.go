@@ -97,8 +97,7 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 	defer renderer.Close()
 	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Words: labels.English(), Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
 		record, err := book.Find(ctx, code)
-		var notIssued *ledger.NotIssuedError
-		if errors.As(err, &notIssued) {
+		if errors.Is(err, ledger.ErrNotIssued) {
 			return records.Record{}, false, nil
 		}
 		return record, err == nil, err
@@ -106,11 +105,10 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 	failed := false
 	for _, path := range paths {
 		report, err := proveFile(ctx, check, renderer, path, stderr)
-		var broken *ledger.StoreError
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
-		case errors.As(err, &broken):
+		case errors.Is(err, ledger.ErrUnusable):
 			return err
 		case err == nil && f.asJSON:
 			err = proofJSON(stdout, path, report)

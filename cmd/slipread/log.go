@@ -153,13 +153,12 @@ func (p printer) ago(before, entry records.Entry) string {
 func refusalOf(err error) (kind faultKind, refused bool) {
 	var entry *records.EntryError
 	var contradiction *records.ContradictionError
-	var notIssued *ledger.NotIssuedError
 	switch {
 	case errors.As(err, &entry):
 		return refusedEntry, true
 	case errors.As(err, &contradiction):
 		return contradicts, true
-	case errors.As(err, &notIssued):
+	case errors.Is(err, ledger.ErrNotIssued):
 		return notInLedger, true
 	}
 	return "", false

@@ -46,9 +46,9 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 				return err
 			}
 			book, err := ledger.OpenExisting(c.Context(), path)
-			var missing *ledger.MissingError
+			missing := err
 			switch {
-			case errors.As(err, &missing): // cards may carry their own records
+			case errors.Is(err, ledger.ErrMissing): // cards may carry their own records
 			case err != nil:
 				return err
 			default:
@@ -81,10 +81,10 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 
 // lookup answers texts from a ledger, if there is one.
 type lookup struct {
-	book    *ledger.Ledger       // nil: there is none
-	missing *ledger.MissingError // why
-	told    bool                 // that there is none
-	verb    string               // that was called, where it takes a code and no pictures
+	book    *ledger.Ledger // nil: there is none
+	missing error          // why
+	told    bool           // that there is none
+	verb    string         // that was called, where it takes a code and no pictures
 	out     printer
 }
 
@@ -117,14 +117,13 @@ func (l *lookup) text(ctx context.Context, text string, at place) (said answer, 
 		return answer{}, l.withoutLedger(at, text)
 	}
 	history, err := l.book.History(ctx, code)
-	var notIssued *ledger.NotIssuedError
 	switch {
-	case errors.As(err, &notIssued) && carries:
+	case errors.Is(err, ledger.ErrNotIssued) && carries:
 		if err := l.out.record(carried, origin{place: at, carried: true}, nil, nil); err != nil {
 			return answer{}, err
 		}
 		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, &command.HintedError{Err: err, Advice: "slipread import takes what the card says into a ledger"})
-	case errors.As(err, &notIssued):
+	case errors.Is(err, ledger.ErrNotIssued):
 		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, err)
 	case err != nil:
 		return answer{}, err

@@ -121,11 +121,10 @@ func takesEntries(ctx context.Context, book *ledger.Ledger) error {
 		}
 		return written
 	})
-	var store *ledger.StoreError
 	switch {
 	case errors.Is(err, written):
 		return nil
-	case errors.As(err, &store):
+	case errors.Is(err, ledger.ErrUnusable):
 		return &command.HintedError{Err: err, Advice: "or say --read-only: then the page shows records and takes no entries"}
 	}
 	return err

@@ -43,9 +43,8 @@ func (v *verb) open(c *cobra.Command) (*lookup, error) {
 		today: v.now(), dates: v.dates.DateForm, calendar: calendar,
 	}}
 	l.book, err = ledger.OpenExisting(c.Context(), path, ledger.WithClock(v.now))
-	var missing *ledger.MissingError
-	if errors.As(err, &missing) {
-		return nil, l.out.fault(place{}, "", noLedger, missing)
+	if errors.Is(err, ledger.ErrMissing) {
+		return nil, l.out.fault(place{}, "", noLedger, err)
 	}
 	return l, err
 }
@@ -81,8 +80,7 @@ func (l *lookup) find(ctx context.Context, text string, at place) (codes.Code, r
 		return code, records.History{}, l.repair(ctx, text, place{}, err)
 	}
 	history, err := l.book.History(ctx, code)
-	var notIssued *ledger.NotIssuedError
-	if errors.As(err, &notIssued) {
+	if errors.Is(err, ledger.ErrNotIssued) {
 		return code, history, l.out.fault(at, text, notInLedger, err)
 	}
 	return code, history, err

@@ -3,7 +3,6 @@ package ledger
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"fmt"
 	"time"
 
@@ -15,20 +14,10 @@ import (
 const selectBatches = "SELECT date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note FROM batches"
 
 // Find returns what a code stands for. When the batch, or the stem or tray of
-// it, was never issued, the error is a *NotIssuedError; else a *StoreError or
-// that of ctx. The zero Code was never issued.
+// it, was never issued, the error is ErrNotIssued. The zero Code was never issued.
 func (l *Ledger) Find(ctx context.Context, code codes.Code) (records.Record, error) {
 	batch, err := scanBatch(l.find.QueryRowContext(ctx, code.Date().Format(time.DateOnly), code.Batch()))
-	if errors.Is(err, sql.ErrNoRows) {
-		return records.Record{}, &NotIssuedError{Path: l.path, Code: code}
-	}
-	if err != nil {
-		return records.Record{}, l.failure(err)
-	}
-	if issued := issuedOf(batch, code.Kind()); code.Number() > issued {
-		return records.Record{}, &NotIssuedError{Path: l.path, Code: code, Issued: issued}
-	}
-	return records.Record{Batch: batch, Code: code}, nil
+	return l.issued(code, batch, err)
 }
 
 // batchesOn returns the batches of a day in the order of their codes.

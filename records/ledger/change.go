@@ -24,11 +24,11 @@ func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 
 // Change runs make in one transaction. Its error undoes everything and is
 // returned as it is. While it runs other processes wait to write, up to 30
-// seconds. Other errors are a *StoreError or that of ctx.
+// seconds.
 func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
 	if l.version < versionOfEntries { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
-		return &StoreError{Path: l.path, Problem: problem, advice: advice}
+		return l.unusable(problem, advice, nil)
 	}
 	tx, err := l.db.BeginTx(ctx, nil)
 	if err != nil {

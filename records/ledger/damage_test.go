@@ -45,13 +45,12 @@ func rowCount(t *testing.T, l *Ledger) int {
 	return n
 }
 
-// requireStoreError checks an error's message, advice and result code.
-func requireStoreError(t *testing.T, err error, path, problem, advice string, code int) {
+// requireUnusable checks an error's message, advice and result code.
+func requireUnusable(t *testing.T, err error, path, problem, advice string, code int) {
 	t.Helper()
-	var failed *StoreError
-	require.ErrorAs(t, err, &failed)
+	require.ErrorIs(t, err, ErrUnusable)
 	require.EqualError(t, err, "ledger "+path+": "+problem)
-	require.Equal(t, advice, failed.Hint())
+	require.Equal(t, advice, err.(*records.Problem).Hint())
 	require.Equal(t, code, primaryCode(err))
 }
 
@@ -66,7 +65,7 @@ func TestFullDisk(t *testing.T) {
 	require.Equal(t, pages+1, most)
 	called := false
 	_, err = l.Issue(context.Background(), many(2000), func(*Change, []records.Issued) error { called = true; return nil })
-	requireStoreError(t, err, l.path, "the disk is full", "make room on that disk and try again", sqlite3.SQLITE_FULL)
+	requireUnusable(t, err, l.path, "the disk is full", "make room on that disk and try again", sqlite3.SQLITE_FULL)
 	require.False(t, called)
 	require.Equal(t, 10, rowCount(t, l))
 	issued, err := l.Issue(context.Background(), many(11), nil)
@@ -84,7 +83,7 @@ func TestLockedByAnotherProgram(t *testing.T) {
 	tx, err := other.Begin()
 	require.NoError(t, err)
 	_, err = l.Issue(context.Background(), many(1), nil)
-	requireStoreError(t, err, l.path, "another program has kept it locked for 30 seconds",
+	requireUnusable(t, err, l.path, "another program has kept it locked for 30 seconds",
 		"let the other program finish and try again", sqlite3.SQLITE_BUSY)
 
 	reader, err := OpenExisting(context.Background(), l.path)
@@ -115,7 +114,7 @@ func TestDamagedFile(t *testing.T) {
 		defer l.Close()
 		_, err = l.Issue(context.Background(), many(1), nil)
 	}
-	requireStoreError(t, err, path, "the file is damaged", "keep the file as it is and go on with a backup of it", sqlite3.SQLITE_CORRUPT)
+	requireUnusable(t, err, path, "the file is damaged", "keep the file as it is and go on with a backup of it", sqlite3.SQLITE_CORRUPT)
 }
 
 func TestOpenWhatIsNoLedger(t *testing.T) {
@@ -149,7 +148,7 @@ func TestOpenWhatIsNoLedger(t *testing.T) {
 				path := filepath.Join(t.TempDir(), "l.db")
 				row.prepare(t, path)
 				_, err := open(context.Background(), path)
-				requireStoreError(t, err, path, row.problem, row.advice, row.code)
+				requireUnusable(t, err, path, row.problem, row.advice, row.code)
 			})
 		}
 	}
@@ -158,13 +157,13 @@ func TestOpenWhatIsNoLedger(t *testing.T) {
 func TestOpenOddPaths(t *testing.T) {
 	folder := t.TempDir()
 	_, err := Open(context.Background(), folder)
-	requireStoreError(t, err, folder, "it is a folder", "name a file, such as "+filepath.Join(folder, "ledger.db"), 0)
+	requireUnusable(t, err, folder, "it is a folder", "name a file, such as "+filepath.Join(folder, "ledger.db"), 0)
 	file := filepath.Join(folder, "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o644))
 	_, err = Open(context.Background(), filepath.Join(file, "ledger.db"))
-	requireStoreError(t, err, filepath.Join(file, "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
+	requireUnusable(t, err, filepath.Join(file, "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
 	_, err = Open(context.Background(), filepath.Join(file, "deep", "ledger.db"))
-	requireStoreError(t, err, filepath.Join(file, "deep", "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
+	requireUnusable(t, err, filepath.Join(file, "deep", "ledger.db"), "cannot be reached: not a directory", adviceFolder, 0)
 
 	for _, name := range []string{"a b?mode=memory&x=1#y%41.db", ":memory:", "Grünes Haus/Αρχείο 'x'.db", "file:x.db", "-dash.db"} {
 		path := filepath.Join(folder, "new", name)
@@ -187,10 +186,9 @@ func TestOpenExistingMakesNothing(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "none", "ledger.db")
 	_, err := OpenExisting(context.Background(), path)
-	var missing *MissingError
-	require.ErrorAs(t, err, &missing)
+	require.ErrorIs(t, err, ErrMissing)
 	require.EqualError(t, err, "there is no ledger at "+path)
-	require.Equal(t, "a ledger is made when a manifest is printed; name the one you want with --ledger FILE", missing.Hint())
+	require.Equal(t, "a ledger is made when a manifest is printed; name the one you want with --ledger FILE", err.(*records.Problem).Hint())
 	require.NoDirExists(t, filepath.Dir(path))
 
 }
@@ -277,11 +275,10 @@ func TestCutShort(t *testing.T) {
 	for _, length := range []int{100, 4096, 5000, 8191, 8192, len(whole) / 2, len(whole) - 4096, len(whole) - 1} {
 		require.NoError(t, os.WriteFile(path, whole[:length], 0o600))
 		_, err := Open(context.Background(), path)
-		var failed *StoreError
-		require.ErrorAs(t, err, &failed, "%d of %d bytes", length, len(whole))
+		require.ErrorIs(t, err, ErrUnusable, "%d of %d bytes", length, len(whole))
 		require.ErrorContains(t, err, "damaged")
 		_, err = OpenExisting(context.Background(), path)
-		require.ErrorAs(t, err, &failed, "%d of %d bytes", length, len(whole))
+		require.ErrorIs(t, err, ErrUnusable, "%d of %d bytes", length, len(whole))
 	}
 	require.NoError(t, os.WriteFile(path, whole, 0o600))
 	l, err = Open(context.Background(), path)

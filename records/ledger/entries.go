@@ -11,18 +11,6 @@ import (
 	"graftslip/records"
 )
 
-// KeyError says that the key of an entry was used for another entry.
-type KeyError struct {
-	Number int // of the other entry
-}
-
-func (e *KeyError) Error() string {
-	return fmt.Sprintf("this was entered as entry %d already, with other words", e.Number)
-}
-
-// Hint says what to do, in one line.
-func (e *KeyError) Hint() string { return "look at the history, and enter what is missing anew" }
-
 // trayBase is added to the number of a tray, as in a code.
 const trayBase = codes.MaxStem + 1
 
@@ -32,25 +20,25 @@ const selectEntries = `SELECT number, key, at, seen_by, date, batch, unit, stems
 // Log adds an entry to the history of its batch and returns it as it is kept, and
 // whether it was known: an entry whose key and content are those of one that is
 // there is that one. A time that is not said is that of the clock, or of the
-// entry that is corrected; one that is still to come is refused. The error is a
-// *NotIssuedError, *records.EntryError, *records.ContradictionError or *KeyError;
-// else a *StoreError or that of ctx.
+// entry that is corrected; one that is still to come is refused. The error is
+// ErrNotIssued, a *records.EntryError or *records.ContradictionError, or ErrKeyUsed.
 func (l *Ledger) Log(ctx context.Context, o records.Entry) (kept records.Entry, known bool, err error) {
 	err = l.Change(ctx, func(c *Change) error {
-		kept, known, err = c.log(ctx, l.path, o)
+		kept, known, err = c.log(ctx, l, o)
 		return err
 	})
 	return kept, known, err
 }
 
-func (c *Change) log(ctx context.Context, path string, o records.Entry) (kept records.Entry, known bool, err error) {
+func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept records.Entry, known bool, err error) {
 	if o.Key == "" {
 		return kept, false, errors.New("an entry has no key")
 	}
 	earlier, err := scanEntry(c.tx.QueryRowContext(ctx, selectEntries+" WHERE key = ?", o.Key))
 	if err == nil {
 		if !sameEntry(earlier, o) {
-			return kept, false, &KeyError{earlier.Number}
+			return kept, false, &records.Problem{Kind: ErrKeyUsed, Text: fmt.Sprintf("this was entered as entry %d already, with other words", earlier.Number),
+				Advice: "look at the history, and enter what is missing anew"}
 		}
 		return earlier, true, nil
 	}
@@ -58,14 +46,8 @@ func (c *Change) log(ctx context.Context, path string, o records.Entry) (kept re
 		return kept, false, err
 	}
 	batch, err := c.batch(ctx, o.Unit)
-	if errors.Is(err, sql.ErrNoRows) {
-		return kept, false, &NotIssuedError{Path: path, Code: o.Unit}
-	}
-	if err != nil {
+	if _, err = l.issued(o.Unit, batch, err); err != nil {
 		return kept, false, err
-	}
-	if issued := issuedOf(batch, o.Unit.Kind()); o.Unit.Number() > issued {
-		return kept, false, &NotIssuedError{Path: path, Code: o.Unit, Issued: issued}
 	}
 	rows, err := c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number", o.Unit.Date().Format(time.DateOnly), o.Unit.Batch())
 	if err != nil {
@@ -140,8 +122,7 @@ func nullable(count records.Count) sql.NullInt64 {
 }
 
 // History returns the batch of a code with what was entered about it. When the
-// code was never issued the error is a *NotIssuedError; else a *StoreError or
-// that of ctx.
+// code was never issued the error is ErrNotIssued.
 func (l *Ledger) History(ctx context.Context, code codes.Code) (records.History, error) {
 	var entries []records.Entry
 	if l.version >= versionOfEntries {
@@ -161,7 +142,7 @@ func (l *Ledger) History(ctx context.Context, code codes.Code) (records.History,
 }
 
 // Histories returns all batches, in the order of their codes, with what was
-// entered about them. The error is a *StoreError or that of ctx.
+// entered about them.
 func (l *Ledger) Histories(ctx context.Context) ([]records.History, error) {
 	of := map[codes.Code][]records.Entry{}
 	if l.version >= versionOfEntries {
@@ -188,8 +169,7 @@ func (l *Ledger) Histories(ctx context.Context) ([]records.History, error) {
 	return histories, nil
 }
 
-// Entry returns the entry of a number, and whether there is one. The error is a
-// *StoreError or that of ctx.
+// Entry returns the entry of a number, and whether there is one.
 func (l *Ledger) Entry(ctx context.Context, number int) (entry records.Entry, is bool, err error) {
 	if l.version < versionOfEntries {
 		return entry, false, nil

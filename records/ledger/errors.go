@@ -1,15 +1,25 @@
 package ledger
 
 import (
+	"database/sql"
 	"errors"
 	"fmt"
-	"strings"
+	"time"
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
 
 	"graftslip/codes"
 	"graftslip/records"
+)
+
+// Kinds of errors, for errors.Is. Each error is a *records.Problem with the whole
+// sentence and with advice.
+var (
+	ErrUnusable  = errors.New("the ledger cannot be used") // its file, or the database in it
+	ErrMissing   = errors.New("there is no ledger")
+	ErrNotIssued = errors.New("the code was never issued")
+	ErrKeyUsed   = errors.New("the key of an entry was used for another")
 )
 
 // What to do about a ledger that cannot be used.
@@ -19,101 +29,39 @@ const (
 	adviceDamaged = "keep the file as it is and go on with a backup of it"
 )
 
-// StoreError says why the file of a ledger cannot be used.
-type StoreError struct {
-	Path    string // of the ledger
-	Problem string // what is wrong, as a clause
-	Err     error  // the cause, nil when the ledger found the fault itself
-
-	advice string
+// unusable says what is wrong with the ledger, as a clause, and what the cause is;
+// nil when the ledger found the fault itself.
+func (l *Ledger) unusable(problem, advice string, cause error) error {
+	return &records.Problem{Text: "ledger " + l.path + ": " + problem, Advice: advice, Kind: errors.Join(ErrUnusable, cause)}
 }
 
-// Error names the ledger and the problem.
-func (e *StoreError) Error() string { return "ledger " + e.Path + ": " + e.Problem }
-
-// Hint says what to do, in one line.
-func (e *StoreError) Hint() string { return e.advice }
-
-// Unwrap returns the cause.
-func (e *StoreError) Unwrap() error { return e.Err }
-
-// MissingError says that there is no ledger at a path.
-type MissingError struct {
-	Path string
+// missing says that there is no ledger at its path.
+func (l *Ledger) missing() error {
+	return &records.Problem{Text: "there is no ledger at " + l.path, Kind: ErrMissing,
+		Advice: "a ledger is made when a manifest is printed; name the one you want with --ledger FILE"}
 }
 
-// Error names the path.
-func (e *MissingError) Error() string { return "there is no ledger at " + e.Path }
-
-// Hint says what to do, in one line.
-func (e *MissingError) Hint() string {
-	return "a ledger is made when a manifest is printed; name the one you want with --ledger FILE"
-}
-
-// NotIssuedError says that a code was never issued by this ledger.
-type NotIssuedError struct {
-	Path string     // of the ledger
-	Code codes.Code // the code asked for
-	// Issued is how many of the kind of Code the batch has: stems or trays.
-	// It is 0 when the batch itself was never issued.
-	Issued int
-}
-
-// Error says whether it is the batch that is missing or only the stem or tray.
-func (e *NotIssuedError) Error() string {
-	if e.Issued == 0 {
-		return fmt.Sprintf("%s: batch %d of %s is not in the ledger", e.Code, e.Code.Batch(), e.Code.Date().Format("2006-01-02"))
+// issued returns what a code stands for. When its batch was not found, or the
+// batch does not have it, the error is ErrNotIssued.
+func (l *Ledger) issued(code codes.Code, batch records.Batch, err error) (records.Record, error) {
+	record := records.Record{Batch: batch, Code: code}
+	notIssued := &records.Problem{Kind: ErrNotIssued,
+		Advice: "was it printed with another ledger than " + l.path + "? Name that one with --ledger FILE"}
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		notIssued.Text = fmt.Sprintf("%s: batch %d of %s is not in the ledger", code, code.Batch(), code.Date().Format(time.DateOnly))
+	case err != nil:
+		return records.Record{}, l.failure(err)
+	case record.Exists():
+		return record, nil
+	default:
+		has := batch.Grafts
+		if code.Kind() == codes.Tray {
+			has = batch.Trays()
+		}
+		notIssued.Text = fmt.Sprintf("%s: there is no %s %d, the batch has %s", code, code.Kind(), code.Number(), records.Counted(has, code.Kind().String()))
 	}
-	return fmt.Sprintf("%s: there is no %s %d, the batch has %s", e.Code, e.Code.Kind(), e.Code.Number(), records.Counted(e.Issued, e.Code.Kind().String()))
-}
-
-// Hint says what to do, in one line.
-func (e *NotIssuedError) Hint() string {
-	return "was it printed with another ledger than " + e.Path + "? Name that one with --ledger FILE"
-}
-
-// RefusedError says why a draft cannot be issued.
-type RefusedError struct {
-	Row     int    // of the draft in its manifest, 0 when it has none
-	Variety string // of the draft
-	Problem string // what is wrong, as a clause
-
-	advice string
-}
-
-// Error names the row and the problem.
-func (e *RefusedError) Error() string {
-	if e.Row == 0 {
-		return fmt.Sprintf("%q: %s", e.Variety, e.Problem)
-	}
-	return fmt.Sprintf("row %d, %q: %s", e.Row, e.Variety, e.Problem)
-}
-
-// Hint says what to do, in one line.
-func (e *RefusedError) Hint() string { return e.advice }
-
-// Refusals are all the drafts that cannot be issued.
-type Refusals []*RefusedError
-
-// Error returns a line for each refusal.
-func (r Refusals) Error() string {
-	lines := make([]string, len(r))
-	for i, refused := range r {
-		lines[i] = refused.Error()
-	}
-	return strings.Join(lines, "\n")
-}
-
-// Hint returns the advice of the first refusal.
-func (r Refusals) Hint() string { return r[0].Hint() }
-
-// Unwrap returns the refusals one by one.
-func (r Refusals) Unwrap() []error {
-	list := make([]error, len(r))
-	for i, refused := range r {
-		list[i] = refused
-	}
-	return list
+	return records.Record{}, notIssued
 }
 
 // primaryCode returns the SQLite result code of an error without its extension,
@@ -126,7 +74,7 @@ func primaryCode(err error) int {
 	return 0
 }
 
-// failure turns an error of the database into a *StoreError by its code. An
+// failure turns an error of the database into ErrUnusable by its code. An
 // error that is none of the database's, such as that of a context, stays.
 func (l *Ledger) failure(err error) error {
 	code := primaryCode(err)
@@ -137,7 +85,7 @@ func (l *Ledger) failure(err error) error {
 	if problem == "" {
 		problem, advice = "the database reports: "+err.Error(), "look at the ledger with care, and keep a copy of it"
 	}
-	return &StoreError{Path: l.path, Problem: problem, advice: advice, Err: err}
+	return l.unusable(problem, advice, err)
 }
 
 // describe returns the problem and the advice for a primary result code, ""

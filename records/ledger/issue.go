@@ -3,6 +3,7 @@ package ledger
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"time"
 
@@ -13,13 +14,19 @@ import (
 // Issue gives every draft its batch. The outcomes come in the order of the
 // drafts.
 //
-// Drafts that cannot be issued are returned as Refusals, all at once: a day
+// Drafts that cannot be issued are named in the error, all at once: a day
 // with more than 999 batches, a batch with more than 999 trays, a new batch of
 // a day up to that of Restore, a draft that does not keep to what
 // records.Draft says. Nothing may be done with the Change after an error.
 func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.Issued, error) {
-	if refusals := checkDrafts(drafts); len(refusals) > 0 {
-		return nil, refusals
+	var refusals []error
+	for _, draft := range drafts {
+		if problem := problemOf(draft); problem != "" {
+			refusals = append(refusals, refusal(draft, problem, "correct that row"))
+		}
+	}
+	if len(refusals) > 0 {
+		return nil, errors.Join(refusals...)
 	}
 	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), at: c.at()}
 	if err := issuing.run(ctx, c.tx); err != nil {
@@ -54,7 +61,7 @@ const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, 
 type issuing struct {
 	drafts   []records.Draft
 	issued   []records.Issued // for each draft
-	refusals Refusals
+	refusals []error
 	folder   *folder
 	at       string // of issue, RFC 3339
 	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
@@ -94,10 +101,7 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 			return err
 		}
 	}
-	if len(s.refusals) > 0 {
-		return s.refusals
-	}
-	return nil
+	return errors.Join(s.refusals...)
 }
 
 // issueDay issues the drafts of one day, given by their indices.
@@ -140,7 +144,7 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 func (s *issuing) lost(date time.Time) bool { return date.Format(time.DateOnly) <= s.until }
 
 func (s *issuing) refuse(i int, problem, advice string) {
-	s.refusals = append(s.refusals, &RefusedError{Row: s.drafts[i].Row, Variety: s.drafts[i].Variety, Problem: problem, advice: advice})
+	s.refusals = append(s.refusals, refusal(s.drafts[i], problem, advice))
 }
 
 func (s *issuing) dayFull(i int, date time.Time) {
@@ -186,26 +190,29 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 	return err
 }
 
-// checkDrafts refuses drafts that no reader of manifests would let through.
-func checkDrafts(drafts []records.Draft) Refusals {
-	var refusals Refusals
-	for _, draft := range drafts {
-		problem := ""
-		switch _, err := codes.New(draft.Date, 1); {
-		case err != nil:
-			problem = "the date " + draft.Date.Format(time.DateOnly) + " is not within 2000-2099"
-		case draft.Variety == "" || draft.Stock == "":
-			problem = "the variety or the stock has no name"
-		case draft.Grafts < 1 || draft.Grafts > codes.MaxStem:
-			problem = fmt.Sprintf("%d grafts are not within 1-%d", draft.Grafts, codes.MaxStem)
-		case draft.TraySize < 0 || draft.TraySize > codes.MaxStem || draft.Trays() > codes.MaxTray:
-			problem = fmt.Sprintf("trays of %d for %d grafts are not 1-%d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
-		case !(draft.Stem >= 0): // not a number either
-			problem = "the stem diameter is less than nothing"
-		}
-		if problem != "" {
-			refusals = append(refusals, &RefusedError{Row: draft.Row, Variety: draft.Variety, Problem: problem, advice: "correct that row"})
-		}
+// refusal says why a draft cannot be issued.
+func refusal(draft records.Draft, problem, advice string) error {
+	text := fmt.Sprintf("%q: %s", draft.Variety, problem)
+	if draft.Row != 0 {
+		text = fmt.Sprintf("row %d, %s", draft.Row, text)
 	}
-	return refusals
+	return &records.Problem{Text: text, Advice: advice}
+}
+
+// problemOf says, as a clause, what no reader of manifests would let through, ""
+// when there is nothing.
+func problemOf(draft records.Draft) string {
+	switch _, err := codes.New(draft.Date, 1); {
+	case err != nil:
+		return "the date " + draft.Date.Format(time.DateOnly) + " is not within 2000-2099"
+	case draft.Variety == "" || draft.Stock == "":
+		return "the variety or the stock has no name"
+	case draft.Grafts < 1 || draft.Grafts > codes.MaxStem:
+		return fmt.Sprintf("%d grafts are not within 1-%d", draft.Grafts, codes.MaxStem)
+	case draft.TraySize < 0 || draft.TraySize > codes.MaxStem || draft.Trays() > codes.MaxTray:
+		return fmt.Sprintf("trays of %d for %d grafts are not 1-%d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
+	case !(draft.Stem >= 0): // not a number either
+		return "the stem diameter is less than nothing"
+	}
+	return ""
 }

@@ -32,6 +32,11 @@
 // keep the ledger's when it does not; so does the grafter when the ledger has
 // none. A draft without a batch becomes a new one, with the number after the
 // day's highest. Nothing is written when nothing changes.
+//
+// # Errors
+//
+// When the file or the database cannot be used, an error is ErrUnusable; when the
+// context has ended, it is the context's. Functions name the others.
 package ledger
 
 import (
@@ -68,20 +73,20 @@ func WithClock(now func() time.Time) Option {
 
 // Open opens the ledger at path for reading and issuing, brings it up to date
 // with this version of the program, and makes the file and its folder when
-// they are missing. The error is a *StoreError, or that of ctx.
+// they are missing.
 func Open(ctx context.Context, path string, options ...Option) (*Ledger, error) {
 	return open(ctx, path, readWrite, options)
 }
 
 // OpenExisting opens a ledger that is there. It never makes one: when there is
-// none the error is a *MissingError. A ledger that may only be read, or lies in
+// none the error is ErrMissing. A ledger that may only be read, or lies in
 // a folder that may only be read, will do for reading, even one of an older
-// version. Other errors are as of Open.
+// version.
 func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger, error) {
 	return open(ctx, path, existing, options)
 }
 
-// Close closes the ledger. The error is a *StoreError.
+// Close closes the ledger.
 func (l *Ledger) Close() error {
 	var errs []error
 	for _, statement := range []*sql.Stmt{l.find, l.known, l.reprints, l.observations} {

@@ -27,7 +27,7 @@ func (l *Ledger) checkLength() error {
 		}
 		time.Sleep(20 * time.Millisecond) // another process may be moving its log into the file
 	}
-	return &StoreError{Path: l.path, Problem: "the file is damaged: its end is missing", advice: adviceDamaged}
+	return l.unusable("the file is damaged: its end is missing", adviceDamaged, nil)
 }
 
 // checkEmpty refuses a file without even a head. Another process may be making
@@ -44,8 +44,8 @@ func (l *Ledger) checkEmpty() error {
 			}
 		}
 	}
-	return &StoreError{Path: l.path, Problem: "the file is empty, as a copy is that broke off",
-		advice: "go on with a backup of it; if there never was a ledger, remove the file and a new one is made"}
+	return l.unusable("the file is empty, as a copy is that broke off",
+		"go on with a backup of it; if there never was a ledger, remove the file and a new one is made", nil)
 }
 
 // shorterThanItsHead compares the size of a database file with the number of

@@ -28,7 +28,7 @@ func (l *Ledger) migrate(ctx context.Context, how access) error {
 	}
 	version, err := l.readVersion(ctx, len(names))
 	if err == nil && version == 0 && how != readWrite {
-		return &MissingError{Path: l.path}
+		return l.missing()
 	}
 	l.version = version
 	for ; err == nil && l.version < len(names); l.version++ {
@@ -73,11 +73,10 @@ func (l *Ledger) readVersion(ctx context.Context, newest int) (int, error) {
 	case application == 0 && objects == 0 && version == 0:
 		return 0, nil
 	case application != applicationID:
-		return 0, &StoreError{Path: l.path, Problem: "it is a database of another program", advice: adviceOther}
+		return 0, l.unusable("it is a database of another program", adviceOther, nil)
 	case version > newest:
-		return 0, &StoreError{Path: l.path,
-			Problem: fmt.Sprintf("it was written by a newer version of this program (ledger version %d, known up to %d)", version, newest),
-			advice:  "bring this program up to date"}
+		return 0, l.unusable(fmt.Sprintf("it was written by a newer version of this program (ledger version %d, known up to %d)", version, newest),
+			"bring this program up to date", nil)
 	}
 	return version, nil
 }

@@ -29,10 +29,11 @@ const (
 
 func open(ctx context.Context, path string, how access, options []Option) (*Ledger, error) {
 	absolute, err := filepath.Abs(path)
-	if err != nil {
-		return nil, &StoreError{Path: path, Problem: "its path is unclear: " + err.Error(), Err: err}
-	}
 	l := &Ledger{path: absolute, now: time.Now}
+	if err != nil {
+		l.path = path
+		return nil, l.unusable("its path is unclear: "+err.Error(), "", err)
+	}
 	for _, option := range options {
 		option(l)
 	}
@@ -55,13 +56,13 @@ func (l *Ledger) prepareFile(how access) error {
 	info, err := os.Stat(l.path)
 	switch {
 	case err == nil && info.IsDir():
-		return &StoreError{Path: l.path, Problem: "it is a folder", advice: "name a file, such as " + filepath.Join(l.path, "ledger.db")}
+		return l.unusable("it is a folder", "name a file, such as "+filepath.Join(l.path, "ledger.db"), nil)
 	case err == nil:
 		return l.checkLength()
 	case !errors.Is(err, fs.ErrNotExist):
 		return l.fileFailure("cannot be reached", err)
 	case how == existing:
-		return &MissingError{Path: l.path}
+		return l.missing()
 	}
 	if err := os.MkdirAll(filepath.Dir(l.path), 0o755); err != nil {
 		return l.fileFailure("its folder cannot be made", err)
@@ -75,7 +76,7 @@ func (l *Ledger) fileFailure(problem string, err error) error {
 	if errors.As(err, &pathError) {
 		cause = pathError.Err
 	}
-	return &StoreError{Path: l.path, Problem: problem + ": " + cause.Error(), advice: adviceFolder, Err: err}
+	return l.unusable(problem+": "+cause.Error(), adviceFolder, err)
 }
 
 // connect opens the database, checks that it is a ledger, and migrates it.

@@ -27,7 +27,7 @@ func (l *Ledger) OpenPhone(ctx context.Context, phone Phone) error {
 }
 
 // Phones returns the phones that were let in and not forgotten, also those whose
-// time is up. The error is a *StoreError or that of ctx.
+// time is up.
 func (l *Ledger) Phones(ctx context.Context) ([]Phone, error) {
 	if l.version < versionOfEntries {
 		return nil, nil

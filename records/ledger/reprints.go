@@ -23,8 +23,7 @@ func (c *Change) Reprinted(ctx context.Context, reprints []records.Reprint) erro
 }
 
 // Reprints returns when slips with a code were printed once more, the earliest
-// first: of a batch's own code the jobs that printed spare labels. The error is
-// a *StoreError or that of ctx.
+// first: of a batch's own code the jobs that printed spare labels.
 func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Reprint, error) {
 	if l.version < versionOfReprints {
 		return nil, nil

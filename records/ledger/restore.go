@@ -7,27 +7,8 @@ import (
 	"fmt"
 	"time"
 
-	"graftslip/codes"
 	"graftslip/records"
 )
-
-// ConflictError says that a batch to be restored is not the one that the ledger
-// has under its code.
-type ConflictError struct {
-	Code   codes.Code // of the batch
-	Held   string     // what the ledger has
-	Wanted string     // what was to be restored
-}
-
-// Error names both.
-func (e *ConflictError) Error() string {
-	return fmt.Sprintf("%s: the ledger has %s, what was read says %s", e.Code, e.Held, e.Wanted)
-}
-
-// Hint says what to do, in one line.
-func (e *ConflictError) Hint() string {
-	return "two ledgers have given one code to different plants: keep both, and bring the cards back into a ledger of their own with --ledger FILE"
-}
 
 // Restore takes batches that another ledger issued, under their own codes: a
 // batch that is not there is added, one that has fewer grafts is extended, one
@@ -37,8 +18,8 @@ func (e *ConflictError) Hint() string {
 // these batches' days where that is later: the ledger that was lost may have
 // issued others, which are not known. What is closed stays closed.
 //
-// Batches that are not those of the ledger under the same codes are returned as
-// *ConflictErrors, joined. Nothing may be done with the Change after an error.
+// Batches that are not those of the ledger under the same codes are named in the
+// error, all at once. Nothing may be done with the Change after an error.
 func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
 	var conflicts []error
 	until = records.Midnight(until)
@@ -48,8 +29,8 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		draft := batch.Draft
 		draft.Date = records.Midnight(batch.Code.Date())
 		until = later(until, draft.Date)
-		if refusals := checkDrafts([]records.Draft{draft}); len(refusals) > 0 {
-			return nil, fmt.Errorf("%v: %s", batch.Code, refusals[0].Problem)
+		if problem := problemOf(draft); problem != "" {
+			return nil, fmt.Errorf("%v: %s", batch.Code, problem)
 		}
 		held, err := c.batch(ctx, batch.Code)
 		outcome := records.Issued{Batch: batch, State: records.New, Asked: batch.Grafts}
@@ -58,7 +39,10 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			err = c.insertRestored(ctx, batch)
 		case err != nil:
 		case names.identity(held.Draft) != names.identity(draft) || held.TraySize != draft.TraySize:
-			conflicts = append(conflicts, &ConflictError{batch.Code, described(held), described(batch)})
+			conflicts = append(conflicts, &records.Problem{
+				Text: fmt.Sprintf("%s: the ledger has %s, what was read says %s", batch.Code, described(held), described(batch)),
+				Advice: "two ledgers have given one code to different plants: keep both, " +
+					"and bring the cards back into a ledger of their own with --ledger FILE"})
 		case held.Grafts < batch.Grafts:
 			outcome.State, outcome.Before, outcome.Batch = records.Extended, held.Grafts, held
 			outcome.Grafts = batch.Grafts
@@ -94,7 +78,6 @@ func later(a, b time.Time) time.Time {
 
 // Until returns the last day for which no new batch is issued, since a ledger
 // that was lost may have given codes of it; the zero Time when there is none.
-// The error is a *StoreError or that of ctx.
 func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
 	var until string
 	err := l.db.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&until)

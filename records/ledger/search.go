@@ -18,7 +18,6 @@ type Wanted struct {
 
 // Search returns the batches that are wanted, in the order of their codes.
 // With a date it looks at the batches of that day, without one at all of them.
-// The error is a *StoreError or that of ctx.
 func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, error) {
 	query, values := selectBatches, []any{}
 	if !wanted.Date.IsZero() {
@@ -44,8 +43,7 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 	return batches, l.failure(rows.Err())
 }
 
-// Empty reports whether no batch was ever issued. The error is a *StoreError or
-// that of ctx.
+// Empty reports whether no batch was ever issued.
 func (l *Ledger) Empty(ctx context.Context) (bool, error) {
 	var any bool
 	err := l.db.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM batches)").Scan(&any)
@@ -53,7 +51,7 @@ func (l *Ledger) Empty(ctx context.Context) (bool, error) {
 }
 
 // Known returns the records of those codes that were issued, in their order. It
-// takes one query for all. The error is a *StoreError or that of ctx.
+// takes one query for all.
 func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, error) {
 	var wanted [][2]any // dates and numbers
 	seen := map[codes.Code]bool{}
@@ -90,12 +88,4 @@ func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, 
 		}
 	}
 	return found, nil
-}
-
-// issuedOf is how many of a kind of code a batch has: stems or trays.
-func issuedOf(batch records.Batch, kind codes.Kind) int {
-	if kind == codes.Tray {
-		return batch.Trays()
-	}
-	return batch.Grafts
 }

@@ -30,8 +30,7 @@ func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
 	return err
 }
 
-// Sheets returns the sheets that are remembered, by name. The error is a
-// *StoreError or that of ctx.
+// Sheets returns the sheets that are remembered, by name.
 func (l *Ledger) Sheets(ctx context.Context) ([]records.Sheet, error) {
 	if l.version < versionOfReprints {
 		return nil, nil

@@ -4,8 +4,7 @@ import "context"
 
 // Version tells the states of an open ledger apart: it is another after each change,
 // by this program or by another. It is asked for on a connection that never writes,
-// for which SQLite counts the changes of all others (PRAGMA data_version). The error
-// is a *StoreError.
+// for which SQLite counts the changes of all others (PRAGMA data_version).
 func (l *Ledger) Version(ctx context.Context) (version int64, err error) {
 	l.watching.Lock()
 	defer l.watching.Unlock()

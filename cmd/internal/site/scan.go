@@ -135,9 +135,8 @@ func (s *Site) found(v *visit) error {
 			continue
 		}
 		record, err := s.Book.Find(v.Context(), code)
-		var unknown *ledger.NotIssuedError
 		switch {
-		case errors.As(err, &unknown):
+		case errors.Is(err, ledger.ErrNotIssued):
 			page.Others = append(page.Others, fmt.Sprintf("%v is not in the ledger", code))
 		case err != nil:
 			return err

@@ -168,21 +168,20 @@ func refuse(status int, hint, problem string, values ...any) error {
 // concerns the machine is kept from them.
 func (s *Site) told(err error) *refusal {
 	var known *refusal
-	var missing *ledger.NotIssuedError
+	var problem *records.Problem
 	var entry *records.EntryError
 	var contradiction *records.ContradictionError
-	var key *ledger.KeyError
 	switch {
 	case errors.As(err, &known):
 		return known
-	case errors.As(err, &missing):
+	case errors.Is(err, ledger.ErrNotIssued):
 		return &refusal{status: http.StatusNotFound, err: err, hint: "look at the code again; was it printed with another ledger?"}
 	case errors.As(err, &entry):
 		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: entry.Hint()}
 	case errors.As(err, &contradiction):
 		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: contradiction.Hint()}
-	case errors.As(err, &key):
-		return &refusal{status: http.StatusConflict, err: err, hint: key.Hint()}
+	case errors.As(err, &problem) && problem.Kind == ledger.ErrKeyUsed:
+		return &refusal{status: http.StatusConflict, err: err, hint: problem.Hint()}
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return &refusal{status: http.StatusServiceUnavailable, err: errors.New("it took too long"), hint: "try again"}
 	}
