@@ -37,25 +37,12 @@ func (f DateForm) Format(t time.Time) string {
 	return t.Format(time.DateOnly)
 }
 
-// DateFormError says that a word names no form of dates.
-type DateFormError struct {
-	Word string
-}
-
-func (e *DateFormError) Error() string { return fmt.Sprintf("%q is not a way to write dates", e.Word) }
-
-// Hint lists the forms.
-func (e *DateFormError) Hint() string {
-	return "day writes 2026-11-25, week 2026-W48-3, ordinal 2026-329"
-}
-
-// ParseDateForm reads the name of a form in any case. The error is a
-// *DateFormError.
+// ParseDateForm reads the name of a form in any case. The error is a *Problem.
 func ParseDateForm(s string) (DateForm, error) {
 	for _, form := range DateForms() {
 		if strings.EqualFold(strings.TrimSpace(s), form.String()) {
 			return form, nil
 		}
 	}
-	return 0, &DateFormError{s}
+	return 0, &Problem{Text: fmt.Sprintf("%q is not a way to write dates", s), Advice: "day writes 2026-11-25, week 2026-W48-3, ordinal 2026-329"}
 }

@@ -1,6 +1,7 @@
 package records_test
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -58,9 +59,7 @@ func TestParseDateForm(t *testing.T) {
 	require.Equal(t, records.DateWeek, parsed)
 	for _, word := range []string{"", "month", "day week", "1"} {
 		_, err := records.ParseDateForm(word)
-		var fault *records.DateFormError
-		require.ErrorAs(t, err, &fault, word)
-		require.Equal(t, word, fault.Word)
-		require.Contains(t, fault.Hint(), "2026-W48-3")
+		require.EqualError(t, err, fmt.Sprintf("%q is not a way to write dates", word))
+		require.Contains(t, hintOf(err), "2026-W48-3")
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"graftslip/codes"
 )
@@ -121,23 +120,4 @@ func unescaped(text string) string {
 		b.WriteByte(text[i])
 	}
 	return b.String()
-}
-
-// LineError says why a text is no line of a record.
-type LineError struct {
-	Text, Reason string
-}
-
-func (e *LineError) Error() string {
-	const most = 60
-	text := e.Text
-	if utf8.RuneCountInString(text) > most {
-		text = string([]rune(text)[:most]) + "…"
-	}
-	return fmt.Sprintf("%q is no record: %s", text, e.Reason)
-}
-
-// Hint says how to go on.
-func (e *LineError) Hint() string {
-	return "scan the card once more, or look up the code that is printed on it"
 }

@@ -123,11 +123,8 @@ func TestParseLineRefuses(t *testing.T) {
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			record, err := records.ParseLine(test.text)
-			var fault *records.LineError
-			require.ErrorAs(t, err, &fault)
 			require.ErrorContains(t, err, test.says)
-			require.Equal(t, test.text, fault.Text)
-			require.NotEmpty(t, fault.Hint())
+			require.NotEmpty(t, hintOf(err))
 			require.Zero(t, record)
 		})
 	}
@@ -218,9 +215,8 @@ func FuzzParseLine(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		record, err := records.ParseLine(text)
 		if err != nil {
-			var fault *records.LineError
-			require.ErrorAs(t, err, &fault)
-			require.NotEmpty(t, fault.Reason)
+			require.ErrorContains(t, err, "is no record: ")
+			require.NotEmpty(t, hintOf(err))
 			require.Zero(t, record)
 			return
 		}

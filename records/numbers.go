@@ -15,23 +15,16 @@ const MaxNumber = 9999
 // batch, or places of a sheet.
 type Numbers []int
 
-// NumbersError says what is wrong with a list of numbers.
-type NumbersError struct {
-	Text, Reason string
-}
-
-func (e *NumbersError) Error() string { return fmt.Sprintf("%q: %s", e.Text, e.Reason) }
-
-// Hint says how a list is written.
-func (e *NumbersError) Hint() string { return "numbers are written 17-23,40" }
-
 // ParseNumbers reads numbers and ranges with commas between them: "17-23,40".
 // They may come in any order and more than once, with spaces, and with a dash
-// for the hyphen. The error is a *NumbersError.
+// for the hyphen. The error is a *Problem.
 func ParseNumbers(text string) (Numbers, error) {
 	const longest = 10_000
+	wrong := func(text, reason string) error {
+		return &Problem{Text: fmt.Sprintf("%q: %s", text, reason), Advice: "numbers are written 17-23,40"}
+	}
 	if len(text) > longest {
-		return nil, &NumbersError{text[:20] + "…", "this list is too long"}
+		return nil, wrong(text[:20]+"…", "this list is too long")
 	}
 	var chosen [MaxNumber + 1]bool
 	for part := range strings.SplitSeq(strings.ReplaceAll(text, "–", "-"), ",") {
@@ -42,10 +35,10 @@ func ParseNumbers(text string) (Numbers, error) {
 			to, err = number(last)
 		}
 		if err != nil {
-			return nil, &NumbersError{text, err.Error()}
+			return nil, wrong(text, err.Error())
 		}
 		if to < from {
-			return nil, &NumbersError{text, fmt.Sprintf("%d comes behind %d", from, to)}
+			return nil, wrong(text, fmt.Sprintf("%d comes behind %d", from, to))
 		}
 		for n := from; n <= to; n++ {
 			chosen[n] = true

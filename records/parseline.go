@@ -19,11 +19,16 @@ import (
 // in another place, out of the range of a manifest or at odds with the rest of
 // the line is refused, and so are control characters and line breaks. Text that
 // was taken apart on its way is put back into Unicode normalisation form C. The
-// record's Row is 0. The error is a *LineError.
+// record's Row is 0. The error is a *Problem.
 func ParseLine(text string) (Record, error) {
 	record, err := parseLine(text)
 	if err != nil {
-		return Record{}, &LineError{text, err.Error()}
+		const most = 60 // characters that the error repeats
+		if utf8.RuneCountInString(text) > most {
+			text = string([]rune(text)[:most]) + "…"
+		}
+		return Record{}, &Problem{Text: fmt.Sprintf("%q is no record: %v", text, err),
+			Advice: "scan the card once more, or look up the code that is printed on it"}
 	}
 	return record, nil
 }
