@@ -18,7 +18,6 @@ type history struct {
 	path     string // of the ledger, also when there is none
 	calendar records.Calendar
 	outcomes []forecast.Outcome
-	open     []forecast.Open
 	nursery  *forecast.Nursery
 	stays    records.Stays
 	standing []records.BedTray // under mist today
@@ -42,7 +41,6 @@ func (j *planJob) learn(ctx context.Context) (err error) {
 		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so nothing is known of earlier batches and of the mist bed", h.path))
 	}
 	h.outcomes = forecast.Outcomes(histories, h.calendar, j.today)
-	h.open = forecast.OpenOf(histories, h.calendar, j.today)
 	if j.take == 0 {
 		h.nursery = forecast.Learn(h.outcomes)
 	}
@@ -83,8 +81,8 @@ func (j *planJob) takeOf(variety, stock string) (forecast.Take, string, error) {
 // daysOf is how long before the day on which plants must be finished they are to
 // be grafted, and what that stands on.
 func (h *history) daysOf(variety, stock string) (int, string) {
-	wait := forecast.Days(h.outcomes, h.open, variety, stock)
-	if guess := forecast.Days(nil, nil, variety, stock); wait == guess {
+	wait := forecast.Days(h.outcomes, variety, stock)
+	if guess := forecast.Days(nil, variety, stock); wait == guess {
 		return h.calendar.For(variety, stock).Flush, "a guess: the days to the first flush"
 	}
 	if wait.Least {

@@ -170,7 +170,7 @@ func arriving(tray records.BedTray) schedule.Arriving {
 
 // hints tells what a grower should know of a plan that is not wrong.
 func (j *planJob) hints() {
-	if j.take == 0 && len(j.history.outcomes) == 0 {
+	if j.take == 0 && !slices.ContainsFunc(j.history.outcomes, func(o forecast.Outcome) bool { return !o.Open }) {
 		command.Hint(j.stderr, "no batch has a known outcome yet, so the takes are a wide guess and the numbers high; --take 70% plans with a share of your own")
 	}
 	told := map[[2]string]bool{}

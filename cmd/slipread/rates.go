@@ -112,21 +112,18 @@ func (l *lookup) rates(ctx context.Context, f ratesFlags) error {
 // rates are takes that are compared, and what is left out of them.
 type rates struct {
 	forecast.Rates
-	out        printer
-	flags      ratesFlags
-	unfinished int  // batches
-	none       bool // no batch was grafted on the days that are asked for
+	out   printer
+	flags ratesFlags
+	none  bool // no batch was grafted on the days that are asked for
 }
 
 // newRates compares the chosen ones of all histories.
 func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates, error) {
 	history := forecast.Grafted(forecast.Outcomes(all, out.calendar, out.today), f.since.Time, f.until.Time)
 	is := map[codes.Code]bool{}
-	var within []records.History
 	for _, c := range chosen {
 		if f.within(c.Batch) {
 			is[c.Batch.Code] = true
-			within = append(within, c)
 		}
 	}
 	var outcomes []forecast.Outcome
@@ -135,7 +132,7 @@ func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates,
 			outcomes = append(outcomes, o)
 		}
 	}
-	r := &rates{out: out, flags: f, unfinished: forecast.Unfinished(within, outcomes), none: len(chosen) > 0 && len(within) == 0}
+	r := &rates{out: out, flags: f, none: len(chosen) > 0 && len(is) == 0}
 	var err error
 	r.Rates, err = forecast.RatesOf(outcomes, history, f.by.Trait, float64(f.level))
 	return r, err

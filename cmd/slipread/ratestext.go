@@ -33,7 +33,7 @@ func (r *rates) text() string {
 	default:
 		fmt.Fprintln(&out, "of no batch is it known yet how many grafts became plants")
 	}
-	for _, line := range append(r.LeftOutWords(r.unfinished), r.ReadingWords()...) {
+	for _, line := range append(r.LeftOutWords(), r.ReadingWords()...) {
 		fmt.Fprintln(&out, line)
 	}
 	return out.String()
@@ -87,7 +87,7 @@ type pooledLine struct {
 func (r *rates) writeJSON(out io.Writer) error {
 	l := ratesLine{
 		For: r.By.String(), Level: r.Level, Since: r.flags.since.String(), Until: r.flags.until.String(), Groups: []groupLine{},
-		Unfinished: r.unfinished, Uncounted: r.Uncounted, Early: r.Early,
+		Unfinished: r.Unfinished, Uncounted: r.Uncounted, Early: r.Early,
 		Correlation: decimals(r.Spread.Correlation), SpreadIsSeen: r.Spread.Freedom > 0,
 	}
 	for i, g := range r.Groups {

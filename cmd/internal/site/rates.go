@@ -50,28 +50,27 @@ func newRateCard(g forecast.Rate) rateCard {
 const usualLevel = 0.95
 
 // ratesFor compares by what a phone asks for, by pair unless it says.
-func (s *Site) ratesFor(v *visit) (rates forecast.Rates, unfinished int, err error) {
+func (s *Site) ratesFor(v *visit) (rates forecast.Rates, err error) {
 	by := forecast.ByPair
 	if name := v.FormValue("for"); name != "" {
 		if by, err = forecast.ParseTrait(name); err != nil {
-			return rates, 0, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
+			return rates, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
 		}
 	}
 	histories, err := s.Book.Histories(v.Context())
 	if err != nil {
-		return rates, 0, err
+		return rates, err
 	}
 	outcomes := forecast.Outcomes(histories, s.Calendar, s.today())
-	rates, err = forecast.RatesOf(outcomes, outcomes, by, usualLevel)
-	return rates, forecast.Unfinished(histories, outcomes), err
+	return forecast.RatesOf(outcomes, outcomes, by, usualLevel)
 }
 
 func (s *Site) rates(v *visit) error {
-	rates, unfinished, err := s.ratesFor(v)
+	rates, err := s.ratesFor(v)
 	if err != nil {
 		return err
 	}
-	page := ratesPage{By: rates.By.String(), Left: rates.LeftOutWords(unfinished), Notes: rates.ReadingWords(), Plot: s.Plot != nil && len(rates.Groups) > 0}
+	page := ratesPage{By: rates.By.String(), Left: rates.LeftOutWords(), Notes: rates.ReadingWords(), Plot: s.Plot != nil && len(rates.Groups) > 0}
 	for _, trait := range forecast.Traits() {
 		if trait != rates.By {
 			page.Others = append(page.Others, trait.String())
@@ -89,7 +88,7 @@ func (s *Site) rates(v *visit) error {
 
 // ratesPlot sends the same as a drawing, to look at and to print.
 func (s *Site) ratesPlot(v *visit) error {
-	rates, _, err := s.ratesFor(v)
+	rates, err := s.ratesFor(v)
 	if err != nil {
 		return err
 	}

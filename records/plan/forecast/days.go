@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"graftslip/records"
 )
@@ -19,36 +18,6 @@ type Wait struct {
 	Basis string
 }
 
-// Open is a batch that is not finished yet.
-type Open struct {
-	Variety, Stock string
-	// Days are those from grafting for which it is known that it was not finished.
-	Days int
-}
-
-// OpenOf returns the batches that are not finished on a day: something of them
-// lives in its wrap. That is known until that day, but of a batch of
-// which nothing was entered for long only until it became a question
-// (records.Days): it may have been finished since, and nobody said so.
-func OpenOf(histories []records.History, calendar records.Calendar, today time.Time) []Open {
-	var open []Open
-	for _, c := range histories {
-		days := calendar.For(c.Batch.Variety, c.Batch.Stock)
-		tally := c.Tally(c.Batch.Code)
-		if settled(c, days, today) || tally.Stems == tally.Unused {
-			continue
-		}
-		known, last := records.Record{Batch: c.Batch}.DaysSince(today), 0
-		for _, entry := range c.Entries(c.Batch.Code) {
-			last = max(last, records.Record{Batch: c.Batch}.DaysSince(entry.Day()))
-		}
-		if known = min(known, last+days.Question); known > 0 {
-			open = append(open, Open{c.Batch.Variety, c.Batch.Stock, known})
-		}
-	}
-	return open
-}
-
 // Days returns how long a pair takes: as the batches of the pair did where there
 // are three or more with known days, else those of its stock, of its variety, or
 // all. With fewer in all it is a guess: the days to the first flush of
@@ -59,7 +28,7 @@ func OpenOf(histories []records.History, calendar records.Calendar, today time.T
 // Kaplan & Meier 1958, Journal of the American Statistical Association 53:457 (from
 // memory). Where it does not reach nine of ten, the days are as many as the longest has
 // taken until now, finished or not.
-func Days(outcomes []Outcome, open []Open, variety, stock string) Wait {
+func Days(outcomes []Outcome, variety, stock string) Wait {
 	same := strings.EqualFold
 	for _, of := range []struct {
 		is   func(v, s string) bool
@@ -72,13 +41,13 @@ func Days(outcomes []Outcome, open []Open, variety, stock string) Wait {
 	} {
 		var all []stood
 		for _, o := range outcomes {
-			if o.Days > 0 && of.is(o.Variety, o.Stock) {
+			if o.Days > 0 && !o.Open && of.is(o.Variety, o.Stock) {
 				all = append(all, stood{o.Days, true})
 			}
 		}
 		if finished := len(all); finished >= records.Enough {
-			for _, o := range open {
-				if of.is(o.Variety, o.Stock) {
+			for _, o := range outcomes {
+				if o.Days > 0 && o.Open && of.is(o.Variety, o.Stock) {
 					all = append(all, stood{o.Days, false})
 				}
 			}

@@ -168,9 +168,9 @@ func TestRatesWords(t *testing.T) {
 	for share, want := range map[float64]string{0: "0 %", 0.001: "<1 %", 0.304: "30 %", 0.999: ">99 %", 1: "100 %"} {
 		require.Equal(t, want, forecast.PercentWords(share))
 	}
-	rates := forecast.Rates{Uncounted: 1, Early: 3}
+	rates := forecast.Rates{Unfinished: 2, Uncounted: 1, Early: 3}
 	require.Equal(t, []string{"2 batches are not finished yet", "1 batch was never counted, and is left out",
-		"3 batches were lost before any like them could be finished, and are left out until then"}, rates.LeftOutWords(2))
+		"3 batches were lost before any like them could be finished, and are left out until then"}, rates.LeftOutWords())
 	require.Empty(t, rates.ReadingWords(), "without groups there is nothing to read")
 	rates.Groups, rates.Level = make([]forecast.Rate, 1), 0.95
 	require.Len(t, rates.ReadingWords(), 1, "one group differs from none")

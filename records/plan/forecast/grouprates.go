@@ -1,7 +1,5 @@
 package forecast
 
-import "graftslip/records"
-
 // Rate is the take of a group, as it was counted and as it is expected.
 type Rate struct {
 	Group
@@ -29,8 +27,8 @@ type Rates struct {
 	Groups []Rate  // the largest share first
 	Total  Rate    // all groups together, with a name of none; the zero Rate without any
 	Spread Spread
-	// Left out, in batches: those never counted, and those lost early.
-	Uncounted, Early int
+	// Left out, in batches: those not finished, never counted, and lost early.
+	Unfinished, Uncounted, Early int
 }
 
 // RatesOf compares outcomes by a trait. What is expected of pairs is learned from
@@ -45,6 +43,8 @@ func RatesOf(outcomes, history []Outcome, by Trait, level float64) (Rates, error
 		switch {
 		case o.learnable():
 			r.Total.add(o)
+		case o.Open:
+			r.Unfinished++
 		case o.Uncounted:
 			r.Uncounted++
 		case o.Early:
@@ -75,16 +75,4 @@ func RatesOf(outcomes, history []Outcome, by Trait, level float64) (Rates, error
 	var err error
 	r.Total.Interval, err = Wilson(r.Total.Finished, r.Total.Grafts, level)
 	return r, err
-}
-
-// Unfinished is of how many histories there is no outcome yet. Those of which no
-// graft was made do not count.
-func Unfinished(histories []records.History, outcomes []Outcome) int {
-	made := 0
-	for _, c := range histories {
-		if tally := c.Tally(c.Batch.Code); tally.Stems > tally.Unused {
-			made++
-		}
-	}
-	return made - len(outcomes)
 }

@@ -37,14 +37,14 @@ func BatchesWords(n int) string {
 }
 
 // LeftOutWords tell of the batches that are not among the groups, a line for each
-// reason. Some may be unfinished.
-func (r Rates) LeftOutWords(unfinished int) []string {
+// reason.
+func (r Rates) LeftOutWords() []string {
 	var lines []string
 	for _, left := range []struct {
 		batches   int
 		one, more string
 	}{
-		{unfinished, "is not finished yet", "are not finished yet"},
+		{r.Unfinished, "is not finished yet", "are not finished yet"},
 		{r.Uncounted, "was never counted, and is left out", "were never counted, and are left out"},
 		{r.Early, "was lost before any like it could be finished, and is left out until then", "were lost before any like them could be finished, and are left out until then"},
 	} {

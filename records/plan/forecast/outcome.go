@@ -9,11 +9,11 @@ import (
 	"graftslip/records"
 )
 
-// Outcome is what became of a batch.
+// Outcome is what became of a batch, or how long it is open.
 type Outcome struct {
 	Batch          codes.Code
 	Variety, Stock string
-	Grafter        string // empty where it was not said
+	Grafter        string // empty where it is not known
 	Wrap           layouts.Wrap
 	Date           time.Time // of grafting, at midnight UTC
 	// Grafts is how many were made: the stems without the unused labels, 1 or
@@ -24,8 +24,11 @@ type Outcome struct {
 	// grafting.
 	Finished int
 	// Days are those from grafting until the last unit that has finished plants
-	// was unwrapped; 0 where that is not known.
+	// was unwrapped; 0 where that is not known. Of an open batch they are those for
+	// which it is known that it was not finished.
 	Days int
+	// Open is set where something lives in its wrap. Finished is 0.
+	Open bool
 	// Uncounted is set where neither the living nor the dead of some unit with
 	// living plants were ever counted, not even later. Finished is then the most that it can be,
 	// and nothing is learned from it.
@@ -38,12 +41,11 @@ type Outcome struct {
 
 // learnable reports whether something is learned from an outcome.
 func (o Outcome) learnable() bool {
-	return !o.Uncounted && !o.Early && o.Grafts > 0 && o.Finished >= 0 && o.Finished <= o.Grafts
+	return !o.Open && !o.Uncounted && !o.Early && o.Grafts > 0 && o.Finished >= 0 && o.Finished <= o.Grafts
 }
 
-// Outcomes returns what became of the batches of which it is known on a day: all
-// their units are finished or lost. Batches of which no graft was made have no
-// outcome. The order is that of the histories.
+// Outcomes returns what became of batches, as it is known on a day. Batches of which
+// no graft was made are left out. The order is that of the histories.
 //
 // While part of a pool that was grafted together is still open, takes lean upwards by
 // what is lost of it and no more: lost batches wait (Early) until nine of ten are
@@ -53,16 +55,15 @@ func (o Outcome) learnable() bool {
 // Whether those that finish first also take better is not known here.
 func Outcomes(histories []records.History, calendar records.Calendar, today time.Time) []Outcome {
 	var all []Outcome
-	for _, c := range histories {
-		if outcome, known := outcomeOf(c, calendar.For(c.Batch.Variety, c.Batch.Stock), today); known {
-			all = append(all, outcome)
+	for _, h := range histories {
+		if o := outcomeOf(h, calendar.For(h.Batch.Variety, h.Batch.Stock), today); o.Grafts > 0 {
+			all = append(all, o)
 		}
 	}
-	open := OpenOf(histories, calendar, today)
 	for i, o := range all {
-		age := records.Record{Batch: records.Batch{Draft: records.Draft{Date: o.Date}}}.DaysSince(today)
-		if o.Finished == 0 {
-			wait := Days(all, open, o.Variety, o.Stock)
+		if !o.Open && o.Finished == 0 {
+			age := records.Record{Batch: records.Batch{Draft: records.Draft{Date: o.Date}}}.DaysSince(today)
+			wait := Days(all, o.Variety, o.Stock)
 			all[i].Early = age < wait.High || wait.Least && age == wait.High
 		}
 	}
@@ -70,43 +71,55 @@ func Outcomes(histories []records.History, calendar records.Calendar, today time
 }
 
 // settled reports whether all units of a batch are finished or lost.
-func settled(c records.History, days records.Days, today time.Time) bool {
-	for _, unit := range c.Units() {
-		if stage := c.Stage(unit, days, today); stage != records.Finished && stage != records.Lost {
+func settled(h records.History, days records.Days, today time.Time) bool {
+	for _, unit := range h.Units() {
+		if stage := h.Stage(unit, days, today); stage != records.Finished && stage != records.Lost {
 			return false
 		}
 	}
 	return true
 }
 
-func outcomeOf(c records.History, days records.Days, today time.Time) (outcome Outcome, known bool) {
-	if !settled(c, days, today) {
-		return Outcome{}, false
+func outcomeOf(h records.History, days records.Days, today time.Time) Outcome {
+	b := h.Batch
+	o := Outcome{Batch: b.Code, Variety: b.Variety, Stock: b.Stock, Grafter: b.Grafter, Wrap: b.Wrap, Date: b.Date, Open: !settled(h, days, today)}
+	if o.Open {
+		tally := h.Tally(b.Code)
+		o.Grafts, o.Days = tally.Stems-tally.Unused, daysOpen(h, days, today)
+		return o
 	}
-	then := c.Until(func(unit codes.Code) time.Time { return finishedOn(c, unit) })
-	tally := then.Tally(c.Batch.Code)
-	outcome = Outcome{
-		Batch: c.Batch.Code, Variety: c.Batch.Variety, Stock: c.Batch.Stock, Grafter: c.Batch.Grafter, Wrap: c.Batch.Wrap, Date: c.Batch.Date,
-		Grafts: tally.Stems - tally.Unused, Finished: tally.Alive + tally.Sold + tally.Planted,
+	then := h.Until(func(unit codes.Code) time.Time { return finishedOn(h, unit) })
+	tally := then.Tally(b.Code)
+	o.Grafts, o.Finished = tally.Stems-tally.Unused, tally.Alive+tally.Sold+tally.Planted
+	for _, unit := range h.Units() {
+		o.Uncounted = o.Uncounted || then.Tally(unit).Alive > 0 && !slices.ContainsFunc(then.Entries(unit), counts)
 	}
-	for _, unit := range c.Units() {
-		outcome.Uncounted = outcome.Uncounted || then.Tally(unit).Alive > 0 && !counted(then, unit)
+	o.Days = daysOf(then)
+	return o
+}
+
+// daysOpen are those for which it is known that a batch was not finished: until
+// today, but of a batch of which nothing was entered for long only until it became a
+// question (records.Days). It may have been finished since, and nobody entered it.
+func daysOpen(h records.History, days records.Days, today time.Time) int {
+	record, last := records.Record{Batch: h.Batch}, 0
+	for _, entry := range h.Entries(h.Batch.Code) {
+		last = max(last, record.DaysSince(entry.Day()))
 	}
-	outcome.Days = daysOf(then)
-	return outcome, outcome.Grafts > 0
+	return max(0, min(record.DaysSince(today), last+days.Question))
 }
 
 // finishedOn is the day on which a unit was unwrapped, else that on which nothing
 // lived of it any more. Where it was not counted by then, it is the day of the first
 // count later, or that on which all had left: who counts a day after unwrapping has
 // counted.
-func finishedOn(c records.History, unit codes.Code) time.Time {
-	emptied, isEmpty := c.Emptied(unit)
-	day, unwrapped := c.Unwrapped(unit)
+func finishedOn(h records.History, unit codes.Code) time.Time {
+	emptied, isEmpty := h.Emptied(unit)
+	day, unwrapped := h.Unwrapped(unit)
 	if !unwrapped {
 		return emptied
 	}
-	seen := slices.DeleteFunc(c.Entries(unit), func(entry records.HistoryEntry) bool { return !counts(entry) })
+	seen := slices.DeleteFunc(h.Entries(unit), func(entry records.HistoryEntry) bool { return !counts(entry) })
 	switch {
 	case len(seen) > 0 && seen[0].Day().After(day) && !(isEmpty && emptied.Before(seen[0].Day())):
 		return seen[0].Day()
@@ -114,11 +127,6 @@ func finishedOn(c records.History, unit codes.Code) time.Time {
 		return emptied
 	}
 	return day
-}
-
-// counted reports whether the living or the dead of a unit were counted.
-func counted(c records.History, unit codes.Code) bool {
-	return slices.ContainsFunc(c.Entries(unit), counts)
 }
 
 // counts reports whether an entry that stands counts the living or the dead of a
@@ -131,14 +139,14 @@ func counts(entry records.HistoryEntry) bool {
 
 // daysOf are the days until the last of the units with finished plants was
 // unwrapped, 0 where one of them was sold or planted in its wrap.
-func daysOf(c records.History) int {
+func daysOf(h records.History) int {
 	last := 0
-	for _, unit := range c.Units() {
-		tally := c.Tally(unit)
-		day, is := c.Unwrapped(unit)
+	for _, unit := range h.Units() {
+		tally := h.Tally(unit)
+		day, is := h.Unwrapped(unit)
 		switch {
 		case is:
-			last = max(last, records.Record{Batch: c.Batch}.DaysSince(day))
+			last = max(last, records.Record{Batch: h.Batch}.DaysSince(day))
 		case tally.Alive+tally.Sold+tally.Planted > 0:
 			return 0
 		}
