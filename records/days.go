@@ -57,3 +57,20 @@ func named(days map[string]Days, name string) Days {
 func (c Calendar) LookFrom(b Batch) time.Time {
 	return b.Date.AddDate(0, 0, c.For(b.Variety, b.Stock).Look)
 }
+
+// DaysBetween returns how many days a day is after another, both at midnight UTC,
+// where all days have 24 hours; negative when it is before.
+func DaysBetween(from, to time.Time) int { return int(to.Sub(from) / (24 * time.Hour)) }
+
+// DaysWords say how far a day is ahead: "today", "in 1 day", "in 12 days". Of one
+// that is over they end in a word: "12 days late", "12 days ago".
+func DaysWords(ahead int, over string) string {
+	switch {
+	case ahead == 0:
+		return "today"
+	case ahead > 0:
+		return "in " + Counted(ahead, "day")
+	default:
+		return Counted(-ahead, "day") + " " + over
+	}
+}

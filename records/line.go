@@ -69,19 +69,14 @@ const (
 
 // unitWords say which tray or stem the record is of, "" for a whole batch.
 func (r Record) unitWords() string {
-	number := r.Code.Number()
 	switch r.Code.Kind() {
-	case codes.Stem:
-		return fmt.Sprintf("stem %d of %d", number, r.Batch.Grafts)
+	case codes.Batch:
+		return ""
 	case codes.Tray:
-		from, to := r.Batch.StemsIn(number)
-		tray := fmt.Sprintf("tray %d of %d: ", number, r.Batch.Trays())
-		if from == to {
-			return tray + fmt.Sprintf("stem %d", from)
-		}
-		return tray + fmt.Sprintf("stems %d-%d", from, to)
+		return r.Batch.UnitWords(r.Code) + ": " + r.Batch.stemsWords(r.Code.Number(), "-")
+	default:
+		return r.Batch.UnitWords(r.Code)
 	}
-	return ""
 }
 
 // Counted writes a number with its noun: "1 graft", "60 grafts".

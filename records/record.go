@@ -1,6 +1,7 @@
 package records
 
 import (
+	"fmt"
 	"time"
 
 	"graftslip/codes"
@@ -32,6 +33,39 @@ func (r Record) Exists() bool {
 // day of grafting and negative before it. Only the calendar day of today
 // counts, in its own location.
 func (r Record) DaysSince(today time.Time) int {
-	// Days in UTC all have 24 hours.
-	return int(Midnight(today).Sub(r.Batch.Date) / (24 * time.Hour))
+	return DaysBetween(r.Batch.Date, Midnight(today))
+}
+
+// Words name a record within its batch: "stem 17 of 60, tray 1 of 2",
+// "tray 2 of 2, stems 31–60", "batch of 60".
+func (r Record) Words() string {
+	switch b := r.Batch; r.Code.Kind() {
+	case codes.Stem:
+		return fmt.Sprintf("%s, tray %d of %d", b.UnitWords(r.Code), b.TrayOf(r.Code.Number()), b.Trays())
+	case codes.Tray:
+		return b.UnitWords(r.Code) + ", " + b.stemsWords(r.Code.Number(), "–")
+	default:
+		return fmt.Sprintf("batch of %d", b.Grafts)
+	}
+}
+
+// UnitWords name a unit of the batch: "stem 17 of 60", "tray 2 of 2",
+// "whole batch".
+func (b Batch) UnitWords(unit codes.Code) string {
+	switch unit.Kind() {
+	case codes.Stem:
+		return fmt.Sprintf("stem %d of %d", unit.Number(), b.Grafts)
+	case codes.Tray:
+		return fmt.Sprintf("tray %d of %d", unit.Number(), b.Trays())
+	}
+	return "whole batch"
+}
+
+// stemsWords name the stems of a tray, the first and the last with a dash between.
+func (b Batch) stemsWords(tray int, dash string) string {
+	from, to := b.StemsIn(tray)
+	if from == to {
+		return fmt.Sprintf("stem %d", from)
+	}
+	return fmt.Sprintf("stems %d%s%d", from, dash, to)
 }

@@ -11,57 +11,32 @@ import (
 	ics "github.com/arran4/golang-ical"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 )
 
-// appointment is all work of one task for one batch that is due on one day.
-type appointment []work
-
-// appointmentsOf puts together what is one event of a calendar, in the order in
-// which it comes.
-func appointmentsOf(due []work) []appointment {
-	var all []appointment
-	for _, each := range due {
-		same := slices.IndexFunc(all, func(a appointment) bool {
-			return a[0].Batch.Code == each.Batch.Code && a[0].Task == each.Task && a[0].From.Equal(each.From)
-		})
-		if same < 0 {
-			all = append(all, appointment{each})
-			continue
-		}
-		all[same] = append(all[same], each)
-	}
-	return all
+// eventsOf puts together what is one event of a calendar, all work of one task for
+// one batch that is due on one day, in the order in which it comes.
+func eventsOf(due []records.DueGroup) []records.DueGroup {
+	return records.DueEvents(slices.Concat(due...))
 }
 
-// name tells an event from all others, whatever becomes of single trays, so that
-// a calendar that reads it again does not have it twice.
-func (a appointment) name() string {
-	return fmt.Sprintf("%s.%s.%s@graftslip", a[0].Batch.Code.BatchName(), a[0].Task.Word(), a[0].From.Format("20060102"))
+// eventName tells an event from all others, whatever becomes of single trays, so
+// that a calendar that reads it again does not have it twice.
+func eventName(due records.Due) string {
+	return fmt.Sprintf("%s.%s.%s@graftslip", due.Batch.Code.BatchName(), due.Task.Word(), due.From.Format("20060102"))
 }
 
-// where names its trays.
-func (a appointment) where() string {
-	var together work
-	for _, each := range a {
-		together.units = append(together.units, each.units...)
-	}
-	slices.SortFunc(together.units, codes.Compare)
-	return together.where()
-}
-
-// description gives each reason, with the codes of the trays that have it.
-func (a appointment) description() string {
+// eventDescription gives each reason, with the codes of the trays that have it.
+func eventDescription(event records.DueGroup) string {
 	var lines []string
-	for _, each := range a {
-		lines = append(append(lines, each.Reason), each.codes()...)
+	for _, each := range records.DueGroups(event) {
+		lines = append(append(lines, each[0].Reason), each.Codes()...)
 	}
 	return strings.Join(lines, "\n")
 }
 
 // writeCalendar writes events into a file, or for - where the answers go.
-func (p printer) writeCalendar(path string, events []appointment, until time.Time) error {
+func (p printer) writeCalendar(path string, events []records.DueGroup, until time.Time) error {
 	if path == "-" {
 		return p.calendarOf(p.stdout, events, until)
 	}
@@ -80,7 +55,7 @@ func (p printer) writeCalendar(path string, events []appointment, until time.Tim
 // calendarOf writes an iCalendar object (RFC 5545). What is late stands on today,
 // where it is seen. A calendar has an event at least, so one says that nothing is
 // due until a day; a file that was written before must not stay.
-func (p printer) calendarOf(w io.Writer, events []appointment, until time.Time) error {
+func (p printer) calendarOf(w io.Writer, events []records.DueGroup, until time.Time) error {
 	calendar := ics.NewCalendar()
 	calendar.SetProductId("-//graftslip//slipread//EN")
 	if len(events) == 0 {
@@ -91,17 +66,17 @@ func (p printer) calendarOf(w io.Writer, events []appointment, until time.Time) 
 		event.SetTimeTransparency(ics.TransparencyTransparent)
 	}
 	for _, each := range events {
-		due := each[0].Due
+		due := each[0]
 		day, late := due.From, ""
 		if days := p.daysUntil(day); days < 0 {
 			day, late = p.day(), fmt.Sprintf(" (since %s)", p.dates.Format(due.From))
 		}
 		task := due.Task.String()
-		event := calendar.AddEvent(each.name())
+		event := calendar.AddEvent(eventName(due))
 		event.SetDtStampTime(p.today)
 		event.SetAllDayStartAt(day)
-		event.SetSummary(fmt.Sprintf("%s%s: %s, %s%s", strings.ToUpper(task[:1]), task[1:], records.Pair(due.Batch.Variety, due.Batch.Stock), each.where(), late))
-		event.SetDescription(each.description())
+		event.SetSummary(fmt.Sprintf("%s%s: %s, %s%s", strings.ToUpper(task[:1]), task[1:], records.Pair(due.Batch.Variety, due.Batch.Stock), each.Where(), late))
+		event.SetDescription(eventDescription(each))
 		event.SetTimeTransparency(ics.TransparencyTransparent) // nobody is busy all day with it
 		alarm := event.AddAlarm()
 		alarm.SetAction(ics.ActionDisplay)

@@ -20,7 +20,7 @@ import (
 
 // awkward are tasks of batches whose names hold what a calendar must escape or
 // fold.
-func awkward(t *testing.T) (printer, []work) {
+func awkward(t *testing.T) (printer, []records.DueGroup) {
 	t.Helper()
 	today := time.Date(2026, 12, 7, 23, 30, 0, 0, time.FixedZone("UTC+2", 2*60*60))
 	var histories []records.History
@@ -44,7 +44,7 @@ func TestCalendarLines(t *testing.T) {
 	p, due := awkward(t)
 	require.Len(t, due, 4)
 	var file bytes.Buffer
-	require.NoError(t, p.calendarOf(&file, appointmentsOf(due), p.day()))
+	require.NoError(t, p.calendarOf(&file, eventsOf(due), p.day()))
 	require.True(t, strings.HasSuffix(file.String(), "END:VCALENDAR\r\n"))
 	lines := strings.Split(strings.TrimSuffix(file.String(), "\r\n"), "\r\n")
 	folded := 0
@@ -75,22 +75,22 @@ func TestAppointments(t *testing.T) {
 	grew := func(tray, growing, day int) records.Entry {
 		return records.Entry{Number: tray, Unit: trays[tray-1], Of: 20, At: code.Date().AddDate(0, 0, day), Counts: records.Counts{Growing: records.Said(growing)}}
 	}
-	of := func(entries ...records.Entry) []appointment {
-		return appointmentsOf(workOf([]records.History{records.NewHistory(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
+	of := func(entries ...records.Entry) []records.DueGroup {
+		return eventsOf(workOf([]records.History{records.NewHistory(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
 	}
 	untouched := of()
 	require.Len(t, untouched, 1)
-	require.Equal(t, "26313-001.look.20261130@graftslip", untouched[0].name())
-	require.Equal(t, "trays 1-4", untouched[0].where())
+	require.Equal(t, "26313-001.look.20261130@graftslip", eventName(untouched[0][0]))
+	require.Equal(t, "trays 1-4", untouched[0].Where())
 
 	seen := of(grew(1, 4, 22), grew(3, 3, 22), grew(4, 15, 22))
 	require.Len(t, seen, 3)
-	require.Equal(t, untouched[0].name(), seen[0].name(), "the rest of the batch keeps its name")
-	require.Equal(t, "tray 2", seen[0].where())
-	require.Equal(t, "26313-001.harden-off.20261201@graftslip", seen[1].name())
-	require.Equal(t, "26313-001.look-again.20261208@graftslip", seen[2].name())
-	require.Equal(t, "trays 1,3", seen[2].where())
-	require.Equal(t, "new growth on 4 of 20 so far\n"+trays[0].String()+"\nnew growth on 3 of 20 so far\n"+trays[2].String(), seen[2].description())
+	require.Equal(t, eventName(untouched[0][0]), eventName(seen[0][0]), "the rest of the batch keeps its name")
+	require.Equal(t, "tray 2", seen[0].Where())
+	require.Equal(t, "26313-001.harden-off.20261201@graftslip", eventName(seen[1][0]))
+	require.Equal(t, "26313-001.look-again.20261208@graftslip", eventName(seen[2][0]))
+	require.Equal(t, "trays 1,3", seen[2].Where())
+	require.Equal(t, "new growth on 4 of 20 so far\n"+trays[0].String()+"\nnew growth on 3 of 20 so far\n"+trays[2].String(), eventDescription(seen[2]))
 
 	require.Len(t, of(grew(1, 4, 15), grew(4, 15, 22)), 3, "another task on the same day is another event")
 }
@@ -115,13 +115,14 @@ func TestOutsideCalendar(t *testing.T) {
 	python := outside.Python(t, "icalendar")
 	p, due := awkward(t)
 	path := filepath.Join(t.TempDir(), "due.ics")
-	require.NoError(t, p.writeCalendar(path, appointmentsOf(due), p.day()))
+	require.NoError(t, p.writeCalendar(path, eventsOf(due), p.day()))
 	read := exec.Command(python, "-c", readCalendar, path)
 	read.Stderr = os.Stderr
 	output, err := read.Output()
 	require.NoError(t, err)
 	events := json.NewDecoder(bytes.NewReader(output))
-	for _, w := range due {
+	for _, group := range due {
+		w := group[0]
 		var event struct {
 			UID, Start, Stamp, Summary, Description, Transparent, Action, Said string
 			Alarm                                                              int

@@ -71,11 +71,11 @@ func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calend
 	}
 	all := workOf(histories, l.out.calendar, l.out.today)
 	until := l.out.day().AddDate(0, 0, days)
-	coming := slices.IndexFunc(all, func(w work) bool { return w.From.After(until) })
+	coming := slices.IndexFunc(all, func(g records.DueGroup) bool { return g[0].From.After(until) })
 	if coming < 0 {
 		coming = len(all)
 	}
-	events := appointmentsOf(all[:coming])
+	events := eventsOf(all[:coming])
 	if calendar != "" {
 		if err := l.out.writeCalendar(calendar, events, until); err != nil || calendar == "-" {
 			return err

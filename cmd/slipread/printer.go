@@ -104,8 +104,8 @@ func (p printer) record(r records.Record, from origin, reprints []records.Reprin
 
 // named is what tells a record from others, part by part.
 func (p printer) named(r records.Record) []string {
-	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), unit(r),
-		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), since(r.DaysSince(p.today)))}
+	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(),
+		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.DaysSince(p.today), "ago"))}
 }
 
 // described is what a record says, part by part.
@@ -117,36 +117,6 @@ func (p printer) described(r records.Record) []string {
 		}
 	}
 	return parts
-}
-
-// unit says what a code stands for within its batch.
-func unit(r records.Record) string {
-	b := r.Batch
-	switch r.Code.Kind() {
-	case codes.Stem:
-		return fmt.Sprintf("stem %d of %d, tray %d of %d", r.Code.Number(), b.Grafts, b.TrayOf(r.Code.Number()), b.Trays())
-	case codes.Tray:
-		from, to := b.StemsIn(r.Code.Number())
-		if from == to {
-			return fmt.Sprintf("tray %d of %d, stem %d", r.Code.Number(), b.Trays(), from)
-		}
-		return fmt.Sprintf("tray %d of %d, stems %d–%d", r.Code.Number(), b.Trays(), from, to)
-	}
-	return fmt.Sprintf("batch of %d", b.Grafts)
-}
-
-func since(days int) string {
-	switch {
-	case days == 0:
-		return "today"
-	case days == 1:
-		return "1 day ago"
-	case days == -1:
-		return "in 1 day"
-	case days < 0:
-		return fmt.Sprintf("in %d days", -days)
-	}
-	return fmt.Sprintf("%d days ago", days)
 }
 
 func (p printer) object(r records.Record, from origin) line {

@@ -13,8 +13,8 @@ import (
 type standing struct {
 	stage records.Stage
 	tally records.Tally
-	due   *work  // nil: nothing
-	whose string // it is due for, where that is not the unit itself
+	due   records.DueGroup // nil: nothing
+	whose string           // it is due for, where that is not the unit itself
 }
 
 // standingOf says it of a unit, for the printer's day. What is due for a stem is
@@ -24,7 +24,7 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	s := &standing{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
 	if unit.Kind() == codes.Batch && history.Batch.Trays() > 1 {
 		if all := workOf([]records.History{history}, p.calendar, p.today); len(all) > 0 {
-			s.due, s.whose = &all[0], all[0].where()
+			s.due, s.whose = all[0], all[0].Where()
 		}
 		return s
 	}
@@ -37,7 +37,7 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	case unit.Kind() == codes.Stem:
 		s.whose = "its tray"
 	}
-	s.due = &work{due, []codes.Code{due.Unit}}
+	s.due = records.DueGroup{due}
 	return s
 }
 
@@ -48,13 +48,13 @@ func (p printer) standing(s *standing) []string {
 	}
 	parts := []string{"now " + s.stage.String() + ": " + s.tally.Words()}
 	if s.due != nil {
-		parts = append(parts, p.next(*s.due, s.whose))
+		parts = append(parts, p.next(s.due[0], s.whose))
 	}
 	return parts
 }
 
 // next says what is due or will be, and for whom where that is said.
-func (p printer) next(due work, whose string) string {
+func (p printer) next(due records.Due, whose string) string {
 	if whose != "" {
 		whose = " for " + whose
 	}
@@ -69,22 +69,13 @@ func (p printer) next(due work, whose string) string {
 
 // daysUntil is how many days a day, at midnight UTC, is ahead; negative when it
 // is over.
-func (p printer) daysUntil(day time.Time) int { return int(day.Sub(p.day()) / (24 * time.Hour)) }
+func (p printer) daysUntil(day time.Time) int { return records.DaysBetween(p.day(), day) }
 
 // day is today at midnight UTC.
 func (p printer) day() time.Time { return records.Midnight(p.today) }
 
 // when says how far a day that something is due is from today.
-func (p printer) when(day time.Time) string {
-	switch days := p.daysUntil(day); {
-	case days == 0:
-		return "today"
-	case days > 0:
-		return "in " + records.Counted(days, "day")
-	default:
-		return records.Counted(-days, "day") + " late"
-	}
-}
+func (p printer) when(day time.Time) string { return records.DaysWords(p.daysUntil(day), "late") }
 
 // standingLine is what an object of "slipread --json" says of it.
 type standingLine struct {
@@ -119,7 +110,7 @@ func (s *standing) line() standingLine {
 	}
 	l := standingLine{Stage: s.stage.String(), Tally: newTallyLine(s.tally)}
 	if s.due != nil {
-		l.Due = &taskLine{s.due.Task.Word(), s.due.From.Format(time.DateOnly), s.due.Reason, s.due.trays()}
+		l.Due = &taskLine{s.due[0].Task.Word(), s.due[0].From.Format(time.DateOnly), s.due[0].Reason, s.due.Trays()}
 	}
 	return l
 }
