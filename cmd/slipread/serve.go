@@ -143,9 +143,9 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 	}
 	l := &lookup{book: book}
 	return site.New(ctx, site.Options{
-		Book: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
-		Read: renderer.File, Tag: maker.Tag, Places: maker.Places, ReadOnly: f.readOnly, Pause: time.Second,
-		Repair: func(ctx context.Context, text string) ([]records.Record, error) {
+		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
+		ReadPhoto: renderer.File, Reprint: maker.Tag, Positions: maker.Places, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
+		Candidates: func(ctx context.Context, text string) ([]records.Record, error) {
 			found, err := l.candidates(ctx, text)
 			list := make([]records.Record, len(found))
 			for i, each := range found {
@@ -153,8 +153,8 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 			}
 			return list, err
 		},
-		Plot:    plotOf,
-		Trouble: reportTo(stderr),
+		Plot:   plotOf,
+		Report: reportTo(stderr),
 	})
 }
 
@@ -224,7 +224,7 @@ func serveWithin(ctx context.Context, most limits, listener net.Listener, pages 
 				return nil
 			}
 			return err
-		case <-pages.Opened():
+		case <-pages.Admitted():
 			if err := show.next(pages.Key()); err != nil {
 				return err
 			}

@@ -61,25 +61,25 @@ func (s *Site) formsOf(page recordPage, stage records.Stage) forms {
 			{Name: "dead", Label: "Dead", Now: page.Tally.Dead, Tells: true},
 		},
 		Left:      countField{Name: "number", Label: "How many left"},
-		Place:     countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Places(page.Code)), Now: 1, Typed: "1"},
+		Place:     countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Positions(page.Code)), Now: 1, Typed: "1"},
 		CountsDay: day("counts"), StagesDay: day("stages"), LeftDay: day("left"),
 		CountsKey: records.NewKey(), StagesKey: records.NewKey(), LeftKey: records.NewKey(),
 	}
 }
 
-// typed puts what was sent back into the form from which it came, and marks what
+// refill puts what was sent back into the form from which it came, and marks what
 // was refused: the field that the refusal names, else all numbers, which contradict
 // each other or an earlier entry.
-func (f *forms) typed(sent url.Values, why *refusal) {
-	const mostDigits = 4
+func (f *forms) refill(sent url.Values, why *refusal) {
+	const maxDigits = 4
 	faulty := func(name string) bool {
 		return why.status == http.StatusUnprocessableEntity && strings.TrimSpace(sent.Get(name)) != "" && (why.field == name || why.field == "" && name != "note" && name != "day")
 	}
-	f.Note = line(sent.Get("note"), records.MaxText)
-	f.NoteFaulty = len([]rune(line(sent.Get("note"), records.MaxText+1))) > records.MaxText
-	f.Left.Typed, f.Left.Faulty = line(sent.Get("number"), mostDigits), faulty("number") || why.field == "number"
+	f.Note = cleanLine(sent.Get("note"), records.MaxText)
+	f.NoteFaulty = len([]rune(cleanLine(sent.Get("note"), records.MaxText+1))) > records.MaxText
+	f.Left.Typed, f.Left.Faulty = cleanLine(sent.Get("number"), maxDigits), faulty("number") || why.field == "number"
 	for i, field := range f.Counts {
-		f.Counts[i].Typed, f.Counts[i].Faulty = line(sent.Get(field.Name), mostDigits), faulty(field.Name) && !f.NoteFaulty
+		f.Counts[i].Typed, f.Counts[i].Faulty = cleanLine(sent.Get(field.Name), maxDigits), faulty(field.Name) && !f.NoteFaulty
 	}
 	day := &f.CountsDay
 	switch {
@@ -88,5 +88,5 @@ func (f *forms) typed(sent url.Values, why *refusal) {
 	case sent.Has("left"), sent.Has("number"):
 		day = &f.LeftDay
 	}
-	day.Typed, day.Faulty = line(sent.Get("day"), len(time.DateOnly)), faulty("day")
+	day.Typed, day.Faulty = cleanLine(sent.Get("day"), len(time.DateOnly)), faulty("day")
 }

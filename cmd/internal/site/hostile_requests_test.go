@@ -74,8 +74,8 @@ func (h *hostile) wrongMethod() (string, string) {
 
 func (h *hostile) path() (string, string) {
 	path := pick(h,
-		"/../door.go", "/assets/../door.go", "/assets/..%2fdoor.go", "/assets/%2e%2e/door.go", "/assets/%2e%2e%2f%2e%2e%2fdoor.go", "/assets/....//door.go", "/assets//etc/passwd",
-		"/assets/%00", "/assets/", "/assets", "/assets/.", "/assets/page.js/", "/assets/page.js%00.css", `/assets/..\door.go`, "/assets/%5c..%5cdoor.go", "/assets/index.html",
+		"/../admission.go", "/assets/../admission.go", "/assets/..%2fadmission.go", "/assets/%2e%2e/admission.go", "/assets/%2e%2e%2f%2e%2e%2fadmission.go", "/assets/....//admission.go", "/assets//etc/passwd",
+		"/assets/%00", "/assets/", "/assets", "/assets/.", "/assets/page.js/", "/assets/page.js%00.css", `/assets/..\admission.go`, "/assets/%5c..%5cadmission.go", "/assets/index.html",
 		"//evil.example", "//evil.example/%2e%2e", "/%2f%2fevil.example", `/\evil.example`, "/%5cevil.example", "/%0d%0aX-Evil:%20evil", "/scan%0d%0aSet-Cookie:a=b",
 		"/open/", "/open/%2e%2e", "/open/../scan", "/open/<script>x()</script>", "/open/%3Cscript%3Ex()%3C/script%3E", "/open/"+h.usedKey+"/x", "/open/"+strings.Repeat("9", 4000), "/open/%00",
 		h.stem+"/", h.stem+"/log/", h.stem+"/../scan", h.stem+"%2flog", h.stem+"/log", h.stem+"/history", h.stem+"%00", h.stem+";x=y", h.stem+"?saved=<script>", h.stem+"?saved=999999999",

@@ -1,28 +1,46 @@
 package site
 
 import (
+	"context"
 	"fmt"
 	"net/http"
+	"sync"
 	"time"
 
 	"graftslip/codes"
 	"graftslip/records"
 )
 
-// dueItem is a task as pages show it.
-type dueItem struct {
-	records.Due
-	Pair string
-	When string
-	Late bool
+// historyCache is what was last read of the whole ledger, which takes a while.
+type historyCache struct {
+	mutex     sync.Mutex
+	version   int64 // of the ledger
+	histories []records.History
 }
 
-func newDueItem(due records.Due, today time.Time) *dueItem {
-	return &dueItem{due, records.Pair(due.Batch.Variety, due.Batch.Stock), when(due.From, today), due.From.Before(today)}
+// histories are all of the ledger, read anew only when it was changed. They are for
+// several at once, to read only.
+func (s *Site) histories(ctx context.Context) ([]records.History, error) {
+	c := &s.cache
+	c.mutex.Lock()
+	defer c.mutex.Unlock()
+	version, err := s.Ledger.Version(ctx) // before the histories, so that they are of it or newer
+	if err != nil {
+		return nil, err
+	}
+	if c.histories == nil || version != c.version {
+		if c.histories, err = s.Ledger.Histories(ctx); err != nil {
+			c.histories = nil
+			return nil, err
+		}
+		c.version = version
+	}
+	return c.histories, nil
 }
 
-// stack is the trays of one batch that a card is about.
-type stack struct {
+// card is some trays of one batch, as lists show them.
+type card struct {
+	Pair  string
 	Trays []trayLink
 	Alive int
 	Words string // which trays
@@ -34,27 +52,53 @@ type trayLink struct {
 	Name, Words string
 }
 
-func (s *stack) add(b records.Batch, unit codes.Code, alive int, words string) {
-	s.Trays = append(s.Trays, trayLink{unit, fmt.Sprintf("tray %d", unit.Number()), words})
-	s.Alive += alive
-	s.Words = unitWords(b, unit)
-	switch count := len(s.Trays); {
+// newCard has no trays yet.
+func newCard(b records.Batch) card { return card{Pair: records.Pair(b.Variety, b.Stock)} }
+
+func (c *card) add(b records.Batch, unit codes.Code, alive int, words string) {
+	c.Trays = append(c.Trays, trayLink{unit, fmt.Sprintf("tray %d", unit.Number()), words})
+	c.Alive += alive
+	c.Words = b.UnitWords(unit)
+	switch count := len(c.Trays); {
 	case count > 1 && count == b.Trays():
-		s.Words = records.Counted(count, "tray")
+		c.Words = records.Counted(count, "tray")
 	case count > 1:
-		s.Words = fmt.Sprintf("%d of %d trays", count, b.Trays())
+		c.Words = fmt.Sprintf("%d of %d trays", count, b.Trays())
 	}
+}
+
+// task is what is due, as pages show it.
+type task struct {
+	records.Due
+	When string
+	Late bool
+}
+
+func newTask(due records.Due, today time.Time) *task {
+	return &task{due, daysAhead(due.From, today), due.From.Before(today)}
+}
+
+// daysAhead says how far a day is from today, for something that is due on it.
+func daysAhead(day, today time.Time) string {
+	days := records.DaysBetween(today, day)
+	if days == 1 {
+		return "tomorrow"
+	}
+	return records.DaysWords(days, "late")
 }
 
 // dueCard is a task of one tray, or the same of several trays of a batch.
 type dueCard struct {
-	*dueItem
-	stack
+	*task
+	card
 }
 
-func (d *dueCard) with(due records.Due) *dueCard {
-	d.add(due.Batch, due.Unit, due.Tally.Alive, fmt.Sprintf("%d alive", due.Tally.Alive))
-	return d
+func newDueCard(group records.DueGroup, today time.Time) *dueCard {
+	c := &dueCard{newTask(group[0], today), newCard(group[0].Batch)}
+	for _, due := range group {
+		c.add(due.Batch, due.Unit, due.Tally.Alive, fmt.Sprintf("%d alive", due.Tally.Alive))
+	}
+	return c
 }
 
 // duePage lists what is due today and until a week from now, and tells when the
@@ -64,42 +108,26 @@ type duePage struct {
 	Next        *dueCard
 }
 
-const week = 7
-
-func (s *Site) due(v *visit) error {
-	histories, err := s.histories(v.Context())
+func (s *Site) due(r *request) error {
+	const week = 7
+	histories, err := s.histories(r.Context())
 	if err != nil {
 		return err
 	}
-	type same struct {
-		batch  codes.Code
-		task   records.Task
-		from   time.Time
-		reason string
-	}
 	today := s.today()
 	var page duePage
-	cards := map[same]*dueCard{}
-	for _, item := range records.DueOn(histories, s.Calendar, today) {
-		key := same{item.Batch.Code, item.Task, item.From, item.Reason}
-		if card := cards[key]; card != nil {
-			card.with(item)
-			continue
-		}
-		card := (&dueCard{dueItem: newDueItem(item, today)}).with(item)
+	for _, group := range records.DueGroups(records.DueOn(histories, s.Calendar, today)) {
+		card := newDueCard(group, today)
 		switch {
-		case !item.From.After(today):
+		case !card.From.After(today):
 			page.Today = append(page.Today, card)
-		case !item.From.After(today.AddDate(0, 0, week)):
+		case !card.From.After(today.AddDate(0, 0, week)):
 			page.Week = append(page.Week, card)
 		case page.Next == nil:
 			page.Next = card
-		default:
-			continue
 		}
-		cards[key] = card
 	}
-	s.render(v, http.StatusOK, "due", frame{Title: "Due", Here: "due", Body: page})
+	s.render(r, http.StatusOK, "due", frame{Title: "Due", Here: "due", Body: page})
 	return nil
 }
 
@@ -113,35 +141,25 @@ type bedPage struct {
 // bedCard is one tray, or several of a batch that may leave for the same reason on
 // the same day.
 type bedCard struct {
-	stack
-	Pair  string
-	Days  int // under mist
-	Until time.Time
-	Basis string
+	card
+	records.BedTray // the first
 }
 
-func (s *Site) bed(v *visit) error {
-	histories, err := s.histories(v.Context())
+func (s *Site) bed(r *request) error {
+	histories, err := s.histories(r.Context())
 	if err != nil {
 		return err
 	}
-	type same struct {
-		batch codes.Code
-		until time.Time
-		basis string
-	}
 	standing := records.Bed(histories, s.Calendar, s.today())
 	page := bedPage{Trays: len(standing), Room: records.BedForecast(standing, records.ToCome(histories, s.Calendar, s.today()))}
-	cards := map[same]*bedCard{}
-	for _, tray := range standing {
-		key := same{tray.Batch.Code, tray.Until, tray.Basis}
-		if cards[key] == nil {
-			cards[key] = &bedCard{Pair: records.Pair(tray.Batch.Variety, tray.Batch.Stock), Days: tray.Days, Until: tray.Until, Basis: tray.Basis}
-			page.Cards = append(page.Cards, cards[key])
+	for _, group := range records.BedGroups(standing) {
+		card := &bedCard{newCard(group[0].Batch), group[0]}
+		for _, tray := range group {
+			card.add(tray.Batch, tray.Unit, tray.Tally.Alive, tray.Tally.Words())
 		}
-		cards[key].add(tray.Batch, tray.Unit, tray.Tally.Alive, tray.Tally.Words())
-		page.Stems += tray.Tally.Alive
+		page.Cards = append(page.Cards, card)
+		page.Stems += card.Alive
 	}
-	s.render(v, http.StatusOK, "bed", frame{Title: "Mist bed", Here: "bed", Body: page})
+	s.render(r, http.StatusOK, "bed", frame{Title: "Mist bed", Here: "bed", Body: page})
 	return nil
 }

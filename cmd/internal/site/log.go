@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"sync"
+	"time"
 
 	"graftslip/codes"
 	"graftslip/records"
@@ -13,54 +15,53 @@ import (
 
 // log keeps an entry. The script gets an object; a form without it gets the page
 // of the record again, with what was typed where it was refused.
-func (s *Site) log(v *visit) error {
-	code, err := codes.Parse(v.PathValue("code"))
+func (s *Site) log(r *request) error {
+	code, err := r.code()
 	if err != nil {
-		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "this is no code")
+		return err
 	}
-	entry, err := s.entry(v, code)
+	entry, err := s.entry(r, code)
 	if err == nil {
-		err = s.writing.take(v.Context(), func() error {
-			entry, _, err = s.Book.Log(v.Context(), entry)
+		err = s.writing.hold(r.Context(), func() error {
+			entry, _, err = s.Ledger.Log(r.Context(), entry)
 			return err
 		})
 	}
 	switch {
-	case err == nil && wantsJSON(v.Request):
-		s.answer(v, http.StatusOK, map[string]any{"entry": entry.Number, "said": entry.Words()})
+	case err == nil && r.fromScript():
+		r.sendJSON(http.StatusOK, map[string]any{"entry": entry.Number, "said": entry.Words()})
 		return nil
 	case err == nil:
-		http.Redirect(v.out, v.Request, "/"+plain(code)+"?saved="+strconv.Itoa(entry.Number), http.StatusSeeOther)
-		return nil
-	case wantsJSON(v.Request):
+		return r.redirect(recordPath(code) + "?saved=" + strconv.Itoa(entry.Number))
+	case r.fromScript():
 		return err // the script keeps it
 	}
-	told := s.told(err)
-	if told.status == http.StatusInternalServerError {
-		told.hint += "; what you entered was not kept"
+	refused := s.refusalFor(err)
+	if refused.status == http.StatusInternalServerError {
+		refused.hint += "; what you entered was not kept"
 	}
-	return s.again(v, code, told, func(f *forms) { f.typed(v.PostForm, told) })
+	return s.renderRefused(r, code, refused, func(f *forms) { f.refill(r.PostForm, refused) })
 }
 
-// again shows the record with why something was not done, and with what was typed.
-func (s *Site) again(v *visit, code codes.Code, why error, typed func(*forms)) error {
-	history, err := s.Book.History(v.Context(), code)
+// renderRefused shows the record with why something was not done, and with what was typed.
+func (s *Site) renderRefused(r *request, code codes.Code, why error, refill func(*forms)) error {
+	history, err := s.Ledger.History(r.Context(), code)
 	if err != nil {
 		return why
 	}
-	told := s.told(why)
+	refused := s.refusalFor(why)
 	page := s.recordOf(history, code, false)
-	typed(&page.Forms)
-	s.render(v, told.status, "record", frame{Title: page.Pair, Problem: newProblem(told.Error(), told.hint), Body: page})
+	refill(&page.Forms)
+	s.render(r, refused.status, "record", frame{Title: page.Pair, Problem: newProblem(refused.Error(), refused.hint), Body: page})
 	return nil
 }
 
 // entry reads an entry from the fields of a form.
-func (s *Site) entry(v *visit, code codes.Code) (records.Entry, error) {
+func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
 	const most = 60 // letters of a number or a word
-	fields := v.PostForm
-	o, err := entry.Form(code, func(name string) string { return line(fields.Get(name), most) })
-	o.Key, o.By, o.Note = fields.Get("key"), v.phone.name, line(fields.Get("note"), records.MaxText+1)
+	fields := r.PostForm
+	o, err := entry.Form(code, func(name string) string { return cleanLine(fields.Get(name), most) })
+	o.Key, o.By, o.Note = fields.Get("key"), r.phone.name, cleanLine(fields.Get("note"), records.MaxText+1)
 	var wrong *entry.Error
 	switch {
 	case len(o.Key) != 32 || strings.Trim(o.Key, "0123456789abcdef") != "":
@@ -70,6 +71,61 @@ func (s *Site) entry(v *visit, code codes.Code) (records.Entry, error) {
 	case errors.As(err, &wrong):
 		return o, refuseField(wrong.Field, wrong.Advice, "%s", wrong.Problem)
 	}
-	o.At, err = s.seenAt(v.phone, fields.Get("day"), fields.Get("ago"))
+	o.At, err = s.timeSeen(r.phone, fields.Get("day"), fields.Get("ago"))
 	return o, err
+}
+
+// entryTimes knows when the last entry of each phone was seen. A phone sends its
+// entries in the order in which they were made, whatever its network does, so none
+// is earlier than the one before.
+type entryTimes struct {
+	mutex sync.Mutex
+	at    map[string]time.Time // by the tokens of their forms
+}
+
+func newEntryTimes() *entryTimes { return &entryTimes{at: map[string]time.Time{}} }
+
+// after returns a time, or that of the entry before where that is later.
+func (l *entryTimes) after(p phone, at time.Time) time.Time {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if before := l.at[p.formToken]; before.After(at) {
+		return before.In(at.Location())
+	}
+	l.at[p.formToken] = at
+	return at
+}
+
+// longestWait is how long an entry may have waited on a phone; of more, its clock
+// was set meanwhile.
+const longestWait = 60 * 24 * time.Hour
+
+// timeSeen is when something was seen, by the clock and the calendar of the computer:
+// at noon of the day that was named, if it is not today; else so many whole seconds
+// ago as it waited on the phone.
+func (s *Site) timeSeen(p phone, day, ago string) (time.Time, error) {
+	now, today := s.Now(), s.today()
+	at := now
+	if seconds, err := strconv.ParseUint(ago, 10, 32); err == nil && time.Duration(seconds)*time.Second <= longestWait {
+		at = now.Add(-time.Duration(seconds) * time.Second)
+	}
+	if day = strings.TrimSpace(day); day != "" {
+		const noon = 12
+		named, err := time.Parse(time.DateOnly, day)
+		switch {
+		case err != nil:
+			return named, refuseField("day", "write it as "+isoDay(today), "“%s” is no day", cleanLine(day, 20))
+		case named.After(today):
+			return named, refuseField("day", "name the day on which it was seen", "%s is still to come", isoDay(named))
+		case named.Before(today):
+			year, month, date := named.Date()
+			return time.Date(year, month, date, noon, 0, 0, 0, now.Location()), nil
+		case isoDay(at) != isoDay(today):
+			at = now
+		}
+	}
+	if at = s.lastEntries.after(p, at); at.After(now) { // the clock here was set back
+		at = now
+	}
+	return at, nil
 }

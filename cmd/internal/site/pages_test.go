@@ -92,7 +92,7 @@ func TestPages(t *testing.T) {
 func TestPageDamagedCode(t *testing.T) {
 	var n *nursery
 	n = newNursery(t, func(o *site.Options) {
-		o.Repair = func(_ context.Context, text string) ([]records.Record, error) {
+		o.Candidates = func(_ context.Context, text string) ([]records.Record, error) {
 			switch text {
 			case "26306-001-00?0", "26306001002099":
 				return []records.Record{{Batch: n.batches[0], Code: n.stem(t, 20)}}, nil

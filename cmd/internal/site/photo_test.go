@@ -142,7 +142,7 @@ func TestPhotos(t *testing.T) {
 // A photograph that cannot be read says what was in the way, where that was seen.
 func TestPhotoBlurred(t *testing.T) {
 	n := newNursery(t, func(o *site.Options) {
-		o.Read = func(context.Context, io.Reader, func(string) bool) iter.Seq2[scan.View, error] {
+		o.ReadPhoto = func(context.Context, io.Reader, func(string) bool) iter.Seq2[scan.View, error] {
 			return func(yield func(scan.View, error) bool) {
 				yield(scan.View{Reading: scan.Reading{Missed: []scan.Missed{{Reason: scan.CutOff}}}}, nil)
 			}
@@ -185,7 +185,7 @@ func TestPhotosAtOnce(t *testing.T) {
 	var mutex sync.Mutex
 	release := make(chan struct{})
 	n := newNursery(t, func(o *site.Options) {
-		o.Read = func(ctx context.Context, _ io.Reader, _ func(string) bool) iter.Seq2[scan.View, error] {
+		o.ReadPhoto = func(ctx context.Context, _ io.Reader, _ func(string) bool) iter.Seq2[scan.View, error] {
 			return func(yield func(scan.View, error) bool) {
 				mutex.Lock()
 				most.Store(max(most.Load(), reading.Add(1)))

@@ -50,14 +50,14 @@ func newRateCard(g forecast.Rate) rateCard {
 const usualLevel = 0.95
 
 // ratesFor compares by what a phone asks for, by pair unless it says.
-func (s *Site) ratesFor(v *visit) (rates forecast.Rates, err error) {
+func (s *Site) ratesFor(r *request) (rates forecast.Rates, err error) {
 	by := forecast.ByPair
-	if name := v.FormValue("for"); name != "" {
+	if name := r.FormValue("for"); name != "" {
 		if by, err = forecast.ParseTrait(name); err != nil {
 			return rates, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
 		}
 	}
-	histories, err := s.Book.Histories(v.Context())
+	histories, err := s.Ledger.Histories(r.Context())
 	if err != nil {
 		return rates, err
 	}
@@ -65,8 +65,8 @@ func (s *Site) ratesFor(v *visit) (rates forecast.Rates, err error) {
 	return forecast.RatesOf(outcomes, outcomes, by, usualLevel)
 }
 
-func (s *Site) rates(v *visit) error {
-	rates, err := s.ratesFor(v)
+func (s *Site) rates(r *request) error {
+	rates, err := s.ratesFor(r)
 	if err != nil {
 		return err
 	}
@@ -82,13 +82,13 @@ func (s *Site) rates(v *visit) error {
 	if len(page.Groups) > 0 {
 		page.Total = newRateCard(rates.Total)
 	}
-	s.render(v, http.StatusOK, "rates", frame{Title: "Grafts by " + page.By, Here: "rates", Body: page})
+	s.render(r, http.StatusOK, "rates", frame{Title: "Grafts by " + page.By, Here: "rates", Body: page})
 	return nil
 }
 
 // ratesPlot sends the same as a drawing, to look at and to print.
-func (s *Site) ratesPlot(v *visit) error {
-	rates, err := s.ratesFor(v)
+func (s *Site) ratesPlot(r *request) error {
+	rates, err := s.ratesFor(r)
 	if err != nil {
 		return err
 	}
@@ -99,8 +99,8 @@ func (s *Site) ratesPlot(v *visit) error {
 	if err != nil {
 		return err
 	}
-	v.out.Header().Set("Content-Type", "image/svg+xml")
-	_, _ = v.out.Write(drawn) // a phone that has gone needs no drawing
+	r.out.Header().Set("Content-Type", "image/svg+xml")
+	_, _ = r.out.Write(drawn) // a phone that has gone needs no drawing
 	return nil
 }
 

@@ -3,7 +3,6 @@ package site
 import (
 	"net/http"
 	"slices"
-	"strings"
 	"time"
 
 	"graftslip/codes"
@@ -22,7 +21,7 @@ type recordPage struct {
 	Ahead string // how far the day of grafting is, where it is to come
 	Stage string
 	Tally records.Tally
-	Due   *dueItem
+	Due   *task
 	DueOf string // the tray of the task, where the page is about something else
 	Line  timeline
 	Past  []pastEntry
@@ -54,46 +53,45 @@ type pastEntry struct {
 	Key   string // of the entry that would
 }
 
-func (s *Site) record(v *visit) error {
-	code, err := codes.FromSymbol(v.PathValue("code"))
-	if asked := v.PathValue("code"); err != nil && mistyped(asked) {
-		return s.damaged(v, asked, err)
+func (s *Site) record(r *request) error {
+	code, err := codes.FromSymbol(r.PathValue("code"))
+	if asked := r.PathValue("code"); err != nil && looksLikeCode(asked) {
+		return s.showCandidates(r, asked, err)
 	}
 	if err != nil {
 		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "there is no such page, and this is no code")
 	}
-	history, err := s.Book.History(v.Context(), code)
+	history, err := s.Ledger.History(r.Context(), code)
 	if err != nil {
 		return err
 	}
-	page := s.recordOf(history, code, v.URL.Query().Has("all"))
-	if saved := v.URL.Query().Get("saved"); len(saved) < 10 && strings.Trim(saved, "0123456789") == "" {
+	page := s.recordOf(history, code, r.URL.Query().Has("all"))
+	if saved := r.URL.Query().Get("saved"); len(saved) < 10 && allDigits(saved) {
 		page.Saved = saved
 	}
-	s.render(v, http.StatusOK, "record", frame{Title: page.Pair, Body: page})
+	s.render(r, http.StatusOK, "record", frame{Title: page.Pair, Body: page})
 	return nil
 }
 
-// reopened goes to the record where a phone opens the address of a form again, as
-// it does with the pages of yesterday.
-func (s *Site) reopened(v *visit) error {
-	code, err := codes.Parse(v.PathValue("code"))
+// redirectToRecord goes to the record where a phone opens the address of a form
+// again, as it does with the pages of yesterday.
+func (s *Site) redirectToRecord(r *request) error {
+	code, err := r.code()
 	if err != nil {
-		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "this is no code")
+		return err
 	}
-	http.Redirect(v.out, v.Request, "/"+plain(code), http.StatusSeeOther)
-	return nil
+	return r.redirect(recordPath(code))
 }
 
-// mostPast is how many entries of a history are shown at first.
-const mostPast = 30
+// maxPast is how many entries of a history are shown at first.
+const maxPast = 30
 
 // recordOf is what is known of a code, with all of its history or the latest of it.
 func (s *Site) recordOf(history records.History, code codes.Code, all bool) recordPage {
 	b, today := history.Batch, s.today()
 	days := s.Calendar.For(b.Variety, b.Stock)
 	page := recordPage{
-		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: unitWords(b, code), Batch: b,
+		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: b.UnitWords(code), Batch: b,
 		Days:  records.Record{Batch: b, Code: code}.DaysSince(s.Now()),
 		Tally: history.Tally(code), Parts: partsOf(b, code),
 	}
@@ -105,20 +103,20 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 	stage := history.Stage(code, days, today)
 	page.Stage = stage.String()
 	if stage == records.Ahead {
-		page.Ahead = when(b.Date, today)
+		page.Ahead = daysAhead(b.Date, today)
 	}
 	if code.Kind() != codes.Batch || b.Trays() == 1 {
 		if due, is := history.DueOf(code, days, today); is {
-			page.Due = newDueItem(due, today)
+			page.Due = newTask(due, today)
 			if due.Unit != code && b.Trays() > 1 {
-				page.DueOf = unitWords(b, due.Unit)
+				page.DueOf = b.UnitWords(due.Unit)
 			}
 		}
 	}
 	page.Forms, page.Past = s.formsOf(page, stage), s.past(history, code)
 	page.Line = newTimeline(page, today)
-	if !all && len(page.Past) > mostPast {
-		page.Past, page.Earlier = page.Past[:mostPast], len(page.Past)-mostPast
+	if !all && len(page.Past) > maxPast {
+		page.Past, page.Earlier = page.Past[:maxPast], len(page.Past)-maxPast
 	}
 	return page
 }
@@ -131,7 +129,7 @@ func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 			Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
 			Undo:  entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
 		if entry.Unit != code {
-			p.Unit = unitWords(history.Batch, entry.Unit)
+			p.Unit = history.Batch.UnitWords(entry.Unit)
 		}
 		past = append(past, p)
 	}
@@ -144,7 +142,7 @@ func partsOf(b records.Batch, code codes.Code) []part {
 	var parts []part
 	add := func(of codes.Code, err error) {
 		if err == nil && of != code { // a batch has no units that codes cannot name
-			parts = append(parts, part{of, unitWords(b, of)})
+			parts = append(parts, part{of, b.UnitWords(of)})
 		}
 	}
 	if code.Kind() != codes.Batch {

@@ -24,58 +24,61 @@ import (
 )
 
 const (
-	mostPixels = 50_000_000       // of a picture, and of all that are looked at
-	photoTime  = 20 * time.Second // for one picture, with the wait for others
+	maxPixels = 50_000_000 // of a picture, and of all that are looked at
+	// So many pictures at once, to keep a few phones from filling the memory.
+	maxUploads  = 8
+	maxDecoding = 2
+
+	photoTime = 20 * time.Second // for one picture, with the wait for others
 
 	// A hand scanner may type all that a card carries, or a link to a record.
-	mostTyped, mostShown = 600, 60 // letters
+	maxTyped, maxShown = 600, 60 // letters
 )
 
 // scanPage takes a photo or a code.
 type scanPage struct{ Typed string }
 
 // scan shows the page, or goes to the record of a code that was typed.
-func (s *Site) scan(v *visit) error {
-	typed := line(v.URL.Query().Get("code"), mostTyped)
+func (s *Site) scan(r *request) error {
+	typed := cleanLine(r.URL.Query().Get("code"), maxTyped)
 	if typed == "" {
-		s.render(v, http.StatusOK, "scan", frame{Title: "Scan", Here: "scan", Body: scanPage{}})
+		s.render(r, http.StatusOK, "scan", frame{Title: "Scan", Here: "scan", Body: scanPage{}})
 		return nil
 	}
 	code, err := codes.FromSymbol(typed)
 	if err == nil {
-		http.Redirect(v.out, v.Request, "/"+plain(code), http.StatusSeeOther)
-		return nil
+		return r.redirect(recordPath(code))
 	}
-	return s.damaged(v, typed, err)
+	return s.showCandidates(r, typed, err)
 }
 
-// damaged lists the records that something may be which is no code, and says why
+// showCandidates lists the records that something may be which is no code, and says why
 // it is none.
-func (s *Site) damaged(v *visit, typed string, why error) error {
+func (s *Site) showCandidates(r *request, typed string, why error) error {
 	// Keys for a star and a point stand beside the digits; a question mark does not.
-	candidates, err := s.Repair(v.Context(), strings.NewReplacer("*", "?", "#", "?", ".", "?").Replace(typed))
+	candidates, err := s.Candidates(r.Context(), strings.NewReplacer("*", "?", "#", "?", ".", "?").Replace(typed))
 	if err != nil {
 		return err
 	}
 	page := foundPage{Damaged: true}
-	for _, record := range candidates[:min(len(candidates), mostFound)] {
+	for _, record := range candidates[:min(len(candidates), maxFound)] {
 		page.add(record)
 	}
 	hint := "look at the plant before you believe one of these"
 	if len(candidates) == 0 {
 		hint = "a code has 14 digits; type * for one that cannot be read"
 	}
-	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", line(typed, mostShown), why), hint), Body: page}
-	s.render(v, http.StatusNotFound, "found", f)
+	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", cleanLine(typed, maxShown), why), hint), Body: page}
+	s.render(r, http.StatusNotFound, "found", f)
 	return nil
 }
 
-// mistyped reports whether an address may be meant for a code: digits, about as
+// looksLikeCode reports whether an address may be meant for a code: digits, about as
 // many as a code has.
-func mistyped(text string) bool {
+func looksLikeCode(text string) bool {
 	const fewest, most = 12, 16
 	digits := strings.ReplaceAll(text, "-", "")
-	return len(digits) >= fewest && len(digits) <= most && strings.Trim(digits, "0123456789") == ""
+	return len(digits) >= fewest && len(digits) <= most && allDigits(digits)
 }
 
 // foundPage lists the records of one photo, or those that a damaged code may be.
@@ -91,19 +94,19 @@ type foundRecord struct {
 }
 
 func (f *foundPage) add(r records.Record) {
-	f.Records = append(f.Records, foundRecord{r.Code, records.Pair(r.Batch.Variety, r.Batch.Stock), unitWords(r.Batch, r.Code)})
+	f.Records = append(f.Records, foundRecord{r.Code, records.Pair(r.Batch.Variety, r.Batch.Stock), r.Batch.UnitWords(r.Code)})
 }
 
 // photo reads the codes of a photo: one goes to its record, several to a list.
-func (s *Site) photo(v *visit) error {
-	reading, err := s.readPhoto(v)
+func (s *Site) photo(r *request) error {
+	reading, err := s.readPhoto(r)
 	if err != nil {
 		return err
 	}
 	seen := url.Values{}
 	for _, found := range reading.Found {
-		if code, err := codes.FromSymbol(found.Text); err == nil && !slices.Contains(seen["code"], plain(code)) {
-			seen.Add("code", plain(code))
+		if code, err := codes.FromSymbol(found.Text); err == nil && !slices.Contains(seen["code"], code.Compact()) {
+			seen.Add("code", code.Compact())
 		}
 	}
 	for _, missed := range reading.Missed {
@@ -115,26 +118,24 @@ func (s *Site) photo(v *visit) error {
 	case len(seen["code"]) == 0:
 		return refuse(http.StatusNotFound, (&scan.MissedError{Missed: reading.Missed[0]}).Hint(), "a code was seen and could not be read: %v", reading.Missed[0].Reason)
 	case len(seen["code"]) == 1 && len(seen["missed"]) == 0:
-		http.Redirect(v.out, v.Request, "/"+seen.Get("code"), http.StatusSeeOther)
-	default:
-		http.Redirect(v.out, v.Request, "/found?"+seen.Encode(), http.StatusSeeOther)
+		return r.redirect("/" + seen.Get("code"))
 	}
-	return nil
+	return r.redirect("/found?" + seen.Encode())
 }
 
-// mostFound is how many codes a list has at most.
-const mostFound = 200
+// maxFound is how many codes a list has at most.
+const maxFound = 200
 
 // found lists what was read on a photo.
-func (s *Site) found(v *visit) error {
+func (s *Site) found(r *request) error {
 	var page foundPage
-	query := v.URL.Query()
-	for _, text := range query["code"][:min(len(query["code"]), mostFound)] {
+	query := r.URL.Query()
+	for _, text := range query["code"][:min(len(query["code"]), maxFound)] {
 		code, err := codes.Parse(text)
 		if err != nil {
 			continue
 		}
-		record, err := s.Book.Find(v.Context(), code)
+		record, err := s.Ledger.Find(r.Context(), code)
 		switch {
 		case errors.Is(err, ledger.ErrNotIssued):
 			page.Others = append(page.Others, fmt.Sprintf("%v is not in the ledger", code))
@@ -144,7 +145,7 @@ func (s *Site) found(v *visit) error {
 			page.add(record)
 		}
 	}
-	for _, text := range query["missed"][:min(len(query["missed"]), mostFound)] {
+	for _, text := range query["missed"][:min(len(query["missed"]), maxFound)] {
 		if reason, err := strconv.Atoi(text); err == nil && reason >= int(scan.Unclear) && reason <= int(scan.CutOff) {
 			page.Others = append(page.Others, fmt.Sprintf("one was seen and not read: %v", scan.Reason(reason)))
 		}
@@ -153,20 +154,20 @@ func (s *Site) found(v *visit) error {
 	if len(page.Records) == 1 {
 		title = "1 code"
 	}
-	s.render(v, http.StatusOK, "found", frame{Title: title, Here: "scan", Body: page})
+	s.render(r, http.StatusOK, "found", frame{Title: title, Here: "scan", Body: page})
 	return nil
 }
 
 // readPhoto reads the one picture that was sent. It keeps its place among those
 // that are sent until it is read, since it is in memory until then.
-func (s *Site) readPhoto(v *visit) (scan.Reading, error) {
-	waiting, end := context.WithTimeout(v.Context(), photoTime)
+func (s *Site) readPhoto(r *request) (scan.Reading, error) {
+	waiting, end := context.WithTimeout(r.Context(), photoTime)
 	defer end()
-	if !enter(waiting, s.uploading) {
+	if s.uploading.Acquire(waiting, 1) != nil {
 		return scan.Reading{}, tooBusy()
 	}
-	defer func() { <-s.uploading }()
-	content, err := sentPhoto(v.Request)
+	defer s.uploading.Release(1)
+	content, err := sentPhoto(r.Request)
 	if err != nil {
 		return scan.Reading{}, err
 	}
@@ -174,43 +175,33 @@ func (s *Site) readPhoto(v *visit) (scan.Reading, error) {
 	switch {
 	case err != nil || kind != "jpeg" && kind != "png":
 		return scan.Reading{}, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this is no picture that can be read")
-	case config.Width <= 0 || config.Height <= 0 || config.Width > mostPixels/config.Height:
-		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send one of at most %d megapixels", mostPixels/1_000_000), "the picture is too large")
+	case config.Width <= 0 || config.Height <= 0 || config.Width > maxPixels/config.Height:
+		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send one of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
 	}
 	weight := weightOf(config, kind, content)
-	if weight > mostPixels {
+	if weight > maxPixels {
 		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, "send it as the camera took it, or smaller", "the picture is too large for one of its kind")
 	}
-	return s.read(v.Context(), content, weight)
+	return s.read(r.Context(), content, weight)
 }
 
 // read reads a picture of a weight, when there is room for it beside others.
 func (s *Site) read(ctx context.Context, content []byte, weight int64) (scan.Reading, error) {
 	ctx, end := context.WithTimeout(ctx, photoTime)
 	defer end()
-	room := max(weight, mostPixels/mostDecoding)
+	room := max(weight, maxPixels/maxDecoding)
 	if s.decoding.Acquire(ctx, room) != nil {
 		return scan.Reading{}, tooBusy()
 	}
 	defer s.decoding.Release(room)
 	valid := func(text string) bool { _, err := codes.FromSymbol(text); return err == nil }
-	for view, err := range s.Read(ctx, bytes.NewReader(content), valid) {
+	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), valid) {
 		if err != nil && !errors.Is(err, context.DeadlineExceeded) {
 			return scan.Reading{}, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
 		}
 		return view.Reading, nil
 	}
 	return scan.Reading{}, nil
-}
-
-// enter waits for a place among those that do something at once.
-func enter(ctx context.Context, places chan struct{}) bool {
-	select {
-	case places <- struct{}{}:
-		return true
-	case <-ctx.Done():
-		return false
-	}
 }
 
 func tooBusy() error {
@@ -240,7 +231,7 @@ func sentPhoto(r *http.Request) ([]byte, error) {
 	}
 	var large *http.MaxBytesError
 	if errors.As(err, &large) {
-		return nil, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send a photo of at most %d MB", mostPhoto>>20), "the photo is too large")
+		return nil, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send a photo of at most %d MB", maxPhoto>>20), "the photo is too large")
 	}
 	return nil, unreadable
 }

@@ -182,14 +182,14 @@ func TestLongestTyped(t *testing.T) {
 func TestBusyAndClosedSayWhatToDo(t *testing.T) {
 	release := make(chan struct{})
 	n := newNursery(t, func(o *site.Options) {
-		o.Read = func(ctx context.Context, _ io.Reader, _ func(string) bool) iter.Seq2[scan.View, error] {
+		o.ReadPhoto = func(ctx context.Context, _ io.Reader, _ func(string) bool) iter.Seq2[scan.View, error] {
 			select {
 			case <-release:
 			case <-ctx.Done():
 			}
 			return func(func(scan.View, error) bool) {}
 		}
-		o.Tag = func(context.Context, records.Record, int) (string, []byte, error) {
+		o.Reprint = func(context.Context, records.Record, int) (string, []byte, error) {
 			return "", nil, context.DeadlineExceeded
 		}
 	})

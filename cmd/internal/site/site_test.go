@@ -101,13 +101,13 @@ func serveNursery(t testing.TB, n *nursery, change ...func(*site.Options)) *nurs
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, renderer.Close()) })
 	options := site.Options{
-		Book: n.book, Now: n.clock.now, Nursery: "Low Ferry Grafts", Read: renderer.File,
-		Repair: func(context.Context, string) ([]records.Record, error) { return nil, nil },
-		Tag: func(_ context.Context, r records.Record, place int) (string, []byte, error) {
+		Ledger: n.book, Now: n.clock.now, Nursery: "Low Ferry Grafts", ReadPhoto: renderer.File,
+		Candidates: func(context.Context, string) ([]records.Record, error) { return nil, nil },
+		Reprint: func(_ context.Context, r records.Record, place int) (string, []byte, error) {
 			return "tag.pdf", fmt.Appendf(nil, "%%PDF %v at %d", r.Code, place), nil
 		},
-		Places:  func(codes.Code) int { return 20 },
-		Trouble: n.troubles.add,
+		Positions: func(codes.Code) int { return 20 },
+		Report:    n.troubles.add,
 	}
 	for _, c := range change {
 		c(&options)

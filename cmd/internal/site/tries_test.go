@@ -19,7 +19,7 @@ import (
 // Who tries many keys is slowed, then refused for a while, with the right one, too.
 func TestDoorTries(t *testing.T) {
 	const pause = 20 * time.Millisecond
-	n := newNursery(t, func(o *site.Options) { o.Pause = pause })
+	n := newNursery(t, func(o *site.Options) { o.WrongKeyDelay = pause })
 	try := func(key string) int {
 		status, _ := n.stranger(t).post("/open", url.Values{"key": {key}})
 		return status
@@ -41,7 +41,7 @@ func TestDoorTries(t *testing.T) {
 
 // Keys that are tried at once are counted like those that are tried one by one.
 func TestDoorTriesAtOnce(t *testing.T) {
-	n := newNursery(t, func(o *site.Options) { o.Pause = 50 * time.Millisecond })
+	n := newNursery(t, func(o *site.Options) { o.WrongKeyDelay = 50 * time.Millisecond })
 	wrong := otherKey(n.site.Key())
 	var looked atomic.Int32
 	var group errgroup.Group
@@ -125,7 +125,7 @@ func TestDoorNetworkIsOneMachine(t *testing.T) {
 
 // A text with a secret is compared in a time that does not depend on it.
 func TestDoorComparesInConstantTime(t *testing.T) {
-	source, err := os.ReadFile("door.go")
+	source, err := os.ReadFile("admission.go")
 	require.NoError(t, err)
 	require.Equal(t, 2, strings.Count(string(source), "subtle.ConstantTimeCompare("), "the key, and the token of forms")
 	for _, plainly := range []string{"key == d.key", "d.key == key", "token == p.form", "p.form == token"} {

@@ -5,7 +5,11 @@ import (
 	"encoding/json"
 	"html/template"
 	"net/http"
+	"regexp"
+	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"graftslip/records"
 )
@@ -36,8 +40,8 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 	pages := map[string]*template.Template{}
 	for _, name := range []string{"open", "scan", "found", "record", "due", "bed", "rates", "problem"} {
 		parsed, err := template.New("frame.html").Funcs(template.FuncMap{
-			"day": s.day, "dated": dater(), "plain": plain, "counted": records.Counted,
-			"mostText": func() int { return records.MaxText }, "mostName": func() int { return mostName },
+			"day": s.day, "dated": dater(), "counted": records.Counted,
+			"mostText": func() int { return records.MaxText }, "maxName": func() int { return maxName },
 		}).ParseFS(files, "templates/frame.html", "templates/pieces.html", "templates/"+name+".html")
 		if err != nil {
 			return nil, err
@@ -48,40 +52,65 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 }
 
 // render sends a page, whole or not at all.
-func (s *Site) render(v *visit, status int, name string, f frame) {
-	f.Version, f.Token, f.Name, f.Nursery, f.ReadOnly = s.version, v.phone.form, v.phone.name, s.Nursery, s.ReadOnly
+func (s *Site) render(r *request, status int, name string, f frame) {
+	f.Version, f.Token, f.Name, f.Nursery, f.ReadOnly = s.version, r.phone.formToken, r.phone.name, s.Nursery, s.ReadOnly
 	f.Today = isoDay(s.today())
 	var page bytes.Buffer
 	if err := s.templates[name].Execute(&page, f); err != nil {
-		s.Trouble(err)
-		http.Error(v.out, "something is wrong at the computer", http.StatusInternalServerError)
+		s.Report(err)
+		http.Error(r.out, internalError().Error(), http.StatusInternalServerError)
 		return
 	}
-	v.out.Header().Set("Content-Type", "text/html; charset=utf-8")
-	v.out.WriteHeader(status)
-	_, _ = page.WriteTo(v.out) // a phone that has gone needs no page
+	r.out.Header().Set("Content-Type", "text/html; charset=utf-8")
+	r.out.WriteHeader(status)
+	_, _ = page.WriteTo(r.out) // a phone that has gone needs no page
 }
 
 // fail tells a phone what went wrong, as a page or, for the script, as JSON.
-func (s *Site) fail(v *visit, err error) {
-	told := s.told(err)
-	if wantsJSON(v.Request) {
-		answer := map[string]any{"problem": sentence(told.Error()), "hint": sentence(told.hint)}
-		if told.field != "" {
-			answer["field"] = told.field
+func (s *Site) fail(r *request, err error) {
+	refused := s.refusalFor(err)
+	if r.fromScript() {
+		answer := map[string]any{"problem": sentence(refused.Error()), "hint": sentence(refused.hint)}
+		if refused.field != "" {
+			answer["field"] = refused.field
 		}
-		s.answer(v, told.status, answer)
+		r.sendJSON(refused.status, answer)
 		return
 	}
-	s.render(v, told.status, "problem", frame{Title: "Not done", Problem: newProblem(told.Error(), told.hint)})
+	s.render(r, refused.status, "problem", frame{Title: "Not done", Problem: newProblem(refused.Error(), refused.hint)})
 }
 
-// answer sends an object to the script.
-func (s *Site) answer(v *visit, status int, object any) {
-	v.out.Header().Set("Content-Type", "application/json")
-	v.out.WriteHeader(status)
-	_ = json.NewEncoder(v.out).Encode(object) // a phone that has gone needs no answer
+// sendJSON sends an object to the script.
+func (r *request) sendJSON(status int, object any) {
+	r.out.Header().Set("Content-Type", "application/json")
+	r.out.WriteHeader(status)
+	_ = json.NewEncoder(r.out).Encode(object) // a phone that has gone needs no answer
 }
 
 // today is the calendar day here, at midnight UTC.
 func (s *Site) today() time.Time { return records.Midnight(s.Now()) }
+
+// sentence is an error in one line that begins with a capital letter.
+func sentence(text string) string {
+	text = strings.Join(strings.Fields(text), " ")
+	first, size := utf8.DecodeRuneInString(text)
+	if !unicode.IsLower(first) {
+		return text
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
+}
+
+// dater writes texts whose dates stay in one piece: phones break lines at hyphens.
+func dater() func(text string) template.HTML {
+	dates := regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
+	return func(text string) template.HTML {
+		return template.HTML(dates.ReplaceAllString(template.HTMLEscapeString(text), `<span class="date">$0</span>`))
+	}
+}
+
+// day writes a day as the settings say, in one piece.
+func (s *Site) day(t time.Time) template.HTML {
+	return template.HTML(`<span class="date">` + template.HTMLEscapeString(s.Dates.Format(t)) + `</span>`)
+}
+
+func isoDay(t time.Time) string { return t.Format(time.DateOnly) }

@@ -89,7 +89,7 @@ func TestDoorOnePhoneAKey(t *testing.T) {
 	require.NoError(t, group.Wait())
 	require.Equal(t, int32(1), in.Load(), "of four that bring one key at once")
 	select {
-	case <-n.site.Opened():
+	case <-n.site.Admitted():
 	default:
 		require.Fail(t, "nobody is told that a phone is in")
 	}

@@ -1,0 +1,48 @@
+package site
+
+import (
+	"fmt"
+	"mime"
+	"net/http"
+	"strconv"
+
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// reprint makes the label or card of a code once more, and writes down that it did.
+func (s *Site) reprint(r *request) error {
+	code, err := r.code()
+	if err != nil {
+		return err
+	}
+	record, err := s.Ledger.Find(r.Context(), code)
+	if err != nil {
+		return err
+	}
+	place, err := strconv.Atoi(r.PostForm.Get("place"))
+	if most := s.Positions(code); err != nil || place < 1 || place > most {
+		wrong := refuse(http.StatusUnprocessableEntity, "places are counted along the rows, from the upper left", "a sheet has places 1 to %d", most)
+		return s.renderRefused(r, code, wrong, func(f *forms) { f.Place.Typed, f.Place.Faulty = cleanLine(r.PostForm.Get("place"), 4), true })
+	}
+	name, content, err := s.Reprint(r.Context(), record, place)
+	if err != nil {
+		return err
+	}
+	reprint := records.Reprint{Batch: code.Whole(), Kind: code.Kind(), Count: 1}
+	if code.Kind() != codes.Batch {
+		reprint.Units = records.Numbers{code.Number()}
+	}
+	err = s.writing.hold(r.Context(), func() error {
+		return s.Ledger.Change(r.Context(), func(c *ledger.Change) error { return c.Reprinted(r.Context(), []records.Reprint{reprint}) })
+	})
+	if err != nil {
+		return fmt.Errorf("noting that %v was printed once more: %w", code, err)
+	}
+	r.out.Header().Set("Content-Type", "application/pdf")
+	r.out.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	r.out.Header().Set("Content-Length", strconv.Itoa(len(content)))
+	_, _ = r.out.Write(content) // a phone that has gone needs no file
+	return nil
+}

@@ -1,0 +1,170 @@
+package site
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/netip"
+	"strings"
+	"unicode"
+
+	"golang.org/x/sync/semaphore"
+	"golang.org/x/text/unicode/norm"
+
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// request is one request of a phone, with the answer to it.
+type request struct {
+	out http.ResponseWriter
+	*http.Request
+	phone phone
+}
+
+type phoneKey struct{}
+
+// requestOf is a request, with the phone if it was let in.
+func requestOf(w http.ResponseWriter, r *http.Request) *request {
+	known, _ := r.Context().Value(phoneKey{}).(phone)
+	return &request{w, r, known}
+}
+
+// code is the code in the address of a form.
+func (r *request) code() (codes.Code, error) {
+	code, err := codes.Parse(r.PathValue("code"))
+	if err != nil {
+		return code, refuse(http.StatusNotFound, "scan it, or type its 14 digits", "this is no code")
+	}
+	return code, nil
+}
+
+// readForm reads the fields of a form.
+func (r *request) readForm() error {
+	err := r.ParseForm()
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		return refuse(http.StatusRequestEntityTooLarge, "send less at once", "what was sent is too large")
+	case err != nil:
+		return refuse(http.StatusBadRequest, "open the page anew and enter it again", "what was sent cannot be read")
+	}
+	return nil
+}
+
+// redirect goes on to another path of the site.
+func (r *request) redirect(path string) error {
+	http.Redirect(r.out, r.Request, path, http.StatusSeeOther)
+	return nil
+}
+
+// address is the machine that a request comes from. One machine has a whole network
+// of IPv6 addresses, which stand for it together.
+func (r *request) address() string {
+	const network = 64
+	from, err := netip.ParseAddrPort(r.RemoteAddr)
+	if err != nil {
+		return r.RemoteAddr
+	}
+	address := from.Addr().Unmap()
+	if address.Is6() {
+		return netip.PrefixFrom(address.WithZone(""), network).Masked().String()
+	}
+	return address.String()
+}
+
+// fromScript reports whether the script of the page asks, which takes JSON.
+func (r *request) fromScript() bool { return r.Header.Get("Accept") == "application/json" }
+
+// cleanLine makes one line of what was typed, without what cannot be seen, and cuts
+// it to so many letters.
+func cleanLine(text string, most int) string {
+	text = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case !unicode.IsPrint(r):
+			return -1
+		}
+		return r
+	}, norm.NFC.String(strings.ToValidUTF8(text, "")))
+	letters := []rune(strings.Join(strings.Fields(text), " "))
+	return string(letters[:min(len(letters), most)])
+}
+
+func allDigits(text string) bool { return strings.Trim(text, "0123456789") == "" }
+
+// recordPath is the address of the record of a code.
+func recordPath(code codes.Code) string { return "/" + code.Compact() }
+
+// refusal is an error that the person at the phone is told.
+type refusal struct {
+	status int
+	err    error
+	hint   string
+	field  string // of the form, that it is about; may be empty
+}
+
+func (r *refusal) Error() string { return r.err.Error() }
+
+func (r *refusal) Unwrap() error { return r.err }
+
+func refuse(status int, hint, problem string, values ...any) error {
+	return &refusal{status: status, err: fmt.Errorf(problem, values...), hint: hint}
+}
+
+// refuseField is refuse for what stands in one field of a form.
+func refuseField(field, hint, problem string, values ...any) error {
+	return &refusal{status: http.StatusUnprocessableEntity, err: fmt.Errorf(problem, values...), hint: hint, field: field}
+}
+
+// refusalFor turns an error into what the person at the phone is told. What only
+// concerns the machine is kept from them.
+func (s *Site) refusalFor(err error) *refusal {
+	var known *refusal
+	var entry *records.EntryError
+	var contradiction *records.ContradictionError
+	var hinted interface{ Hint() string }
+	hint := ""
+	if errors.As(err, &hinted) {
+		hint = hinted.Hint()
+	}
+	switch {
+	case errors.As(err, &known):
+		return known
+	case errors.Is(err, ledger.ErrNotIssued):
+		return &refusal{status: http.StatusNotFound, err: err, hint: "look at the code again; was it printed with another ledger?"}
+	case errors.As(err, &entry), errors.As(err, &contradiction):
+		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: hint}
+	case errors.Is(err, ledger.ErrKeyUsed):
+		return &refusal{status: http.StatusConflict, err: err, hint: hint}
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return &refusal{status: http.StatusServiceUnavailable, err: errors.New("it took too long"), hint: "try again"}
+	}
+	s.Report(err)
+	return internalError()
+}
+
+// internalError is all that a phone is told of what only concerns the machine.
+func internalError() *refusal {
+	return &refusal{status: http.StatusInternalServerError, err: errors.New("something is wrong at the computer"), hint: "look there"}
+}
+
+// writeLock lets those who write to the ledger do so one after the other, in the
+// order in which they came. The ledger has but one writer at a time; the others
+// would look again now and then whether it is free, and some would wait for
+// seconds.
+type writeLock struct{ one *semaphore.Weighted }
+
+func newWriteLock() writeLock { return writeLock{semaphore.NewWeighted(1)} }
+
+// hold waits for its turn and writes. The error is that of write, or of ctx.
+func (l writeLock) hold(ctx context.Context, write func() error) error {
+	if err := l.one.Acquire(ctx, 1); err != nil {
+		return err
+	}
+	defer l.one.Release(1)
+	return write()
+}
