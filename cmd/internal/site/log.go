@@ -58,9 +58,9 @@ func (s *Site) renderRefused(r *request, code codes.Code, why error, refill func
 
 // entry reads an entry from the fields of a form.
 func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
-	const most = 60 // letters of a number or a word
+	const most = 100 // letters of what is wrong, which holds what was sent
 	fields := r.PostForm
-	o, err := entry.Form(code, func(name string) string { return cleanLine(fields.Get(name), most) })
+	o, err := entry.Form(code, fields.Get)
 	o.Key, o.By, o.Note = fields.Get("key"), r.phone.name, cleanLine(fields.Get("note"), records.MaxText+1)
 	var wrong *entry.Error
 	switch {
@@ -69,7 +69,7 @@ func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
 	case errors.As(err, &wrong) && wrong.Code == entry.Malformed:
 		return o, refuse(http.StatusBadRequest, wrong.Advice, "%s", wrong.Problem)
 	case errors.As(err, &wrong):
-		return o, refuseField(wrong.Field, wrong.Advice, "%s", wrong.Problem)
+		return o, refuseField(wrong.Field, wrong.Advice, "%s", cleanLine(wrong.Problem, most))
 	}
 	o.At, err = s.timeSeen(r.phone, fields.Get("day"), fields.Get("ago"))
 	return o, err
