@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/pixels"
 )
 
 // damagedLabels is the number of labels on each damaged picture.
@@ -39,7 +41,7 @@ func TestDamagedPictures(t *testing.T) {
 	type view struct {
 		kind            string
 		module, degrees float64
-		shift           point
+		shift           pixels.Point
 	}
 	views := map[view]*image.Gray{} // the damages share a few views
 	for _, test := range []struct {
@@ -84,9 +86,9 @@ func TestDamagedPictures(t *testing.T) {
 	} {
 		for _, kind := range kinds() {
 			s := sheets[kind]
-			v := view{kind, test.module, test.degrees, point{0.37, 0.61}}
+			v := view{kind, test.module, test.degrees, pixels.Pt(0.37, 0.61)}
 			if test.name == "straight, half a pixel off" {
-				v.shift = point{0.5, 0.5}
+				v.shift = pixels.Pt(0.5, 0.5)
 			}
 			if views[v] == nil {
 				views[v] = warped(s.page, v.degrees, v.module/(4*3), v.shift)
@@ -157,7 +159,7 @@ func TestPicturesWithoutSymbols(t *testing.T) {
 			"small text":   text(6 + float64(round%3)),
 			"large text":   text(10 + float64(round)),
 			"grey modules": noisy(blurred(field(period, period), float64(period)/3), 10, uint64(round)),
-			"turned bars":  warped(field(period, height), float64(round*7), 1, point{}),
+			"turned bars":  warped(field(period, height), float64(round*7), 1, pixels.Point{}),
 		} {
 			founds, err := Picture(context.Background(), page, nil)
 			require.NoError(t, err)

@@ -9,14 +9,14 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-)
 
-// Damages of a picture. Each gives a new one; chance is seeded.
+	"graftslip/codes/scan/internal/pixels"
+)
 
 // warped turns a picture about its middle by degrees (clockwise as seen) and
 // scales it, by the mean of 3 × 3 samples a pixel, on white; shift, in pixels,
 // moves it under the pixels.
-func warped(page *image.Gray, degrees, scale float64, shift point) *image.Gray {
+func warped(page *image.Gray, degrees, scale float64, shift pixels.Point) *image.Gray {
 	sin, cos := math.Sincos(degrees * math.Pi / 180)
 	w, h := float64(page.Rect.Dx()), float64(page.Rect.Dy())
 	width := int(math.Ceil((w*math.Abs(cos) + h*math.Abs(sin)) * scale))
@@ -27,8 +27,8 @@ func warped(page *image.Gray, degrees, scale float64, shift point) *image.Gray {
 	along, across := fixed(cos/scale/part), fixed(sin/scale/part)
 	for y := range height {
 		// The first sample of the row.
-		u := (0.5/part - shift.x - float64(width)/2) / scale
-		v := (float64(y) + 0.5/part - shift.y - float64(height)/2) / scale
+		u := (0.5/part - shift.X - float64(width)/2) / scale
+		v := (float64(y) + 0.5/part - shift.Y - float64(height)/2) / scale
 		rowX, rowY := fixed(u*cos+v*sin+w/2), fixed(v*cos-u*sin+h/2)
 		for x := range width {
 			sum := 0
@@ -131,6 +131,6 @@ func throughJPEG(t testing.TB, page image.Image, quality int) image.Image {
 
 // asGray is a picture in grey.
 func asGray(picture image.Image) *image.Gray {
-	g := newGrey(picture)
-	return &image.Gray{Pix: g.pix, Stride: g.stride, Rect: image.Rect(0, 0, g.width, g.height)}
+	g := pixels.NewGrey(picture)
+	return &image.Gray{Pix: g.Pix, Stride: g.Stride, Rect: image.Rect(0, 0, g.Width, g.Height)}
 }

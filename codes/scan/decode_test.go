@@ -16,6 +16,8 @@ import (
 	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/files"
 )
 
 // hinted is an error with advice.
@@ -48,11 +50,11 @@ func smallJPEG(t testing.TB) []byte {
 
 // decoded reads a picture as File does.
 func decoded(ctx context.Context, r io.Reader) (image.Image, error) {
-	data, err := readAll(ctx, r)
+	data, err := files.ReadAll(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	return decode(ctx, data)
+	return files.Decode(ctx, data)
 }
 
 func TestDecode(t *testing.T) {
@@ -94,7 +96,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"absurd on both sides", pngHeader(1<<31-1, 1<<31-1, 8, 0), ErrTooLarge, "more pixels than can be counted"},
 		{"just over the limit", pngHeader(10_000, 10_001, 8, 0), ErrTooLarge, "10000 × 10001"},
 		{"half as many pixels of 16 bits a channel", pngHeader(10_000, 6_000, 16, 6), ErrTooLarge, "10000 × 6000"},
-		{"more bytes than are taken", make([]byte, MaxBytes+1), ErrTooLarge, "64 MiB"},
+		{"more bytes than are taken", make([]byte, files.MaxBytes+1), ErrTooLarge, "64 MiB"},
 	} {
 		picture, err := decoded(context.Background(), bytes.NewReader(test.file))
 		require.Nil(t, picture, test.reason)

@@ -2,11 +2,19 @@ package scan
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"iter"
 	"unicode/utf8"
+)
+
+var (
+	// ErrLineTooLong: a line of a stream is longer than MaxLine bytes.
+	ErrLineTooLong = errors.New("line too long")
+	// ErrLineText: a line of a stream is not UTF-8.
+	ErrLineText = errors.New("line is not UTF-8 text")
 )
 
 // MaxLine is the longest line, in bytes without its end, that Lines hands out.
@@ -112,4 +120,40 @@ func (s *splitter) end(yield func(string, error) bool) bool {
 		return yield("", fmt.Errorf("line %d: %w", s.number, ErrLineText))
 	}
 	return yield(string(line), nil)
+}
+
+// Stream is Lines for a reader that may wait, such as a scanner's: it ends with
+// ctx even while it waits for a line, with the context's error as the last
+// value. What waits to be read is then left.
+func Stream(ctx context.Context, r io.Reader) iter.Seq2[string, error] {
+	type read struct {
+		line string
+		err  error
+	}
+	return func(yield func(string, error) bool) {
+		ctx, cancel := context.WithCancel(ctx)
+		defer cancel()
+		reads := make(chan read)
+		go func() {
+			defer close(reads)
+			for line, err := range Lines(r) {
+				select {
+				case reads <- read{line, err}:
+				case <-ctx.Done():
+					return
+				}
+			}
+		}()
+		for {
+			select {
+			case <-ctx.Done():
+				yield("", ctx.Err())
+				return
+			case got, more := <-reads:
+				if !more || !yield(got.line, got.err) {
+					return
+				}
+			}
+		}
+	}
 }

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/pixels"
 )
 
 // labelPicture is a label with a symbol of so many pixels a module, in a dark
@@ -16,7 +18,7 @@ func labelPicture(t *testing.T, kind string, module float64) *image.Gray {
 	const fine = 12
 	page := canvas(230*fine, 90*fine)
 	drawSymbol(page, pattern(t, kind, labelCode(7)), image.Pt(50*fine, 30*fine), fine, 30*fine, false)
-	label := warped(page, 4, module/fine, point{0.3, 0.4})
+	label := warped(page, 4, module/fine, pixels.Pt(0.3, 0.4))
 	scene := image.NewGray(image.Rect(0, 0, label.Rect.Dx()+400, label.Rect.Dy()+300))
 	for i := range scene.Pix {
 		scene.Pix[i] = 60

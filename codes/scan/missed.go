@@ -3,6 +3,8 @@ package scan
 import (
 	"fmt"
 	"image"
+
+	"graftslip/codes/scan/internal/search"
 )
 
 // Missed is something that looks like a symbol and could not be read.
@@ -13,19 +15,14 @@ type Missed struct {
 }
 
 // Reason is why a symbol could not be read.
-type Reason uint8
+type Reason = search.Reason
 
 const (
-	Unclear  Reason = iota // none of the following: dirty, torn, under glare, bent, or no symbol at all
-	TooSmall               // too few pixels a module
-	Blurred                // out of focus or shaken
-	CutOff                 // by the edge of the picture
+	Unclear  = search.Unclear  // none of the following: dirty, torn, under glare, bent, or no symbol at all
+	TooSmall = search.TooSmall // too few pixels a module
+	Blurred  = search.Blurred  // out of focus or shaken
+	CutOff   = search.CutOff   // by the edge of the picture
 )
-
-// String returns "unclear", "too-small", "blurred" or "cut-off".
-func (r Reason) String() string {
-	return [...]string{"unclear", "too-small", "blurred", "cut-off"}[r]
-}
 
 // MissedError says, for the person, what was seen and could not be read.
 type MissedError struct {

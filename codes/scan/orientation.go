@@ -1,88 +1,13 @@
 package scan
 
 import (
-	"bytes"
 	"context"
-	"encoding/binary"
 	"image"
 	"image/color"
 	"slices"
+
+	"graftslip/codes/scan/internal/pixels"
 )
-
-// orientationOf tells how a JPEG picture lies, 1 to 8, as its EXIF data says: 1
-// is upright, the others are in turningOf. It is 1 too when nothing is said and
-// when anything about it is odd, since a picture shown as it lies is the lesser
-// harm. Anything but a JPEG gives 1.
-//
-// The order of a JPEG's segments is that of ITU-T T.81, annex B; that of an
-// APP1 segment, of EXIF 2.3 (JEITA CP-3451). Both from memory.
-func orientationOf(jpeg []byte) int {
-	rest, isJPEG := bytes.CutPrefix(jpeg, []byte("\xff\xd8"))
-	for isJPEG && len(rest) >= 4 && rest[0] == 0xff {
-		marker := rest[1]
-		switch {
-		case marker == 0xff: // fills up
-			rest = rest[1:]
-			continue
-		case marker == 0x01 || marker >= 0xd0 && marker <= 0xda:
-			return 1 // the pixels begin, or a marker that has no place before them
-		}
-		length := int(binary.BigEndian.Uint16(rest[2:]))
-		if length < 2 || 2+length > len(rest) {
-			return 1
-		}
-		segment := rest[4 : 2+length]
-		if exif, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && marker == 0xe1 {
-			return taggedOrientation(exif)
-		}
-		rest = rest[2+length:]
-	}
-	return 1
-}
-
-// taggedOrientation finds the orientation among the tags of the first directory
-// of EXIF data, whose form is that of a TIFF file. Source: TIFF 6.0, sections 2
-// and 8 (tag 274, Orientation: one SHORT), from memory.
-func taggedOrientation(tiff []byte) int {
-	const (
-		headerSize     = 8
-		entrySize      = 12
-		orientationTag = 0x0112
-		short          = 3 // a type: 16 bits
-	)
-	if len(tiff) < headerSize {
-		return 1
-	}
-	var order binary.ByteOrder
-	switch string(tiff[:4]) {
-	case "II*\x00":
-		order = binary.LittleEndian
-	case "MM\x00*":
-		order = binary.BigEndian
-	default:
-		return 1
-	}
-	start := int64(order.Uint32(tiff[4:]))
-	if start < headerSize || start+2 > int64(len(tiff)) {
-		return 1
-	}
-	count := int(order.Uint16(tiff[start:]))
-	directory := tiff[start+2:]
-	if count*entrySize > len(directory) {
-		return 1
-	}
-	for entry := range slices.Chunk(directory[:count*entrySize], entrySize) {
-		if order.Uint16(entry) != orientationTag {
-			continue
-		}
-		value := int(order.Uint16(entry[8:]))
-		if order.Uint16(entry[2:]) != short || order.Uint32(entry[4:]) != 1 || value < 1 || value > 8 {
-			return 1
-		}
-		return value
-	}
-	return 1
-}
 
 // readLying reads a picture that lies as its orientation, 1 to 8, says, as
 // Photograph reads an upright one: it turns the reading rather than the picture,
@@ -106,10 +31,10 @@ func readLying(ctx context.Context, picture image.Image, orientation int, wanted
 
 // flipped gives the luminance of a picture with the last row at the top.
 func flipped(picture image.Image) *image.Gray {
-	g := newGrey(picture)
-	flipped := image.NewGray(image.Rect(0, 0, g.width, g.height))
-	for y := range g.height {
-		copy(flipped.Pix[(g.height-1-y)*flipped.Stride:][:g.width], g.pix[y*g.stride:])
+	g := pixels.NewGrey(picture)
+	flipped := image.NewGray(image.Rect(0, 0, g.Width, g.Height))
+	for y := range g.Height {
+		copy(flipped.Pix[(g.Height-1-y)*flipped.Stride:][:g.Width], g.Pix[y*g.Stride:])
 	}
 	return flipped
 }
@@ -177,8 +102,8 @@ func (t turning) reading(r Reading, lying image.Point) Reading {
 
 // sight turns where something is seen.
 func (t turning) sight(s Sight, lying image.Point) Sight {
-	from := t.point(Point{float64(s.Place.Min.X), float64(s.Place.Min.Y)}, lying)
-	to := t.point(Point{float64(s.Place.Max.X), float64(s.Place.Max.Y)}, lying)
+	from := t.point(pixels.Pt(float64(s.Place.Min.X), float64(s.Place.Min.Y)), lying)
+	to := t.point(pixels.Pt(float64(s.Place.Max.X), float64(s.Place.Max.Y)), lying)
 	s.Place = image.Rect(int(from.X), int(from.Y), int(to.X), int(to.Y))
 	for i, corner := range s.Corners {
 		s.Corners[i] = t.point(corner, lying)

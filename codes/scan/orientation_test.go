@@ -14,6 +14,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/pixels"
+
+	"graftslip/codes/scan/internal/files"
 )
 
 // lie says at which side of the upright picture the first row and the first
@@ -46,7 +50,7 @@ func from(side string, p Point, size image.Point) float64 {
 
 // laidPoint gives a position on an upright picture as it lies in the file.
 func (l lie) laidPoint(p Point, size image.Point) Point {
-	return Point{from(l.column, p, size), from(l.row, p, size)}
+	return pixels.Pt(from(l.column, p, size), from(l.row, p, size))
 }
 
 func (l lie) laidSize(size image.Point) image.Point {
@@ -58,7 +62,7 @@ func (l lie) laidSize(size image.Point) image.Point {
 
 func (l lie) laidSight(s Sight, size image.Point) Sight {
 	corner := func(p image.Point) image.Point {
-		laid := l.laidPoint(Point{float64(p.X), float64(p.Y)}, size)
+		laid := l.laidPoint(pixels.Pt(float64(p.X), float64(p.Y)), size)
 		return image.Pt(int(laid.X), int(laid.Y))
 	}
 	s.Place = image.Rectangle{corner(s.Place.Min), corner(s.Place.Max)}.Canon()
@@ -74,7 +78,7 @@ func (l lie) laid(upright *image.Gray) *image.Gray {
 	lying := image.NewGray(image.Rectangle{Max: l.laidSize(size)})
 	for y := range size.Y {
 		for x := range size.X {
-			middle := l.laidPoint(Point{float64(x) + 0.5, float64(y) + 0.5}, size)
+			middle := l.laidPoint(pixels.Pt(float64(x)+0.5, float64(y)+0.5), size)
 			lying.SetGray(int(middle.X), int(middle.Y), upright.GrayAt(x, y))
 		}
 	}
@@ -194,7 +198,7 @@ func TestTurnedReading(t *testing.T) {
 	size := image.Pt(300, 200)
 	sight := func(left, top, width, height float64) Sight {
 		return Sight{Place: image.Rect(int(left), int(top), int(left+width), int(top+height)), Module: 2.5,
-			Corners: [4]Point{{left, top + 0.25}, {left + width, top}, {left + width - 0.5, top + height}, {left, top + height}}}
+			Corners: [4]Point{pixels.Pt(left, top+0.25), pixels.Pt(left+width, top), pixels.Pt(left+width-0.5, top+height), pixels.Pt(left, top+height)}}
 	}
 	want := Reading{
 		Found: []Found{
@@ -308,7 +312,7 @@ func TestOrientationOf(t *testing.T) {
 		{"nothing", nil, 1},
 		{"a PNG", slices.Concat(smallPNG(t), turned), 1},
 	} {
-		require.Equal(t, test.want, orientationOf(test.file), test.reason)
+		require.Equal(t, test.want, files.Orientation(test.file), test.reason)
 	}
 }
 
@@ -332,7 +336,7 @@ func FuzzOrientation(f *testing.F) {
 	}
 	f.Add(plain[:100])
 	f.Fuzz(func(t *testing.T, file []byte) {
-		orientation := orientationOf(file)
+		orientation := files.Orientation(file)
 		require.Contains(t, []int{1, 2, 3, 4, 5, 6, 7, 8}, orientation)
 		if orientation != 1 {
 			require.True(t, bytes.HasPrefix(file, []byte("\xff\xd8\xff")) && bytes.Contains(file, []byte("Exif\x00\x00")), "said by something")

@@ -10,6 +10,9 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/pages"
+	"graftslip/codes/scan/internal/pixels"
 )
 
 // turnedTexts is a PDF with texts in each of four directions, some broken into
@@ -156,10 +159,10 @@ func TestDocumentStops(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, r.Close())
 	_, err = document.Page(1, 72)
-	require.ErrorIs(t, err, errClosed)
+	require.ErrorIs(t, err, pages.ErrClosed)
 	document.Close()
 	_, err = r.Open(context.Background(), turnedTexts(t))
-	require.ErrorIs(t, err, errClosed)
+	require.ErrorIs(t, err, pages.ErrClosed)
 }
 
 // TestModules measures modules of known sizes: straight on the finest level and
@@ -172,7 +175,7 @@ func TestModules(t *testing.T) {
 				drawSymbol(page, pattern(t, kind, labelCode(9)), image.Pt(14*module, 14*module), module, 20*module, false)
 				views := map[string]*image.Gray{"straight": page, "light on dark": faded(page, 255, 0), "blurred": blurred(page, 0.3*float64(module))}
 				if turned {
-					views = map[string]*image.Gray{"turned": warped(page, 90, 1, point{}), "aslant": warped(page, 7, 1, point{})}
+					views = map[string]*image.Gray{"turned": warped(page, 90, 1, pixels.Point{}), "aslant": warped(page, 7, 1, pixels.Point{})}
 				}
 				for view, picture := range views {
 					founds, err := Picture(context.Background(), picture, nil)

@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"image"
 	"iter"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -16,6 +14,9 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/files"
+	"graftslip/codes/scan/internal/pages"
 )
 
 // printSymbol draws a symbol on a PDF's page as one path, with its upper left
@@ -202,7 +203,7 @@ func TestPagesRefuse(t *testing.T) {
 		{"cut off", good[:len(good)/3], ErrBroken, "damaged"},
 		{"a password", written(t, locked), ErrLocked, "password"},
 		{"a page of 25 m²", written(t, huge), ErrTooLarge, "page 1"},
-		{"more bytes than are taken", append([]byte("%PDF-1.7\n"), make([]byte, MaxBytes)...), ErrTooLarge, "64 MiB"},
+		{"more bytes than are taken", append([]byte("%PDF-1.7\n"), make([]byte, files.MaxBytes)...), ErrTooLarge, "64 MiB"},
 	} {
 		n := 0
 		for page, err := range r.Pages(context.Background(), test.file, 300) {
@@ -311,11 +312,11 @@ func TestPagesStop(t *testing.T) {
 		}
 		require.NoError(t, r.Close())
 	}
-	require.ErrorIs(t, last, errClosed)
+	require.ErrorIs(t, last, pages.ErrClosed)
 	require.Equal(t, 2, n)
 	require.NoError(t, r.Close(), "closing twice")
 	for _, err := range r.Pages(context.Background(), file, 72) {
-		require.ErrorIs(t, err, errClosed)
+		require.ErrorIs(t, err, pages.ErrClosed)
 	}
 
 	ctx, cancel = context.WithCancelCause(context.Background())
@@ -348,56 +349,4 @@ func TestPageIsStoppedWhileItIsDrawn(t *testing.T) {
 		require.Nil(t, page, "the page was not drawn to its end")
 	}
 	require.ErrorIs(t, last, context.DeadlineExceeded, "a page of 4,000 large transparent shapes takes longer")
-}
-
-// TestCompiledCodeIsKept looks for the compiled code that the other tests have
-// used, damages a copy and starts PDFium with that.
-func TestCompiledCodeIsKept(t *testing.T) {
-	if testing.Short() {
-		t.Skip("compiles PDFium")
-	}
-	for _, err := range renderer(t).Pages(context.Background(), written(t, gofpdf.New("P", "mm", "A4", "")), 72) {
-		require.NoError(t, err)
-	}
-	kept := compiledFolder()
-	if kept == "" {
-		t.Skip("the user has no folder for caches")
-	}
-	entries, err := filepath.Glob(filepath.Join(kept, "*", "*"))
-	require.NoError(t, err)
-	require.NotEmpty(t, entries, "the compiled code is kept")
-
-	folder := t.TempDir()
-	for _, entry := range entries {
-		code, err := os.ReadFile(entry)
-		require.NoError(t, err)
-		part, err := filepath.Rel(kept, entry)
-		require.NoError(t, err)
-		require.NoError(t, os.MkdirAll(filepath.Join(folder, filepath.Dir(part)), 0o700))
-		require.NoError(t, os.WriteFile(filepath.Join(folder, part), code[:len(code)/2], 0o600))
-	}
-	pool, err := startPDFium(context.Background(), folder)
-	require.NoError(t, err)
-	in, err := pool.GetInstanceWithContext(context.Background())
-	require.NoError(t, err)
-	require.NoError(t, in.Close())
-	require.NoError(t, pool.Close())
-}
-
-func TestCompiledCodeWithoutAFolder(t *testing.T) {
-	require.Nil(t, compiledCache(""))
-	occupied := filepath.Join(t.TempDir(), "file")
-	require.NoError(t, os.WriteFile(occupied, nil, 0o600))
-	require.Nil(t, compiledCache(filepath.Join(occupied, "folder")))
-	t.Setenv("HOME", "")
-	t.Setenv("XDG_CACHE_HOME", "")
-	require.Empty(t, compiledFolder())
-}
-
-func TestIsPDF(t *testing.T) {
-	require.True(t, IsPDF([]byte("%PDF-1.4\n")))
-	require.True(t, IsPDF([]byte("\xef\xbb\xbf\n%PDF-2.0")), "bytes before the mark")
-	require.False(t, IsPDF([]byte("%PDF")))
-	require.False(t, IsPDF(nil))
-	require.False(t, IsPDF(append(make([]byte, 1024), "%PDF-1.4"...)), "too far in")
 }

@@ -17,6 +17,8 @@ import (
 	"github.com/boombuler/barcode/datamatrix"
 	"github.com/boombuler/barcode/qr"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/pixels"
 )
 
 // textsOf lists the texts of finds.
@@ -34,7 +36,7 @@ func requireNear(t *testing.T, kind string, want, got image.Rectangle) {
 	t.Helper()
 	slack := 2
 	if kind == Code128 {
-		slack = 2 * block
+		slack = 2 * pixels.Block
 	}
 	require.True(t, got.In(want.Inset(-slack)) && want.Inset(slack).In(got), "%s: printed at %v, found at %v", kind, want, got)
 }
@@ -106,7 +108,7 @@ func TestSymbolsOfAllSizes(t *testing.T) {
 		for _, view := range []struct{ degrees, module float64 }{{0, 2}, {2, 3}, {33, 5}, {90, 3}, {135, 4}, {180, 9}} {
 			page := canvas(b.Bounds().Dx()*8+200, max(b.Bounds().Dy(), 50)*8+200)
 			drawSymbol(page, b, image.Pt(100, 100), 8, 400, false)
-			founds, err := Picture(context.Background(), warped(page, view.degrees, view.module/8, point{0.3, 0.4}), nil)
+			founds, err := Picture(context.Background(), warped(page, view.degrees, view.module/8, pixels.Pt(0.3, 0.4)), nil)
 			require.NoError(t, err)
 			require.Equal(t, []string{test.text}, textsOf(founds), "%s, at %v° and %v pixels a module", test.reason, view.degrees, view.module)
 		}
@@ -231,16 +233,4 @@ func TestPictureTooSmall(t *testing.T) {
 		require.NoError(t, err, "%v", size)
 		require.Empty(t, got)
 	}
-}
-
-func TestCareful(t *testing.T) {
-	_, ok := careful(func() (string, error) { panic("odd input") })
-	require.False(t, ok)
-	_, ok = careful(func() (string, error) { return "text", errors.New("no checks passed") })
-	require.False(t, ok)
-	_, ok = careful(func() (string, error) { return "", nil })
-	require.False(t, ok, "an empty text is nothing read")
-	text, ok := careful(func() (string, error) { return "text", nil })
-	require.True(t, ok)
-	require.Equal(t, "text", text)
 }

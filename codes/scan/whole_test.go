@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/codes/scan/internal/decode"
+	"graftslip/codes/scan/internal/pixels"
 )
 
 func TestWholePictureTries(t *testing.T) {
@@ -14,34 +17,16 @@ func TestWholePictureTries(t *testing.T) {
 		page := canvas(150, 130)
 		drawSymbol(page, pattern(t, kind, labelCode(5)), image.Pt(40, 30), 3, 0, false)
 		for _, picture := range []*image.Gray{page, faded(page, 255, 0)} {
-			finds := readWhole(context.Background(), newGrey(picture), yes)
+			finds := decode.ByLibrary(context.Background(), pixels.NewGrey(picture), yes)
 			require.Len(t, finds, 1)
-			require.Equal(t, labelCode(5), finds[0].text)
-			require.Equal(t, kind, finds[0].symbol)
-			require.Equal(t, page.Rect, finds[0].box(newGrey(picture)))
-			require.Zero(t, finds[0].module, "it is not known")
+			require.Equal(t, labelCode(5), finds[0].Text)
+			require.Equal(t, kind, finds[0].Symbol)
+			require.Equal(t, page.Rect, boxOf(finds[0], pixels.NewGrey(picture)))
+			require.Zero(t, finds[0].Module, "it is not known")
 		}
-		require.Empty(t, readWhole(context.Background(), newGrey(page), func(string) bool { return false }))
+		require.Empty(t, decode.ByLibrary(context.Background(), pixels.NewGrey(page), func(string) bool { return false }))
 		ended, cancel := context.WithCancel(context.Background())
 		cancel()
-		require.Empty(t, readWhole(ended, newGrey(page), yes))
+		require.Empty(t, decode.ByLibrary(ended, pixels.NewGrey(page), yes))
 	}
-}
-
-// TestCrowdedPictures: the library's own finder of QR codes would work for ten
-// seconds and more on a picture full of finder patterns.
-func TestCrowdedPictures(t *testing.T) {
-	page := canvas(700, 700)
-	require.Len(t, wholeReaders(context.Background(), newGrey(page)), 2)
-	for i := range page.Pix {
-		if x, y := i%page.Stride/2%8, i/page.Stride/2%8; x < 7 && y < 7 && finderDark(x, y) {
-			page.Pix[i] = 0
-		}
-	}
-	readers := wholeReaders(context.Background(), newGrey(page))
-	require.Len(t, readers, 1)
-	require.Equal(t, DataMatrix, readers[0].symbol)
-	founds, err := Picture(context.Background(), page, nil)
-	require.NoError(t, err)
-	require.Empty(t, founds)
 }

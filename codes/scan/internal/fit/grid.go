@@ -1,0 +1,123 @@
+package fit
+
+import (
+	"math"
+
+	"graftslip/codes/internal/qrchart"
+	"graftslip/codes/scan/internal/pixels"
+)
+
+// Names of the symbols, as in Found.
+const (
+	QR         = "qr"
+	DataMatrix = "datamatrix"
+	Code128    = "code128"
+)
+
+// Known is a module that every symbol of a size has; x and y are the middle of
+// it, in modules from the grid's corner.
+type Known struct {
+	X, Y   float64
+	Light  bool
+	Weight float64
+}
+
+// Grid is what the symbols of one size have in common.
+type Grid struct {
+	Symbol        string
+	Columns, Rows int
+	Known         []Known
+	data          []pixels.Point // middles of modules that differ from one to the next
+}
+
+// Score tells how well a lattice meets the known modules: their correlation
+// with what is seen there, 1 when all are as they must be, 0 for chance, which
+// blur and faint print leave high; and, by half, how far the data are from
+// grey, as a share of the known modules.
+func (q *Grid) Score(c *pixels.Contrast, l *Lattice, inverted bool) float64 {
+	if !l.Sound() {
+		return math.Inf(-1)
+	}
+	var n, sum, squares, expected, product float64
+	for i := range q.Known {
+		k := &q.Known[i]
+		v := c.At(l.Place(k.X, k.Y))
+		n += k.Weight
+		sum += k.Weight * v
+		squares += k.Weight * v * v
+		if k.Light != inverted {
+			expected += k.Weight
+			product += k.Weight * v
+		} else {
+			expected -= k.Weight
+			product -= k.Weight * v
+		}
+	}
+	spread := math.Sqrt(max(squares-sum*sum/n, 0) * (n - expected*expected/n))
+	met := (product - sum*expected/n) / max(spread, 1e-6*n)
+	clear := 0.0
+	for i := 0; i < len(q.data); i += 2 {
+		clear += math.Abs(c.At(l.Place(q.data[i].X, q.data[i].Y)))
+	}
+	clear /= float64(len(q.data) / 2)
+	return met + dataWeight*min(clear/max(math.Sqrt(squares/n), 0.05), 1)
+}
+
+// Guess is a lattice that may lie right.
+type Guess struct {
+	*Grid
+	Lattice Lattice
+	Score   float64
+}
+
+// quietWeight is the weight of a module of the quiet zone, where soil lies as
+// often as light.
+const quietWeight = 0.35
+
+// dataWeight is that of the contrast of the data in the score of a grid.
+const dataWeight = 0.5
+
+// QrGrid is that of the QR codes with so many modules a side.
+func QrGrid(side int) *Grid {
+	chart := qrchart.New((side - 17) / 4)
+	grid := &Grid{Symbol: QR, Columns: side, Rows: side}
+	for _, m := range chart.Fixed {
+		grid.Known = append(grid.Known, Known{float64(int(m.At)%side) + 0.5, float64(int(m.At)/side) + 0.5, !m.Dark, 1})
+	}
+	for i := range side {
+		at := float64(i) + 0.5
+		for _, p := range []pixels.Point{pixels.Pt(at, -0.5), pixels.Pt(-0.5, at), pixels.Pt(float64(side)+0.5, at), pixels.Pt(at, float64(side)+0.5)} {
+			grid.Known = append(grid.Known, Known{p.X, p.Y, true, quietWeight})
+		}
+	}
+	for _, m := range chart.Modules {
+		grid.data = append(grid.data, pixels.Pt(float64(int(m.At)%side)+0.5, float64(int(m.At)/side)+0.5))
+	}
+	return grid
+}
+
+// MatrixGrid is that of the Data Matrix codes of one size, of one region.
+func MatrixGrid(columns, rows int) *Grid {
+	p := &Grid{Symbol: DataMatrix, Columns: columns, Rows: rows}
+	see := func(x, y int, light bool, weight float64) {
+		p.Known = append(p.Known, Known{float64(x) + 0.5, float64(y) + 0.5, light, weight})
+	}
+	for x := range columns {
+		see(x, 0, x%2 == 1, 1)
+		see(x, rows-1, false, 1)
+		see(x, rows, true, quietWeight)
+		see(x, -1, true, quietWeight)
+	}
+	for y := 1; y < rows-1; y++ {
+		see(columns-1, y, (rows-1-y)%2 == 1, 1)
+		see(0, y, false, 1)
+		see(-1, y, true, quietWeight)
+		see(columns, y, true, quietWeight)
+	}
+	for y := 1; y < rows-1; y++ {
+		for x := 1; x < columns-1; x++ {
+			p.data = append(p.data, pixels.Pt(float64(x)+0.5, float64(y)+0.5))
+		}
+	}
+	return p
+}

@@ -1,0 +1,184 @@
+package fit
+
+import (
+	"slices"
+
+	"graftslip/codes/scan/internal/pixels"
+)
+
+// Samples are the luminances of the modules of a field and of one module
+// around it, which sharpening needs.
+type Samples struct {
+	Columns, Rows int
+	Values        []float64
+}
+
+func (s *Samples) Index(x, y int) int { return (y+1)*(s.Columns+2) + x + 1 }
+
+// At is the luminance of a module; -1 and columns or rows are just outside.
+func (s *Samples) At(x, y int) float64 { return s.Values[s.Index(x, y)] }
+
+// Sample reads the luminance of all modules of a lattice and of one around it,
+// each averaged over its inner part; inverted, 255 less it.
+func (l *Lattice) Sample(g *pixels.Grey, inverted bool) *Samples {
+	s := &Samples{l.Columns, l.Rows, make([]float64, (l.Columns+2)*(l.Rows+2))}
+	fine := l.Module() >= 2.5
+	for y := -1; y <= l.Rows; y++ {
+		for x := -1; x <= l.Columns; x++ {
+			cx, cy := float64(x)+0.5, float64(y)+0.5
+			value := g.At(l.Place(cx, cy))
+			if fine {
+				value += g.At(l.Place(cx+0.22, cy)) + g.At(l.Place(cx-0.22, cy)) + g.At(l.Place(cx, cy+0.22)) + g.At(l.Place(cx, cy-0.22))
+				value /= 5
+			}
+			if inverted {
+				value = 255 - value
+			}
+			s.Values[s.Index(x, y)] = value
+		}
+	}
+	return s
+}
+
+// Sample reads all modules.
+func (f *Affine) Sample(inverted bool) *Samples {
+	s := &Samples{f.Columns, f.rows, make([]float64, (f.Columns+2)*(f.rows+2))}
+	for y := -1; y <= f.rows; y++ {
+		for x := -1; x <= f.Columns; x++ {
+			s.Values[s.Index(x, y)] = f.Value(x, y, inverted)
+		}
+	}
+	return s
+}
+
+// Value reads the luminance of a module; inverted, 255 less it. Larger modules
+// are averaged over their inner part, against noise.
+func (f *Affine) Value(x, y int, inverted bool) float64 {
+	middle := f.Place(float64(x)+0.5, float64(y)+0.5)
+	value := f.g.At(middle)
+	if f.Module() >= 2.5 {
+		across, down := f.across.Mul(0.22), f.down.Mul(0.22)
+		value += f.g.At(middle.Add(across)) + f.g.At(middle.Sub(across)) +
+			f.g.At(middle.Add(down)) + f.g.At(middle.Sub(down))
+		value /= 5
+	}
+	if inverted {
+		return 255 - value
+	}
+	return value
+}
+
+// Sharpened drives each module away from the mean of its neighbours, which
+// blur has mixed into it.
+func (s *Samples) Sharpened(by float64) *Samples {
+	if by == 0 {
+		return s
+	}
+	result := &Samples{s.Columns, s.Rows, slices.Clone(s.Values)}
+	for y := range s.Rows {
+		for x := range s.Columns {
+			around := s.At(x-1, y) + s.At(x+1, y) + s.At(x, y-1) + s.At(x, y+1)
+			value := s.At(x, y)
+			result.Values[s.Index(x, y)] = value + by*(value-around/4)
+		}
+	}
+	return result
+}
+
+const (
+	glaring   = 249 // luminance at which nothing is left of print
+	mostGlare = 0.4 // of a symbol: more is bright light on all of it
+)
+
+// Glare tells how much of each module is lost in glare, from 0 to 1: those that
+// are as bright as can be, and less of those around them, within a halo of so
+// many modules.
+func (s *Samples) Glare(halo int) []float64 {
+	lost := make([]float64, s.Columns*s.Rows)
+	count := 0
+	for y := range s.Rows {
+		for x := range s.Columns {
+			if s.At(x, y) < glaring {
+				continue
+			}
+			count++
+			for j := max(y-halo, 0); j <= min(y+halo, s.Rows-1); j++ {
+				for i := max(x-halo, 0); i <= min(x+halo, s.Columns-1); i++ {
+					far := max(i-x, x-i, j-y, y-j)
+					lost[j*s.Columns+i] = max(lost[j*s.Columns+i], 1-float64(far)/float64(halo+1))
+				}
+			}
+		}
+	}
+	if float64(count) > mostGlare*float64(len(lost)) {
+		clear(lost)
+	}
+	return lost
+}
+
+// extremes gives, for each module of a field and of the ring around, the darkest
+// and the lightest within so many modules.
+func (s *Samples) extremes(reach int) (low, high *Samples) {
+	wide, tall := s.Columns+2, s.Rows+2
+	extremes := func(pick func(a, b float64) float64) *Samples {
+		across := make([]float64, len(s.Values))
+		down := make([]float64, len(s.Values))
+		for y := range tall {
+			for x := range wide {
+				v := s.Values[y*wide+x]
+				for k := max(x-reach, 0); k <= min(x+reach, wide-1); k++ {
+					v = pick(v, s.Values[y*wide+k])
+				}
+				across[y*wide+x] = v
+			}
+		}
+		for y := range tall {
+			for x := range wide {
+				v := across[y*wide+x]
+				for k := max(y-reach, 0); k <= min(y+reach, tall-1); k++ {
+					v = pick(v, across[k*wide+x])
+				}
+				down[y*wide+x] = v
+			}
+		}
+		return &Samples{s.Columns, s.Rows, down}
+	}
+	return extremes(func(a, b float64) float64 { return min(a, b) }), extremes(func(a, b float64) float64 { return max(a, b) })
+}
+
+// Normalized brings the samples to 0 for dark and 1 for light by what is darkest
+// and lightest within so many modules, smoothed over as many. Where there is
+// next to no contrast, as in glare, all comes near to one half.
+func (s *Samples) Normalized(reach int) *Samples {
+	low, high := s.extremes(reach)
+	low, high = low.smoothed(reach), high.smoothed(reach)
+	whole := 0.0
+	for i := range s.Values {
+		whole = max(whole, high.Values[i]-low.Values[i])
+	}
+	result := &Samples{s.Columns, s.Rows, make([]float64, len(s.Values))}
+	for i, v := range s.Values {
+		span := max(high.Values[i]-low.Values[i], whole/4, 1)
+		result.Values[i] = 0.5 + (v-(low.Values[i]+high.Values[i])/2)/span
+	}
+	return result
+}
+
+// smoothed is the mean of the samples within so many modules.
+func (s *Samples) smoothed(reach int) *Samples {
+	wide, tall := s.Columns+2, s.Rows+2
+	result := &Samples{s.Columns, s.Rows, make([]float64, len(s.Values))}
+	for y := range tall {
+		for x := range wide {
+			sum, count := 0.0, 0.0
+			for j := max(y-reach, 0); j <= min(y+reach, tall-1); j++ {
+				for i := max(x-reach, 0); i <= min(x+reach, wide-1); i++ {
+					sum += s.Values[j*wide+i]
+					count++
+				}
+			}
+			result.Values[y*wide+x] = sum / count
+		}
+	}
+	return result
+}

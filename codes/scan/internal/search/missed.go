@@ -1,0 +1,181 @@
+package search
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"graftslip/codes/scan/internal/decode"
+	"graftslip/codes/scan/internal/fit"
+	"graftslip/codes/scan/internal/locate"
+	"graftslip/codes/scan/internal/pixels"
+)
+
+// Reason is why a symbol could not be read.
+type Reason uint8
+
+const (
+	Unclear  Reason = iota // none of the following: dirty, torn, under glare, bent, or no symbol at all
+	TooSmall               // too few pixels a module
+	Blurred                // out of focus or shaken
+	CutOff                 // by the edge of the picture
+)
+
+// String returns "unclear", "too-small", "blurred" or "cut-off".
+func (r Reason) String() string {
+	return [...]string{"unclear", "too-small", "blurred", "cut-off"}[r]
+}
+
+// Missed is a grid that was met well, and whose text could not be read.
+type Missed struct {
+	decode.Find
+	score  float64
+	Reason Reason
+}
+
+// least is the score from which a grid that could not be read is told to the
+// person where nothing was read. Chance meets the few known modules of a Data
+// Matrix best.
+func (m Missed) least() float64 {
+	switch m.Symbol {
+	case fit.QR:
+		return 1.22
+	case fit.Code128:
+		return 1.25
+	}
+	return 1.36
+}
+
+const (
+	missedBeside = 1.4  // the same, beside symbols that were read
+	missedBars   = 1.25 // of bars that no grid fits: as little as is told
+	mostMissed   = 20
+)
+
+// What is the likely reason that a symbol could not be read.
+const (
+	smallModule = 1.9 // pixels a module, of square symbols
+	smallBar    = 1.2 // the same of bars
+	softModule  = 0.6 // standard deviation of the blur, modules
+)
+
+// miss notes a grid on a level that was met well.
+func (l *search) miss(v *pixels.Level, g fit.Guess, inverted bool) {
+	lattice := g.Lattice
+	module := lattice.Module()
+	if g.Symbol == fit.Code128 {
+		module = lattice.Place(1, 0).Distance(lattice.Place(0, 0))
+	}
+	m := Missed{decode.Scaled([]decode.Find{{Symbol: g.Symbol, Module: module, Corners: lattice.Outline()}}, v.Scale)[0], g.Score, Unclear}
+	whole := l.levels[0].Grey
+	quiet := m.Module
+	if m.Symbol == fit.Code128 {
+		quiet = max(6*quiet, 5*pixels.Block*v.Scale) // the ends of bars are known to some blocks
+	}
+	switch {
+	case slices.ContainsFunc(m.Corners[:], func(p pixels.Point) bool {
+		return p.X < quiet || p.Y < quiet || p.X > float64(whole.Width)-quiet || p.Y > float64(whole.Height)-quiet
+	}):
+		m.Reason = CutOff
+	case m.Module < smallModule && g.Symbol != fit.Code128 || m.Module < smallBar:
+		m.Reason = TooSmall
+	case softness(v, lattice.Outline()) > softModule*module:
+		m.Reason = Blurred
+	}
+	if m.score < m.least() {
+		return
+	}
+	l.missing.Lock()
+	defer l.missing.Unlock()
+	l.missed = append(l.missed, m)
+}
+
+// missBars notes a region with as many bars as a code has, over which no grid
+// could be laid well.
+func (l *search) missBars(v *pixels.Level, q *fit.Grid, r *locate.BarRegion) {
+	l.miss(v, fit.Guess{Grid: q, Lattice: q.OverRegion(r), Score: missedBars}, false)
+}
+
+// kindred reports whether a symbol of the same kind and about the same size was
+// read beside it, as on the labels of one tray.
+func (l *search) kindred(f decode.Find) bool {
+	const size = 1.35
+	side := f.Corners[0].Distance(f.Corners[2])
+	return slices.ContainsFunc(l.finds, func(k decode.Find) bool {
+		other := k.Corners[0].Distance(k.Corners[2])
+		return k.Symbol == f.Symbol && side < size*other && other < size*side
+	})
+}
+
+// softSquare finds, where nothing else was, the likeliest area of edges that
+// are as soft as of a symbol that is out of focus by more than can be read.
+func (l *search) softSquare() (Missed, bool) {
+	const (
+		leastScore, leastOrder = 0.6, 0.2
+		aspect                 = 1.33
+		sides                  = 17.5 // modules, between the 14 and 21 of the symbols with codes
+	)
+	best := Missed{Reason: Blurred}
+	for i := range l.levels {
+		v := &l.levels[i]
+		for _, s := range locate.NewEdgeDensity(l.ctx, v).Squares(l.ctx) {
+			across, order := s.Direction(v.Grey)
+			if s.Score < max(leastScore, best.score) || order < leastOrder {
+				continue
+			}
+			c := s.Corners(v.Grey, across)
+			wide, tall := c[0].Distance(c[1]), c[0].Distance(c[3])
+			if module := (wide + tall) / 2 / sides; wide < aspect*tall && tall < aspect*wide && softness(v, c) > softModule*module {
+				best.score = s.Score
+				best.Find = decode.Scaled([]decode.Find{{Module: module, Corners: c}}, v.Scale)[0]
+			}
+		}
+	}
+	return best, best.score > 0
+}
+
+// softness is the standard deviation, in pixels, of the blur of the sharpest
+// edge within corners.
+func softness(v *pixels.Level, c [4]pixels.Point) float64 {
+	const parts = 60
+	box := fit.NewLattice(parts, parts, c)
+	darkest, lightest, steepest := 255.0, 0.0, 0.0
+	for i := range parts {
+		for j := range parts {
+			p := box.Place(float64(i)+0.5, float64(j)+0.5)
+			value := v.At(p)
+			darkest, lightest = min(darkest, value), max(lightest, value)
+			dx, dy := v.At(p.Add(pixels.Pt(1, 0)))-v.At(p.Sub(pixels.Pt(1, 0))), v.At(p.Add(pixels.Pt(0, 1)))-v.At(p.Sub(pixels.Pt(0, 1)))
+			steepest = max(steepest, math.Hypot(dx, dy)/2)
+		}
+	}
+	// An edge blurred by a bell curve rises by 0.4 of its height in one
+	// standard deviation.
+	return 0.4 * (lightest - darkest) / max(steepest, 0.1)
+}
+
+// allMissed gives what was missed, each place once and none where something was
+// found.
+func (l *search) allMissed() []Missed {
+	slices.SortStableFunc(l.missed, func(a, b Missed) int { return cmp.Compare(b.score, a.score) })
+	beside := len(l.finds) > 0
+	var told []Missed
+	for _, f := range l.contested {
+		told = append(told, Missed{Find: f, Reason: Unclear})
+	}
+	for _, m := range l.missed {
+		near := func(f decode.Find) bool { return f.Holds(m.Middle()) || m.Holds(f.Middle()) }
+		nearMissed := func(other Missed) bool { return near(other.Find) }
+		if beside && m.score < missedBeside && !l.kindred(m.Find) || slices.ContainsFunc(l.finds, near) ||
+			slices.ContainsFunc(told, nearMissed) || len(told) == mostMissed {
+			continue
+		}
+		told = append(told, m)
+	}
+	if !beside && len(told) == 0 {
+		if m, ok := l.softSquare(); ok {
+			told = append(told, m)
+		}
+	}
+	return told
+}
