@@ -14,7 +14,7 @@ import (
 // A lattice that lies beside a printed symbol is moved on to it.
 func TestLatticeIsFitted(t *testing.T) {
 	const module = 5
-	for kind, q := range map[string]*fit.Grid{QR: fit.QrGrid(21), DataMatrix: fit.MatrixGrid(14, 14)} {
+	for kind, q := range map[string]*fit.Grid{QR: fit.QRGrid(21), DataMatrix: fit.MatrixGrid(14, 14)} {
 		page := canvas(40*module, 40*module)
 		box := drawSymbol(page, pattern(t, kind, labelCode(3)), image.Pt(10*module, 10*module), module, 0, false)
 		g := pixels.NewGrey(blurred(page, 1))

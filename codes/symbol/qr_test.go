@@ -156,7 +156,7 @@ func TestQRCodewordsOfAnotherEncoder(t *testing.T) {
 func unmasked(t *testing.T, m Modules) ([]byte, int) {
 	t.Helper()
 	chart := qrchart.New((m.width - 17) / 4)
-	_, mask, err := readFormat(m)
+	_, mask, err := readFormat(m, chart)
 	require.NoError(t, err)
 	codewords := make([]byte, chart.Codewords)
 	require.NoError(t, unmask(chart, codewords, m, mask))

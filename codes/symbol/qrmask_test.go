@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"graftslip/codes/internal/qrchart"
 	"rsc.io/qr/coding"
 )
 
@@ -180,7 +181,7 @@ func TestBestMask(t *testing.T) {
 		text := textIn(random, numericMode, 1+random.IntN(most(numericMode, version, level)))
 		plan := encoder.plan(version, level)
 		m := encoder.symbol(numericMode, version, level, text)
-		_, mask, err := readFormat(m)
+		_, mask, err := readFormat(m, qrchart.New(int(version)))
 		require.NoError(t, err)
 		chosen[mask]++
 

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"rsc.io/qr/coding"
 
+	"graftslip/codes/internal/qrchart"
 	"graftslip/testdata/outside"
 )
 
@@ -146,7 +147,7 @@ func segnoSymbol(t *testing.T, random *rand.Rand, version coding.Version) (segno
 			continue // the end of the text is that of a codeword
 		}
 		m := qrSymbols.symbol(mode, version, level.level, text)
-		_, mask, err := readFormat(m)
+		_, mask, err := readFormat(m, qrchart.New(int(version)))
 		require.NoError(t, err)
 		ask := segnoText{Text: text, Version: int(version), Level: level.name, Mask: mask, version: version, level: level.level}
 		for y := range m.Height() {

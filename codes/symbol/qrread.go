@@ -4,6 +4,8 @@ import (
 	"errors"
 	"sync/atomic"
 
+	"github.com/makiuchi-d/gozxing/qrcode/decoder"
+
 	"graftslip/codes/internal/qrchart"
 )
 
@@ -45,7 +47,7 @@ func (r *qrReader) read(m Modules) (string, error) {
 			return "", errFunction
 		}
 	}
-	level, mask, err := readFormat(m)
+	level, mask, err := readFormat(m, chart)
 	if err != nil {
 		return "", err
 	}
@@ -76,36 +78,22 @@ func (r *qrReader) chart(version int) *qrchart.Chart {
 	return chart
 }
 
-// readFormat returns level and mask of a symbol. Both copies have to be right
-// (ISO/IEC 18004, 7.9.1; memory).
-func readFormat(m Modules) (level qrchart.Level, mask int, err error) {
-	var one, other int // the highest bit first
-	bit := func(word *int, x, y int) {
-		*word <<= 1
-		if m.dark[y*m.width+x] {
-			*word |= 1
+// readFormat returns level and mask of a symbol. Both copies have to be right.
+func readFormat(m Modules, chart *qrchart.Chart) (level decoder.ErrorCorrectionLevel, mask int, err error) {
+	var words [2]int
+	for copy, places := range chart.Format {
+		for _, place := range places {
+			words[copy] <<= 1
+			if m.dark[place] {
+				words[copy] |= 1
+			}
 		}
 	}
-	for x := range 6 {
-		bit(&one, x, 8)
-	}
-	bit(&one, 7, 8)
-	bit(&one, 8, 8)
-	bit(&one, 8, 7)
-	for y := 5; y >= 0; y-- {
-		bit(&one, 8, y)
-	}
-	for y := m.height - 1; y >= m.height-7; y-- {
-		bit(&other, 8, y)
-	}
-	for x := m.width - 8; x < m.width; x++ {
-		bit(&other, x, 8)
-	}
-	value := (one ^ qrchart.FormatMask) >> 10
-	if one != other || one != qrchart.WithRemainder(value, 10, qrchart.FormatDivisor)^qrchart.FormatMask {
+	format, ok := qrchart.FormatOf(words[0])
+	if !ok || words[0] != words[1] {
 		return 0, 0, errFormat
 	}
-	return qrchart.Level(value >> 3), value & 7, nil
+	return decoder.ErrorCorrectionLevel(format >> 3), format & 7, nil
 }
 
 // unmask takes the codewords from a symbol, in the order in which they stand
@@ -131,13 +119,13 @@ func unmask(c *qrchart.Chart, codewords []byte, m Modules, mask int) error {
 
 // checked returns the data among the codewords of a symbol, in the order of
 // the blocks, if every block divides by its polynomial.
-func (r *qrReader) checked(codewords []byte, version int, level qrchart.Level) ([]byte, error) {
+func (r *qrReader) checked(codewords []byte, version int, level decoder.ErrorCorrectionLevel) ([]byte, error) {
 	powers := r.powers.Load()
 	if powers == nil {
 		powers = newPowers()
 		r.powers.Store(powers)
 	}
-	blocks, check := qrchart.Blocks(version, level), qrchart.Checks(version, level)
+	blocks, check := qrchart.Blocks(version, level)
 	all := len(codewords) - blocks*check
 	data := make([]byte, 0, all)
 	short, long := all/blocks, all%blocks // the last blocks are longer by one

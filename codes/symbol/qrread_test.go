@@ -15,36 +15,32 @@ import (
 	"rsc.io/qr/coding"
 )
 
-// The reader's tables, written from memory, are those of another reader.
+// The reader's tables and the encoder's, which are of two libraries, agree.
 func TestReaderTables(t *testing.T) {
 	for version := 1; version <= 40; version++ {
-		theirs, err := decoder.Version_GetVersionForNumber(version)
-		require.NoError(t, err)
-		require.Equal(t, theirs.GetAlignmentPatternCenters(), append([]int{}, qrchart.Alignment(version)...), "version %d", version)
-		require.Equal(t, theirs.GetTotalCodewords(), qrchart.New(version).Codewords, "version %d", version)
-		for ours, level := range map[qrchart.Level]decoder.ErrorCorrectionLevel{
-			qrchart.LevelL: decoder.ErrorCorrectionLevel_L, qrchart.LevelM: decoder.ErrorCorrectionLevel_M,
-			qrchart.LevelQ: decoder.ErrorCorrectionLevel_Q, qrchart.LevelH: decoder.ErrorCorrectionLevel_H,
+		codewords := qrchart.New(version).Codewords
+		for ours, level := range map[decoder.ErrorCorrectionLevel]coding.Level{
+			decoder.ErrorCorrectionLevel_L: coding.L, decoder.ErrorCorrectionLevel_M: coding.M,
+			decoder.ErrorCorrectionLevel_Q: coding.Q, decoder.ErrorCorrectionLevel_H: coding.H,
 		} {
-			blocks := theirs.GetECBlocksForLevel(level)
-			require.Equal(t, blocks.GetNumBlocks(), qrchart.Blocks(version, ours), "version %d-%s", version, level)
-			require.Equal(t, blocks.GetECCodewordsPerBlock(), qrchart.Checks(version, ours), "version %d-%s", version, level)
-			require.Equal(t, level.GetBits(), int(ours))
+			plan, err := coding.NewPlan(coding.Version(version), level, 0)
+			require.NoError(t, err)
+			blocks, checks := qrchart.Blocks(version, ours)
+			require.Equal(t, plan.Blocks, blocks, "version %d-%s", version, level)
+			require.Equal(t, plan.CheckBytes, blocks*checks, "version %d-%s", version, level)
+			require.Equal(t, plan.DataBytes+plan.CheckBytes, codewords, "version %d-%s", version, level)
 		}
 	}
 }
 
-func TestRemainders(t *testing.T) {
-	for _, test := range []struct {
-		value, degree, divisor, over, want int
-		source                             string
-	}{
-		{0b00101, 10, qrchart.FormatDivisor, 0, 0b001010011011100, "ISO/IEC 18004, 7.9.1: level M, mask 5 (memory)"},
-		{0b00101, 10, qrchart.FormatDivisor, qrchart.FormatMask, 0b100000011001110, "the same, as it is drawn (memory)"},
-		{7, 12, qrchart.VersionDivisor, 0, 0b000111110010010100, "ISO/IEC 18004, annex D: version 7 (memory)"},
-	} {
-		require.Equal(t, test.want, qrchart.WithRemainder(test.value, test.degree, test.divisor)^test.over, test.source)
-	}
+func TestFormatWord(t *testing.T) {
+	word := qrchart.FormatWord(0b00101)
+	require.Equal(t, 0b100000011001110, word, "ISO/IEC 18004, 7.9.1: level M, mask 5 (memory)")
+	format, ok := qrchart.FormatOf(word)
+	require.True(t, ok)
+	require.Equal(t, 0b00101, format)
+	_, ok = qrchart.FormatOf(word ^ 1)
+	require.False(t, ok, "a bit is wrong")
 }
 
 // Another encoder draws every version under every mask, and up to version 20 at

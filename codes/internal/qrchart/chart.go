@@ -1,8 +1,10 @@
 // Package qrchart knows where everything stands in a QR symbol: function patterns,
-// codewords and masks of each version, and how many of the codewords are for
-// error correction. It is written apart from the encoder of the symbols, so that
-// what reads by it is a check of that.
+// codewords and masks of each version. It shares nothing with the encoder of the
+// symbols, so that what reads by it is a check of that; its tables are those of
+// the library that decodes.
 package qrchart
+
+import "github.com/makiuchi-d/gozxing/qrcode/decoder"
 
 // Chart is where everything stands in the symbols of one version. Modules
 // are counted row by row.
@@ -10,6 +12,7 @@ type Chart struct {
 	Codewords int
 	Modules   []TextModule // in the order of the bits
 	Fixed     []FixedModule
+	Format    [2][15]uint16 // the two copies of the format information, the highest bit first
 }
 
 // TextModule is a module of a codeword, or one left over. Bit i of masks says
@@ -25,7 +28,8 @@ type FixedModule struct {
 	Dark bool
 }
 
-// New makes the chart of a version (ISO/IEC 18004, 6.3 and 7.7; memory).
+// New makes the chart of a version from 1 to 40 (ISO/IEC 18004, 6.3 and 7.7;
+// memory).
 func New(version int) *Chart {
 	side := 17 + 4*version
 	c := new(Chart)
@@ -51,7 +55,7 @@ func New(version int) *Chart {
 	for _, centre := range [][2]int{{3, 3}, {side - 4, 3}, {3, side - 4}} {
 		square(centre[0], centre[1], true, true, false, true, false) // the last ring is the separator
 	}
-	centres := Alignment(version)
+	centres := tableOf(version).GetAlignmentPatternCenters()
 	for i, x := range centres {
 		for j, y := range centres {
 			last := len(centres) - 1
@@ -67,22 +71,43 @@ func New(version int) *Chart {
 	}
 	fix(8, side-8, true)
 	if version >= 7 {
-		word := WithRemainder(version, 12, VersionDivisor)
+		word := withRemainder(version, 12, versionDivisor)
 		for i := range 18 {
 			dark := word>>i&1 == 1
 			fix(side-11+i%3, i/3, dark)
 			fix(i/3, side-11+i%3, dark)
 		}
 	}
-	for i := range 9 { // the format information
-		taken[8*side+i], taken[i*side+8] = true, true
-		if i < 8 {
-			taken[8*side+side-1-i], taken[(side-1-i)*side+8] = true, true
+	c.Format = formatPlaces(side)
+	for _, places := range c.Format {
+		for _, place := range places {
+			taken[place] = true
 		}
 	}
 	c.sweep(side, taken)
 	c.Codewords = len(c.Modules) / 8
 	return c
+}
+
+// formatPlaces are the modules of the two copies of the format information, the
+// highest bit first (ISO/IEC 18004, 7.9.1; memory).
+func formatPlaces(side int) [2][15]uint16 {
+	at := func(x, y int) uint16 { return uint16(y*side + x) }
+	var one, other []uint16
+	for x := range 6 {
+		one = append(one, at(x, 8))
+	}
+	one = append(one, at(7, 8), at(8, 8), at(8, 7))
+	for y := 5; y >= 0; y-- {
+		one = append(one, at(8, y))
+	}
+	for y := side - 1; y >= side-7; y-- {
+		other = append(other, at(8, y))
+	}
+	for x := side - 8; x < side; x++ {
+		other = append(other, at(x, 8))
+	}
+	return [2][15]uint16{[15]uint16(one), [15]uint16(other)}
 }
 
 // sweep goes up and down through pairs of columns from the right, past the
@@ -130,17 +155,30 @@ func masksAt(row, column int) uint8 {
 	return masks
 }
 
+// FormatWord returns the format information for a level and mask: two bits and
+// three.
+func FormatWord(format int) int {
+	return withRemainder(format, 10, formatDivisor) ^ formatMask
+}
+
+// FormatOf returns the level and mask of a format information; false if no
+// symbol has it.
+func FormatOf(word int) (format int, ok bool) {
+	format = (word ^ formatMask) >> 10
+	return format, FormatWord(format) == word
+}
+
 // What the format and version information is divided by, and what is laid over
 // the former (ISO/IEC 18004, annexes C and D; memory).
 const (
-	FormatDivisor  = 0b10100110111
-	FormatMask     = 0b101010000010010
-	VersionDivisor = 0b1111100100101
+	formatDivisor  = 0b10100110111
+	formatMask     = 0b101010000010010
+	versionDivisor = 0b1111100100101
 )
 
-// WithRemainder returns value with so many bits behind it that make it divide
+// withRemainder returns value with so many bits behind it that make it divide
 // by a polynomial of that degree.
-func WithRemainder(value, degree, divisor int) int {
+func withRemainder(value, degree, divisor int) int {
 	rest := value
 	for range degree {
 		rest <<= 1
@@ -149,4 +187,19 @@ func WithRemainder(value, degree, divisor int) int {
 		}
 	}
 	return value<<degree | rest&(1<<degree-1)
+}
+
+// Blocks returns how many blocks the codewords of a version and level are
+// divided into, and how many codewords of each are for error correction.
+func Blocks(version int, level decoder.ErrorCorrectionLevel) (count, checks int) {
+	blocks := tableOf(version).GetECBlocksForLevel(level)
+	return blocks.GetNumBlocks(), blocks.GetECCodewordsPerBlock()
+}
+
+func tableOf(version int) *decoder.Version {
+	table, err := decoder.Version_GetVersionForNumber(version)
+	if err != nil {
+		panic(err) // no such version
+	}
+	return table
 }

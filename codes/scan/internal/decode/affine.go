@@ -20,7 +20,7 @@ func AffineQR(f *fit.Affine, inverted bool, accept func(string) bool) (string, b
 		if !ok {
 			return "", false
 		}
-		if text, ok := decodeQR(classify(s, level)); ok && accept(text) {
+		if text, ok := decoded(fit.QR, classify(s, level)); ok && accept(text) {
 			return text, true
 		}
 	}
@@ -95,13 +95,13 @@ func AffineMatrix(f *fit.Affine, t *pixels.Thresholds, inverted bool, accept fun
 		}
 		return level
 	}
-	if text, ok := decodeMatrix(classify(plain, local)); ok && accept(text) {
+	if text, ok := decoded(fit.DataMatrix, classify(plain, local)); ok && accept(text) {
 		return text, true
 	}
 	for _, sharpen := range []float64{0, 0.5, 1, 1.5} {
 		s := plain.Sharpened(sharpen)
 		level := frameLevel(s)
-		if text, ok := decodeMatrix(classify(s, func(int, int) float64 { return level })); ok && accept(text) {
+		if text, ok := decoded(fit.DataMatrix, classify(s, func(int, int) float64 { return level })); ok && accept(text) {
 			return text, true
 		}
 	}

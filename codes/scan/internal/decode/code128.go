@@ -18,10 +18,10 @@ type rowReader struct{ decoder oned.RowDecoder }
 // read gives the text, where the symbol begins and ends and the width of a
 // module, all in elements of the row.
 func (r rowReader) read(row *gozxing.BitArray) (text string, from, to, module float64, ok bool) {
-	text, ok = careful(func() (string, error) {
+	text, ok = careful(func() (*gozxing.Result, error) {
 		result, err := r.decoder.DecodeRow(0, row, nil)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
 		// The reader points to the middles of the first symbol character and
 		// of the last, the stop, whose last bar it leaves out. Eleven modules
@@ -30,7 +30,7 @@ func (r rowReader) read(row *gozxing.BitArray) (text string, from, to, module fl
 		first, last := points[0].GetX(), points[1].GetX()
 		module = (last - first) / float64(11*(characters-1))
 		from, to = first-5.5*module, last+7.5*module
-		return result.GetText(), nil
+		return result, nil
 	})
 	return text, from, to, module, ok
 }

@@ -52,7 +52,7 @@ func classified(s *fit.Samples) []restore.Module {
 // SquareLattice samples a lattice and decodes what it reads.
 func SquareLattice(q *fit.Grid, g *pixels.Grey, l *fit.Lattice, inverted bool, accept func(string) bool) (string, bool) {
 	for reading := range readings(l.Sample(g, inverted), q.Known) {
-		if text, ok := formatOf(q).text(l.Columns, l.Rows, reading, accept); ok {
+		if text, ok := textOf(q.Symbol, q.Columns, reading, accept); ok {
 			return text, true
 		}
 	}
@@ -88,7 +88,7 @@ func RefinedLattice(q *fit.Grid, g *pixels.Grey, l fit.Lattice, inverted bool, a
 						continue
 					}
 					l, best, improved = moved, explained, true
-					if text, ok := formatOf(q).text(l.Columns, l.Rows, modules, accept); ok {
+					if text, ok := textOf(q.Symbol, q.Columns, modules, accept); ok {
 						return text, l, true
 					}
 					break

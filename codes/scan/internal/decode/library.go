@@ -12,43 +12,6 @@ import (
 	"graftslip/codes/scan/internal/pixels"
 )
 
-// luminance is a grey picture as the decoding library takes it.
-type luminance struct {
-	gozxing.LuminanceSourceBase
-	pix []byte
-}
-
-// newLuminance copies a picture, enlarged a whole number of times (smoothly) and
-// inverted.
-func newLuminance(g *pixels.Grey, zoom int, inverted bool) *luminance {
-	l := &luminance{pix: make([]byte, g.Width*zoom*g.Height*zoom)}
-	l.Width, l.Height = g.Width*zoom, g.Height*zoom
-	for y := range l.Height {
-		row := l.pix[y*l.Width:][:l.Width]
-		for x := range row {
-			row[x] = byte(g.At(pixels.Pt((float64(x)+0.5)/float64(zoom), (float64(y)+0.5)/float64(zoom))) + 0.5)
-			if inverted {
-				row[x] = 255 - row[x]
-			}
-		}
-	}
-	return l
-}
-
-func (l *luminance) GetRow(y int, row []byte) ([]byte, error) {
-	if len(row) < l.Width {
-		row = make([]byte, l.Width)
-	}
-	copy(row, l.pix[y*l.Width:][:l.Width])
-	return row, nil
-}
-
-func (l *luminance) GetMatrix() []byte { return l.pix }
-
-func (l *luminance) Invert() gozxing.LuminanceSource { return gozxing.LuminanceSourceInvert(l) }
-
-func (l *luminance) String() string { return gozxing.LuminanceSourceString(l) }
-
 // Limits of what is handed to the decoding library's own finders. The one for
 // QR codes takes time with the third power of the patterns that it sees and
 // cannot be stopped.
@@ -72,9 +35,13 @@ func ByLibrary(ctx context.Context, g *pixels.Grey, accept func(string) bool) []
 	}
 	readers := libraryReaders(ctx, g)
 	binarizers := []func(gozxing.LuminanceSource) gozxing.Binarizer{gozxing.NewHybridBinarizer, gozxing.NewGlobalHistgramBinarizer}
+	large := g
 	for zoom := 1; zoom <= 2 && fits(zoom); zoom++ {
-		for _, inverted := range []bool{false, true} {
-			source := newLuminance(g, zoom, inverted)
+		if zoom == 2 {
+			large = g.Twice()
+		}
+		source := gozxing.NewLuminanceSourceFromImage(large.Image())
+		for _, source := range []gozxing.LuminanceSource{source, source.Invert()} {
 			for _, binarizer := range binarizers {
 				for _, r := range readers {
 					if ctx.Err() != nil {
@@ -107,15 +74,11 @@ func libraryReaders(ctx context.Context, g *pixels.Grey) []libraryReader {
 }
 
 func readBitmap(reader gozxing.Reader, binarizer gozxing.Binarizer) (string, bool) {
-	return careful(func() (string, error) {
+	return careful(func() (*gozxing.Result, error) {
 		bitmap, err := gozxing.NewBinaryBitmap(binarizer)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		result, err := reader.Decode(bitmap, nil)
-		if err != nil {
-			return "", err
-		}
-		return result.GetText(), nil
+		return reader.Decode(bitmap, nil)
 	})
 }

@@ -31,14 +31,18 @@ func TestCrowdedPictures(t *testing.T) {
 	require.Empty(t, ByLibrary(context.Background(), pixels.NewGrey(page), func(string) bool { return true }))
 }
 
+type result string
+
+func (r result) GetText() string { return string(r) }
+
 func TestCareful(t *testing.T) {
-	_, ok := careful(func() (string, error) { panic("odd input") })
+	_, ok := careful(func() (result, error) { panic("odd input") })
 	require.False(t, ok)
-	_, ok = careful(func() (string, error) { return "text", errors.New("no checks passed") })
+	_, ok = careful(func() (result, error) { return "text", errors.New("no checks passed") })
 	require.False(t, ok)
-	_, ok = careful(func() (string, error) { return "", nil })
+	_, ok = careful(func() (result, error) { return "", nil })
 	require.False(t, ok, "an empty text is nothing read")
-	text, ok := careful(func() (string, error) { return "text", nil })
+	text, ok := careful(func() (result, error) { return "text", nil })
 	require.True(t, ok)
 	require.Equal(t, "text", text)
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/common"
 	matrixdecoder "github.com/makiuchi-d/gozxing/datamatrix/decoder"
 	qrdecoder "github.com/makiuchi-d/gozxing/qrcode/decoder"
 
@@ -37,70 +38,70 @@ func (m *modules) matrix() (*gozxing.BitMatrix, error) {
 // careful runs a try of the decoding library, which may panic on odd input,
 // and takes a panic for nothing read. An empty text is nothing read, too: an
 // all-white field decodes to one.
-func careful(try func() (string, error)) (text string, ok bool) {
+func careful[R interface{ GetText() string }](try func() (R, error)) (text string, ok bool) {
 	defer func() {
 		if recover() != nil {
 			text, ok = "", false
 		}
 	}()
-	text, err := try()
-	return text, err == nil && text != ""
+	result, err := try()
+	if err != nil {
+		return "", false
+	}
+	text = result.GetText()
+	return text, text != ""
 }
 
-// decodeQR restores and decodes the modules of a QR code.
-func decodeQR(m *modules) (string, bool) {
-	return careful(func() (string, error) {
+// decoded is the text of a QR code or Data Matrix, of which the library corrects
+// some modules.
+func decoded(symbol string, m *modules) (string, bool) {
+	return careful(func() (*common.DecoderResult, error) {
 		bits, err := m.matrix()
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		result, err := qrdecoder.NewDecoder().Decode(bits, nil)
-		if err != nil {
-			return "", err
+		if symbol == fit.QR {
+			return qrdecoder.NewDecoder().Decode(bits, nil)
 		}
-		return result.GetText(), nil
+		return matrixdecoder.NewDecoder().Decode(bits)
 	})
 }
 
-// decodeMatrix restores and decodes the modules of a Data Matrix.
-func decodeMatrix(m *modules) (string, bool) {
-	return careful(func() (string, error) {
-		bits, err := m.matrix()
-		if err != nil {
-			return "", err
+// restored are the texts of a damaged QR code or Data Matrix with so many
+// modules a side, the likeliest first.
+func restored(symbol string, side int, seen []restore.Module) iter.Seq[string] {
+	codewords, parse := restore.Matrix(side, seen), matrixdecoder.DecodedBitStreamParser_decode
+	if symbol == fit.QR {
+		codewords, parse = restore.QR(side, seen), func(data []byte) (*common.DecoderResult, error) {
+			version, err := qrdecoder.Version_GetProvisionalVersionForDimension(side)
+			if err != nil {
+				return nil, err
+			}
+			// The level is told with the result and matters for nothing else.
+			return qrdecoder.DecodedBitStreamParser_Decode(data, version, qrdecoder.ErrorCorrectionLevel_L, nil)
 		}
-		result, err := matrixdecoder.NewDecoder().Decode(bits)
-		if err != nil {
-			return "", err
+	}
+	return func(yield func(string) bool) {
+		for data := range codewords {
+			text, ok := careful(func() (*common.DecoderResult, error) { return parse(data) })
+			if ok && !yield(text) {
+				return
+			}
 		}
-		return result.GetText(), nil
-	})
-}
-
-// format is how the modules of a kind of symbol are decoded and restored.
-type format struct {
-	decode   func(*modules) (string, bool)
-	restored func(columns, rows int, m []restore.Module) iter.Seq[[]bool]
-}
-
-func formatOf(q *fit.Grid) format {
-	if q.Symbol == fit.DataMatrix {
-		return format{decodeMatrix, restore.Matrix}
 	}
-	return format{decodeQR, func(columns, _ int, m []restore.Module) iter.Seq[[]bool] { return restore.QR(columns, m) }}
 }
 
-// text decodes modules as they are, and restored.
-func (f format) text(columns, rows int, reading []restore.Module, accept func(string) bool) (string, bool) {
-	dark := make([]bool, len(reading))
-	for i, m := range reading {
-		dark[i] = m.Dark
+// textOf decodes the modules of a square symbol as they are, and restored.
+func textOf(symbol string, side int, seen []restore.Module, accept func(string) bool) (string, bool) {
+	m := &modules{columns: side, rows: side, dark: make([]bool, len(seen))}
+	for i := range seen {
+		m.dark[i] = seen[i].Dark
 	}
-	if text, ok := f.decode(&modules{columns: columns, rows: rows, dark: dark}); ok && accept(text) {
+	if text, ok := decoded(symbol, m); ok && accept(text) {
 		return text, true
 	}
-	for whole := range f.restored(columns, rows, reading) {
-		if text, ok := f.decode(&modules{columns: columns, rows: rows, dark: whole}); ok && accept(text) {
+	for text := range restored(symbol, side, seen) {
+		if accept(text) {
 			return text, true
 		}
 	}

@@ -77,8 +77,8 @@ const quietWeight = 0.35
 // dataWeight is that of the contrast of the data in the score of a grid.
 const dataWeight = 0.5
 
-// QrGrid is that of the QR codes with so many modules a side.
-func QrGrid(side int) *Grid {
+// QRGrid is that of the QR codes with so many modules a side.
+func QRGrid(side int) *Grid {
 	chart := qrchart.New((side - 17) / 4)
 	grid := &Grid{Symbol: QR, Columns: side, Rows: side}
 	for _, m := range chart.Fixed {

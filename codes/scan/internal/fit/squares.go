@@ -48,7 +48,7 @@ const (
 )
 
 // SquareGrids are those of the square symbols that carry codes.
-func SquareGrids() []*Grid { return []*Grid{QrGrid(21), MatrixGrid(14, 14)} }
+func SquareGrids() []*Grid { return []*Grid{QRGrid(21), MatrixGrid(14, 14)} }
 
 // OverSquare lays a grid over corners, of several guesses, in each of its four
 // turns, and moves the likeliest.

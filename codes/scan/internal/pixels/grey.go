@@ -101,6 +101,11 @@ func paletteShades(palette color.Palette) [256]byte {
 	return shades
 }
 
+// Image is the picture for others. It shares the pixels.
+func (g *Grey) Image() *image.Gray {
+	return &image.Gray{Pix: g.Pix, Stride: g.Stride, Rect: image.Rect(0, 0, g.Width, g.Height)}
+}
+
 // half is the picture at half the size, each pixel the mean of four.
 func (g *Grey) half() *Grey {
 	h := &Grey{Width: g.Width / 2, Height: g.Height / 2}

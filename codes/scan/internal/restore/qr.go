@@ -3,8 +3,10 @@ package restore
 import (
 	"cmp"
 	"iter"
-	"math/bits"
 	"slices"
+
+	"github.com/makiuchi-d/gozxing/qrcode/decoder"
+	"rsc.io/qr/coding"
 
 	"graftslip/codes/internal/qrchart"
 )
@@ -17,18 +19,20 @@ const (
 )
 
 // QR restores the modules of a QR symbol of one block, row by row, side × side,
-// and yields each whole symbol that they may have been, the likeliest first.
-// Symbols of several blocks, and sides that no version has, yield nothing.
-func QR(side int, modules []Module) iter.Seq[[]bool] {
-	return func(yield func([]bool) bool) {
+// and yields the data codewords of each symbol that they may have been, the
+// likeliest first. Symbols of several blocks, and sides that no version has,
+// yield nothing.
+func QR(side int, modules []Module) iter.Seq[[]byte] {
+	return func(yield func([]byte) bool) {
 		version := (side - 17) / 4
 		if version < 1 || side != 17+4*version || version > 40 || len(modules) != side*side {
 			return
 		}
-		chart, field := qrchart.New(version), newField(qrPolynomial)
-		for _, format := range formats(side, modules) {
-			level, mask := qrchart.Level(format>>3), format&7
-			if qrchart.Blocks(version, level) != 1 {
+		chart := qrchart.New(version)
+		for _, format := range formats(chart, modules) {
+			level, mask := decoder.ErrorCorrectionLevel(format>>3), format&7
+			blocks, checks := qrchart.Blocks(version, level)
+			if blocks != 1 {
 				continue
 			}
 			codewords, sure := make([]byte, chart.Codewords), make([]float64, chart.Codewords)
@@ -44,46 +48,16 @@ func QR(side int, modules []Module) iter.Seq[[]bool] {
 				}
 				sure[i] = leastSure(modules, places)
 			}
-			code := blockCode{field, qrchart.Checks(version, level), 0}
-			stopped := false
-			code.block(codewords, sure, func(restored []byte) bool {
-				stopped = !yield(qrModules(side, chart, format, restored))
-				return !stopped
-			})
-			if stopped {
+			if !(blockCode{coding.Field, checks, 0}).restore(codewords, sure, yield) {
 				return
 			}
 		}
 	}
 }
 
-// formatPlaces are the modules of the two copies of the format information, the
-// highest bit first (ISO/IEC 18004, 7.9.1; memory).
-func formatPlaces(side int) [2][15]int {
-	var places [2][15]int
-	one, other := places[0][:0], places[1][:0]
-	for x := range 6 {
-		one = append(one, 8*side+x)
-	}
-	one = append(one, 8*side+7, 8*side+8, 7*side+8)
-	for y := 5; y >= 0; y-- {
-		one = append(one, y*side+8)
-	}
-	for y := side - 1; y >= side-7; y-- {
-		other = append(other, y*side+8)
-	}
-	for x := side - 8; x < side; x++ {
-		other = append(other, 8*side+x)
-	}
-	copy(places[0][:], one)
-	copy(places[1][:], other)
-	return places
-}
-
 // formats gives the format informations, level and mask, that the modules agree
 // with best.
-func formats(side int, modules []Module) []int {
-	places := formatPlaces(side)
+func formats(chart *qrchart.Chart, modules []Module) []int {
 	type judged struct {
 		format int
 		wrong  float64 // how sure the modules are that are against it, together
@@ -91,10 +65,10 @@ func formats(side int, modules []Module) []int {
 	var all []judged
 	total := 0.0
 	for format := range 32 {
-		word := formatWord(format)
+		word := qrchart.FormatWord(format)
 		j := judged{format: format}
 		total = 0
-		for _, copy := range places {
+		for _, copy := range chart.Format {
 			for bit, place := range copy {
 				total += modules[place].Sure
 				if modules[place].Dark != (word>>(14-bit)&1 == 1) {
@@ -112,31 +86,4 @@ func formats(side int, modules []Module) []int {
 		}
 	}
 	return result
-}
-
-func formatWord(format int) int {
-	return qrchart.WithRemainder(format, 10, qrchart.FormatDivisor) ^ qrchart.FormatMask
-}
-
-// qrModules draws a symbol.
-func qrModules(side int, chart *qrchart.Chart, format int, codewords []byte) []bool {
-	dark := make([]bool, side*side)
-	for _, module := range chart.Fixed {
-		dark[module.At] = module.Dark
-	}
-	word := formatWord(format)
-	for _, copy := range formatPlaces(side) {
-		for bit, place := range copy {
-			dark[place] = word>>(14-bit)&1 == 1
-		}
-	}
-	mask := format & 7
-	for i, module := range chart.Modules {
-		value := byte(0)
-		if i < 8*len(codewords) {
-			value = bits.Reverse8(codewords[i/8]) >> (i % 8) & 1
-		}
-		dark[module.At] = value^(module.Masks>>mask&1) == 1
-	}
-	return dark
 }

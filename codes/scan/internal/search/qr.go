@@ -60,7 +60,7 @@ func closeQR(v *pixels.Level, w *search) []decode.Find {
 		}
 		grid := grids[try.Side]
 		if grid == nil {
-			grid = fit.QrGrid(try.Side)
+			grid = fit.QRGrid(try.Side)
 			grids[try.Side] = grid
 		}
 		a, b, c := all[try.Corner], all[try.Right], all[try.Below]

@@ -1,12 +1,53 @@
 package restore
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+
+	"rsc.io/qr/gf256"
+)
+
+// spareChecks is how many codewords for error correction must be left over
+// when a block is restored, as a proof that it is right: chance leaves them
+// fitting once in 256 times each.
+const spareChecks = 2
+
+// erasureStep is by how many codewords more are taken as unknown from one try
+// to the next.
+const erasureStep = 2
 
 // blockCode is the Reed-Solomon code of one block.
 type blockCode struct {
-	*field
+	*gf256.Field
 	checks int // codewords for error correction
 	first  int // power of 2 that is the first root of the generator
+}
+
+// restore restores one block: first with all codewords as they are, then with
+// more and more of the least sure as unknown (generalized minimum distance
+// decoding: G. D. Forney, IEEE Transactions on Information Theory 12, 125-131,
+// 1966; memory). It yields the data of each different result until yield
+// returns false, and then returns false itself.
+func (c blockCode) restore(codewords []byte, sure []float64, yield func(data []byte) bool) bool {
+	places := make([]int, len(codewords))
+	for i := range places {
+		places[i] = i
+	}
+	slices.SortStableFunc(places, func(a, b int) int { return cmp.Compare(sure[a], sure[b]) })
+	var before [][]byte
+	for unknown := 0; unknown <= c.checks-spareChecks; unknown += erasureStep {
+		try := slices.Clone(codewords)
+		errors, ok := c.correct(try, places[:unknown])
+		if !ok || 2*errors+unknown > c.checks-spareChecks ||
+			slices.ContainsFunc(before, func(b []byte) bool { return slices.Equal(b, try) }) {
+			continue
+		}
+		before = append(before, try)
+		if !yield(try[:len(try)-c.checks]) {
+			return false
+		}
+	}
+	return true
 }
 
 // correct restores a block in place, where the codewords at some places are
@@ -27,9 +68,9 @@ func (c blockCode) correct(block []byte, erased []int) (errors int, ok bool) {
 	locator := make([]byte, checks+1)
 	locator[0] = 1
 	for n, place := range erased {
-		x := c.root(len(block) - 1 - place)
+		x := c.power(len(block) - 1 - place)
 		for i := n + 1; i > 0; i-- {
-			locator[i] ^= c.times(locator[i-1], x)
+			locator[i] ^= c.Mul(locator[i-1], x)
 		}
 	}
 	spare := slices.Clone(locator)
@@ -37,7 +78,7 @@ func (c blockCode) correct(block []byte, erased []int) (errors int, ok bool) {
 	for r := len(erased) + 1; r <= checks; r++ {
 		discrepancy := byte(0)
 		for i := 0; i < r; i++ {
-			discrepancy ^= c.times(locator[i], syndromes[r-1-i])
+			discrepancy ^= c.Mul(locator[i], syndromes[r-1-i])
 		}
 		copy(spare[1:], spare[:checks])
 		spare[0] = 0
@@ -46,11 +87,11 @@ func (c blockCode) correct(block []byte, erased []int) (errors int, ok bool) {
 		}
 		next := slices.Clone(locator)
 		for i := range next {
-			next[i] ^= c.times(discrepancy, spare[i])
+			next[i] ^= c.Mul(discrepancy, spare[i])
 		}
 		if 2*length <= r+len(erased)-1 {
 			for i := range spare {
-				spare[i] = c.over(locator[i], discrepancy)
+				spare[i] = c.Mul(locator[i], c.Inv(discrepancy))
 			}
 			length = r + len(erased) - length
 		}
@@ -65,10 +106,10 @@ func (c blockCode) correct(block []byte, erased []int) (errors int, ok bool) {
 func (c blockCode) syndromes(block []byte) (syndromes []byte, clean bool) {
 	syndromes, clean = make([]byte, c.checks), true
 	for i := range syndromes {
-		root := c.root(c.first + i)
+		root := c.power(c.first + i)
 		sum := byte(0)
 		for _, codeword := range block {
-			sum = c.times(sum, root) ^ codeword
+			sum = c.Mul(sum, root) ^ codeword
 		}
 		syndromes[i] = sum
 		clean = clean && sum == 0
@@ -81,7 +122,7 @@ func (c blockCode) mend(block, syndromes, locator []byte, length, erased int) (e
 	evaluator := make([]byte, c.checks)
 	for i := range evaluator {
 		for j := 0; j <= i; j++ {
-			evaluator[i] ^= c.times(locator[j], syndromes[i-j])
+			evaluator[i] ^= c.Mul(locator[j], syndromes[i-j])
 		}
 	}
 	derivative := make([]byte, c.checks)
@@ -91,7 +132,7 @@ func (c blockCode) mend(block, syndromes, locator []byte, length, erased int) (e
 	mended, found := slices.Clone(block), 0
 	for place := range block {
 		exponent := len(block) - 1 - place
-		inverse := c.root(-exponent)
+		inverse := c.power(-exponent)
 		if c.value(locator, inverse) != 0 {
 			continue
 		}
@@ -100,8 +141,8 @@ func (c blockCode) mend(block, syndromes, locator []byte, length, erased int) (e
 		if slope == 0 {
 			return 0, false
 		}
-		size := c.over(c.value(evaluator, inverse), slope)
-		mended[place] ^= c.times(size, c.root(exponent*(1-c.first)))
+		size := c.Mul(c.value(evaluator, inverse), c.Inv(slope))
+		mended[place] ^= c.Mul(size, c.power(exponent*(1-c.first)))
 	}
 	if found != length {
 		return 0, false
@@ -111,4 +152,16 @@ func (c blockCode) mend(block, syndromes, locator []byte, length, erased int) (e
 	}
 	copy(block, mended)
 	return found - erased, true
+}
+
+// power is 2 to any whole exponent.
+func (c blockCode) power(exponent int) byte { return c.Exp((exponent%255 + 255) % 255) }
+
+// value is that of a polynomial, lowest coefficient first.
+func (c blockCode) value(polynomial []byte, at byte) byte {
+	sum := byte(0)
+	for i := len(polynomial) - 1; i >= 0; i-- {
+		sum = c.Mul(sum, at) ^ polynomial[i]
+	}
+	return sum
 }
