@@ -42,7 +42,7 @@ type SessionOptions struct {
 // by variety, so that no two mother plants are mixed up on the bench. Common
 // practice, no source. Names are compared without regard to letter case.
 func CompareWork(a, b records.Draft) int {
-	fold := func(x, y string) int { return cmp.Compare(records.Folded(x), records.Folded(y)) }
+	fold := func(x, y string) int { return cmp.Compare(records.Key(x), records.Key(y)) }
 	return cmp.Or(a.Date.Compare(b.Date), fold(a.Stock, b.Stock), fold(a.Variety, b.Variety), fold(a.Source, b.Source), cmp.Compare(a.Row, b.Row))
 }
 
@@ -88,7 +88,7 @@ type sessionSheet struct {
 func (s *sessionSheet) groups() [][]SessionBatch {
 	var groups [][]SessionBatch
 	for i, b := range s.session.Batches {
-		if i == 0 || !strings.EqualFold(b.Stock, s.session.Batches[i-1].Stock) {
+		if i == 0 || records.Key(b.Stock) != records.Key(s.session.Batches[i-1].Stock) {
 			groups = append(groups, nil)
 		}
 		groups[len(groups)-1] = append(groups[len(groups)-1], b)

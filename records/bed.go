@@ -90,7 +90,7 @@ func StaysOf(histories []History) Stays {
 
 // stayKeys are the pair, the stock and the whole nursery.
 func stayKeys(variety, stock string) [3]string {
-	variety, stock = Folded(variety), Folded(stock)
+	variety, stock = Key(variety), Key(stock)
 	return [3]string{"pair\x00" + variety + "\x00" + stock, "stock\x00" + stock, "all"}
 }
 

@@ -2,7 +2,6 @@ package records
 
 import (
 	"cmp"
-	"strings"
 	"time"
 )
 
@@ -45,7 +44,7 @@ func (c Calendar) For(variety, stock string) Days {
 
 func named(days map[string]Days, name string) Days {
 	for key, d := range days {
-		if strings.EqualFold(key, name) {
+		if Key(key) == Key(name) {
 			return d
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
@@ -96,15 +95,16 @@ func (h *history) daysOf(variety, stock string) (int, string) {
 func (h *history) hasLabels(d records.Draft) bool {
 	return slices.ContainsFunc(slices.Concat(h.standing, h.toCome), func(tray records.BedTray) bool {
 		b := tray.Batch
-		return b.Date.Equal(d.Date) && strings.EqualFold(b.Variety, d.Variety) && strings.EqualFold(b.Stock, d.Stock) && strings.EqualFold(b.Source, d.Source)
+		return b.Date.Equal(d.Date) && records.Key(b.Variety) == records.Key(d.Variety) && records.Key(b.Stock) == records.Key(d.Stock) && records.Key(b.Source) == records.Key(d.Source)
 	})
 }
 
 // labelled is how many grafts of a pair have labels for coming days.
 func (h *history) labelled(variety, stock string) int {
 	grafts := 0
+	variety, stock = records.Key(variety), records.Key(stock)
 	for _, tray := range h.toCome {
-		if strings.EqualFold(tray.Batch.Variety, variety) && strings.EqualFold(tray.Batch.Stock, stock) {
+		if records.Key(tray.Batch.Variety) == variety && records.Key(tray.Batch.Stock) == stock {
 			grafts += tray.Tally.Stems
 		}
 	}

@@ -175,7 +175,7 @@ func (j *planJob) hints() {
 	}
 	told := map[[2]string]bool{}
 	for _, p := range j.orders {
-		pair := [2]string{records.Folded(p.Variety), records.Folded(p.Draft.Stock)}
+		pair := [2]string{records.Key(p.Variety), records.Key(p.Draft.Stock)}
 		if labelled := j.history.labelled(p.Variety, p.Draft.Stock); labelled > 0 && !told[pair] {
 			told[pair] = true
 			command.Hint(j.stderr, fmt.Sprintf("%s of %s have labels for coming days and are not taken off what is wanted", records.Counted(labelled, "graft"), records.Pair(p.Variety, p.Draft.Stock)))

@@ -184,7 +184,7 @@ func alike(issued []records.Issued) string {
 		if i.State != records.New {
 			continue
 		}
-		key := [5]string{i.Date.Format(time.DateOnly), strings.ToLower(i.Variety), strings.ToLower(i.Batch.Stock), strings.ToLower(i.Source), strings.ToLower(i.Grafter)}
+		key := [5]string{i.Date.Format(time.DateOnly), records.Key(i.Variety), records.Key(i.Batch.Stock), records.Key(i.Source), records.Key(i.Grafter)}
 		if rows[key] == nil {
 			order = append(order, key)
 		}

@@ -2,11 +2,11 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/records"
 )
 
 // slipFlags are the flags of all that prints whole files of slips: how they are
@@ -43,7 +43,7 @@ func (f *slipFlags) check() error {
 	if err := f.Check(); err != nil {
 		return err
 	}
-	if name := f.stemPlaces.sheet; name != "" && strings.EqualFold(string(name), string(f.trayPlaces.sheet)) {
+	if name := f.stemPlaces.sheet; name != "" && records.Key(string(name)) == records.Key(string(f.trayPlaces.sheet)) {
 		return &command.UsageError{Err: fmt.Errorf("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards are on sheets of their own", name)}
 	}
 	if err := f.stemPlaces.check(f.Stems.Stock); err != nil {

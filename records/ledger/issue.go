@@ -28,7 +28,7 @@ func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.I
 	if len(refusals) > 0 {
 		return nil, errors.Join(refusals...)
 	}
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), folder: newFolder(), at: c.at()}
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at()}
 	if err := issuing.run(ctx, c.tx); err != nil {
 		return nil, err
 	}
@@ -62,7 +62,6 @@ type issuing struct {
 	drafts   []records.Draft
 	issued   []records.Issued // for each draft
 	refusals []error
-	folder   *folder
 	at       string // of issue, RFC 3339
 	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
 
@@ -118,7 +117,7 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 		s.dayFull(indices[codes.MaxBatch], date)
 		return nil
 	}
-	partners := s.folder.pair(s.drafts, indices, batches)
+	partners := pair(s.drafts, indices, batches)
 	for k, i := range indices {
 		if partners[k] < 0 && s.lost(date) {
 			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and other codes of %s may stand on labels", date.Format(time.DateOnly)),

@@ -1,41 +1,13 @@
 package ledger
 
-import (
-	"strings"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
-
-	"graftslip/records"
-)
-
-// folder brings names that mean the same to the same form. It is not for
-// several goroutines.
-type folder struct {
-	caser    cases.Caser
-	replacer *strings.Replacer
-}
-
-func newFolder() *folder {
-	return &folder{
-		caser: cases.Fold(),
-		// A curly apostrophe and a hyphen that does not break are typing
-		// habits, not other names; so is a space after the hybrid sign.
-		replacer: strings.NewReplacer("’", "'", "‘", "'", "ʼ", "'", "‐", "-", "‑", "-", "× ", "×"),
-	}
-}
-
-func (f *folder) fold(name string) string {
-	folded := norm.NFC.String(f.caser.String(norm.NFC.String(name)))
-	return f.replacer.Replace(strings.Join(strings.Fields(folded), " "))
-}
+import "graftslip/records"
 
 // identity is what a draft and a batch of one day have in common when they may
 // be the same.
 type identity struct{ variety, stock, source string }
 
-func (f *folder) identity(draft records.Draft) identity {
-	return identity{f.fold(draft.Variety), f.fold(draft.Stock), f.fold(draft.Source)}
+func identityOf(draft records.Draft) identity {
+	return identity{records.Key(draft.Variety), records.Key(draft.Stock), records.Key(draft.Source)}
 }
 
 // The costs of pairing a draft with a batch, or with none. Each outweighs all
@@ -51,7 +23,7 @@ const (
 // pair returns, for each of the drafts at indices, the index of its batch, or
 // -1 when it is to be a new one. The drafts and batches are of one day; the
 // batches are in the order of their codes.
-func (f *folder) pair(drafts []records.Draft, indices []int, batches []records.Batch) []int {
+func pair(drafts []records.Draft, indices []int, batches []records.Batch) []int {
 	partners := make([]int, len(indices))
 	for k := range partners {
 		partners[k] = -1
@@ -61,12 +33,12 @@ func (f *folder) pair(drafts []records.Draft, indices []int, batches []records.B
 	}
 	known := map[identity][]int{} // indices of batches
 	for j, batch := range batches {
-		id := f.identity(batch.Draft)
+		id := identityOf(batch.Draft)
 		known[id] = append(known[id], j)
 	}
 	alike := map[identity][]int{} // positions in indices
 	for k, i := range indices {
-		id := f.identity(drafts[i])
+		id := identityOf(drafts[i])
 		if known[id] != nil {
 			alike[id] = append(alike[id], k)
 		}
@@ -79,7 +51,7 @@ func (f *folder) pair(drafts []records.Draft, indices []int, batches []records.B
 			draft := drafts[indices[k]]
 			costs[row] = make([]int64, len(candidates))
 			for column, j := range candidates {
-				costs[row][column] = f.cost(draft, batches[j])
+				costs[row][column] = cost(draft, batches[j])
 			}
 			fresh[row] = costNew + costStem*int64(draft.Grafts)
 		}
@@ -93,9 +65,9 @@ func (f *folder) pair(drafts []records.Draft, indices []int, batches []records.B
 }
 
 // cost returns what it costs to take a draft for a batch of its identity.
-func (f *folder) cost(draft records.Draft, batch records.Batch) int64 {
+func cost(draft records.Draft, batch records.Batch) int64 {
 	var cost int64
-	if f.fold(draft.Grafter) != f.fold(batch.Grafter) {
+	if records.Key(draft.Grafter) != records.Key(batch.Grafter) {
 		if draft.Grafter != "" && batch.Grafter != "" {
 			return costNever
 		}

@@ -24,7 +24,6 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 	var conflicts []error
 	until = records.Midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
-	names := newFolder()
 	for _, batch := range batches {
 		draft := batch.Draft
 		draft.Date = records.Midnight(batch.Code.Date())
@@ -38,7 +37,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		case errors.Is(err, sql.ErrNoRows):
 			err = c.insertRestored(ctx, batch)
 		case err != nil:
-		case names.identity(held.Draft) != names.identity(draft) || held.TraySize != draft.TraySize:
+		case identityOf(held.Draft) != identityOf(draft) || held.TraySize != draft.TraySize:
 			conflicts = append(conflicts, &records.Problem{
 				Text: fmt.Sprintf("%s: the ledger has %s, what was read says %s", batch.Code, described(held), described(batch)),
 				Advice: "two ledgers have given one code to different plants: keep both, " +

@@ -28,15 +28,14 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 		return nil, l.failure(err)
 	}
 	defer rows.Close() // rows.Err tells of failures
-	names := newFolder()
-	variety, stock := names.fold(wanted.Variety), names.fold(wanted.Stock)
+	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
 	var batches []records.Batch
 	for rows.Next() {
 		batch, err := scanBatch(rows)
 		if err != nil {
 			return nil, l.failure(err)
 		}
-		if (variety == "" || names.fold(batch.Variety) == variety) && (stock == "" || names.fold(batch.Stock) == stock) {
+		if (variety == "" || records.Key(batch.Variety) == variety) && (stock == "" || records.Key(batch.Stock) == stock) {
 			batches = append(batches, batch)
 		}
 	}

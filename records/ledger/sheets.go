@@ -14,7 +14,7 @@ const selectSheets = "SELECT name, stock, free, used FROM sheets"
 // Sheet returns what is known of a sheet, whose name may be in other letter
 // case. It reports false when there is none of that name.
 func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, error) {
-	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE key = ?", newFolder().fold(name)))
+	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE key = ?", records.Key(name)))
 	if errors.Is(err, sql.ErrNoRows) {
 		return records.Sheet{}, false, nil
 	}
@@ -26,7 +26,7 @@ func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, e
 func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
 	_, err := c.tx.ExecContext(ctx, `INSERT INTO sheets (key, name, stock, free, used, at) VALUES (?, ?, ?, ?, 1, ?)
 		ON CONFLICT (key) DO UPDATE SET name = excluded.name, stock = excluded.stock, free = excluded.free, used = used + 1, at = excluded.at`,
-		newFolder().fold(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
+		records.Key(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
 	return err
 }
 

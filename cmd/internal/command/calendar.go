@@ -127,7 +127,7 @@ func (s *Settings) daysByName(prefix string, value any) (map[string]records.Days
 			return nil, s.noDays(place + " is no table")
 		}
 		for other := range all {
-			if strings.EqualFold(other, name) {
+			if records.Key(other) == records.Key(name) {
 				return nil, &SettingsError{s.Path, fmt.Sprintf("%s and %s are one name", named(prefix, other), place), "letter case and spaces do not matter: make one table of both"}
 			}
 		}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"graftslip/records"
 )
@@ -29,7 +28,14 @@ type Wait struct {
 // memory). Where it does not reach nine of ten, the days are as many as the longest has
 // taken until now, finished or not.
 func Days(outcomes []Outcome, variety, stock string) Wait {
-	same := strings.EqualFold
+	keys := map[string]string{} // of names, which repeat
+	key := func(name string) string {
+		if _, known := keys[name]; !known {
+			keys[name] = records.Key(name)
+		}
+		return keys[name]
+	}
+	same := func(a, b string) bool { return key(a) == key(b) }
 	for _, of := range []struct {
 		is   func(v, s string) bool
 		what string

@@ -96,13 +96,13 @@ func Groups(outcomes []Outcome, by Trait) []Group {
 func (t Trait) of(o Outcome) (key [2]string, empty Group) {
 	switch t {
 	case ByPair:
-		return [2]string{records.Folded(o.Variety), records.Folded(o.Stock)}, Group{Name: records.Pair(o.Variety, o.Stock), Variety: o.Variety, Stock: o.Stock}
+		return [2]string{records.Key(o.Variety), records.Key(o.Stock)}, Group{Name: records.Pair(o.Variety, o.Stock), Variety: o.Variety, Stock: o.Stock}
 	case ByStock:
-		return [2]string{records.Folded(o.Stock)}, Group{Name: records.Quoted(o.Stock), Stock: o.Stock}
+		return [2]string{records.Key(o.Stock)}, Group{Name: records.Quoted(o.Stock), Stock: o.Stock}
 	case ByVariety:
-		return [2]string{records.Folded(o.Variety)}, Group{Name: records.Quoted(o.Variety), Variety: o.Variety}
+		return [2]string{records.Key(o.Variety)}, Group{Name: records.Quoted(o.Variety), Variety: o.Variety}
 	case ByGrafter:
-		return [2]string{records.Folded(o.Grafter)}, Group{Name: cmp.Or(o.Grafter, NotSaid)}
+		return [2]string{records.Key(o.Grafter)}, Group{Name: cmp.Or(o.Grafter, NotSaid)}
 	case ByWrap:
 		if o.Wrap == 0 {
 			return key, Group{Name: NotSaid}

@@ -52,10 +52,10 @@ func (h *history) parts(all []float64) (shared, varieties, pairs []float64) {
 
 // number gives a name the next number, or the one it has.
 func number(names map[string]int, name string) int {
-	n, known := names[records.Folded(name)]
+	n, known := names[records.Key(name)]
 	if !known {
 		n = len(names)
-		names[records.Folded(name)] = n
+		names[records.Key(name)] = n
 	}
 	return n
 }
@@ -66,10 +66,10 @@ const none = -1
 // find returns what is known of a pair of names.
 func (h *history) find(variety, stock string) (v, s, p int) {
 	v, s, p = none, none, none
-	if n, known := h.varieties[records.Folded(variety)]; known {
+	if n, known := h.varieties[records.Key(variety)]; known {
 		v = n
 	}
-	if n, known := h.stocks[records.Folded(stock)]; known {
+	if n, known := h.stocks[records.Key(stock)]; known {
 		s = n
 	}
 	if n, known := h.index[[2]int{v, s}]; known {
