@@ -1,6 +1,7 @@
 package labels
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"sort"
@@ -213,6 +214,27 @@ func fitParagraph(p paragraph, ways int, size, width float64) (setting, bool) {
 		}
 	}
 	return setting{}, false
+}
+
+// misfit says which paragraph is at fault when a block does not fit: the first
+// name that is too wide in every way, else the longest name, or the longest
+// text where none is from the manifest.
+func misfit(row int, paragraphs []paragraph, on string, room layouts.Size) *Error {
+	worst := paragraphs[0]
+	for _, p := range paragraphs {
+		if _, fits := fitParagraph(p, len(p.ways), LeastSize, room.Width); !fits {
+			worst = p
+			break
+		}
+		if p.column != "" && (worst.column == "" || p.reaches[0].width > worst.reaches[0].width) {
+			worst = p
+		}
+	}
+	where := Where{row, cmp.Or(worst.column, labelColumn)}
+	if worst.column == nurseryColumn {
+		where.Row = 0
+	}
+	return noRoom(where, worst.ways[0][0], on, room, len(worst.ways))
 }
 
 // draw sets fitted paragraphs into an area of the canvas: the feet at its

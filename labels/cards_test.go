@@ -120,10 +120,7 @@ func TestCardSymbolErrors(t *testing.T) {
 			o.Symbols, o.CardSymbol, o.Link = test.symbols, test.says, testLink
 			_, err := DesignTray(test.batch, o)
 			require.ErrorContains(t, err, test.want)
-			var fault *CardSymbolError
-			require.ErrorAs(t, err, &fault)
-			require.Equal(t, test.hint, fault.Hint())
-			require.Equal(t, test.says, fault.Says)
+			require.Equal(t, test.hint, hintOf(t, err))
 			o.CardSymbol = CardCode
 			_, err = DesignTray(test.batch, o)
 			require.NoError(t, err, "the advice holds")
@@ -134,7 +131,7 @@ func TestCardSymbolErrors(t *testing.T) {
 		o.CardSymbol = CardRecord
 		_, err := DesignTray(full, o)
 		require.Error(t, err)
-		require.NotErrorAs(t, err, new(*CardSymbolError))
+		require.NotContains(t, hintOf(t, err), "--card-symbol")
 	})
 	t.Run("letters that one of two kinds lacks", func(t *testing.T) {
 		o := testOptions(t, face, "card-a6", 0, 0)
@@ -153,9 +150,8 @@ func TestCardSymbolErrors(t *testing.T) {
 		o := testOptions(t, face, "card-a6", 0, 0)
 		o.CardSymbol = CardLink
 		_, err := DesignTray(usual, o)
-		var fault *LinkError
-		require.ErrorAs(t, err, &fault)
-		require.NotErrorAs(t, err, new(*CardSymbolError))
+		require.ErrorContains(t, err, "is no address for cards")
+		require.Empty(t, hintOf(t, err))
 	})
 	t.Run("a record that no reader would take", func(t *testing.T) {
 		o := testOptions(t, face, "card-a6", 0, 0)
@@ -163,7 +159,6 @@ func TestCardSymbolErrors(t *testing.T) {
 		broken := usual
 		broken.Source = "House  bed"
 		_, err := DesignTray(broken, o)
-		require.ErrorAs(t, err, new(*PlaceError))
 		require.ErrorContains(t, err, `row 7, label: the record could not be read back from a card`)
 	})
 }
@@ -193,11 +188,17 @@ func TestParseCardSymbol(t *testing.T) {
 	}
 	for _, word := range []string{"", "qr", "codes"} {
 		_, err := ParseCardSymbol(word)
-		var fault *CardSymbolNameError
-		require.ErrorAs(t, err, &fault)
 		require.Equal(t, fmt.Sprintf("%q is nothing that the symbol of a card can say", word), err.Error())
-		require.NotEmpty(t, fault.Hint())
+		require.NotEmpty(t, hintOf(t, err))
 	}
+}
+
+// hintOf is the advice of an error of this package, without that of what it wraps.
+func hintOf(t *testing.T, err error) string {
+	t.Helper()
+	var fault *Error
+	require.ErrorAs(t, err, &fault)
+	return fault.Hint()
 }
 
 func TestNursery(t *testing.T) {
@@ -226,7 +227,6 @@ func TestNursery(t *testing.T) {
 			require.Zero(t, located.ManifestRow())
 		})
 	}
-	require.Equal(t, "label", Where{}.String())
 	require.Equal(t, "row 3, note", Where{3, "note"}.String())
 }
 

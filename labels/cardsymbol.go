@@ -2,6 +2,7 @@ package labels
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -28,51 +29,18 @@ func CardSymbols() []CardSymbol { return []CardSymbol{CardCode, CardRecord, Card
 // String returns "code", "record" or "link".
 func (c CardSymbol) String() string { return [...]string{"code", "record", "link"}[c] }
 
-// CardSymbolNameError says that a word names nothing that the symbol of a card
-// may say.
-type CardSymbolNameError struct {
-	Word string
-}
-
-func (e *CardSymbolNameError) Error() string {
-	return fmt.Sprintf("%q is nothing that the symbol of a card can say", e.Word)
-}
-
-// Hint lists what it can say.
-func (e *CardSymbolNameError) Hint() string {
-	return "code is the code alone, record the whole record, link the address of the phone page"
-}
-
-// ParseCardSymbol reads what String writes, in any case. The error is a
-// *CardSymbolNameError.
+// ParseCardSymbol reads what String writes, in any case. The error is an
+// *Error.
 func ParseCardSymbol(s string) (CardSymbol, error) {
 	for _, says := range CardSymbols() {
 		if strings.EqualFold(strings.TrimSpace(s), says.String()) {
 			return says, nil
 		}
 	}
-	return 0, &CardSymbolNameError{s}
-}
-
-// CardSymbolError says that a card cannot be made because of what its symbol is
-// to say: with the code alone it could.
-type CardSymbolError struct {
-	Says   CardSymbol
-	QRDoes bool // a QR symbol, which is not among those asked for, could say it
-	Err    error
-}
-
-func (e *CardSymbolError) Error() string { return e.Err.Error() }
-
-// Unwrap returns the error itself, whose hint holds here too.
-func (e *CardSymbolError) Unwrap() error { return e.Err }
-
-// Hint says how to go on.
-func (e *CardSymbolError) Hint() string {
-	if e.QRDoes {
-		return "--symbol qr or --card-symbol code would do"
+	return 0, &Error{
+		Err:    fmt.Errorf("%q is nothing that the symbol of a card can say", s),
+		Advice: "code is the code alone, record the whole record, link the address of the phone page",
 	}
-	return "--card-symbol code needs less room than " + e.Says.String()
 }
 
 // explained adds to an error of a card's design what would do instead.
@@ -85,14 +53,21 @@ func explained(err error, batch records.Batch, o Options) error {
 	if _, codeErr := designTray(batch, other); codeErr != nil {
 		return err
 	}
-	fault := &CardSymbolError{Says: o.CardSymbol, Err: err}
+	advice := "--card-symbol code needs less room than " + o.CardSymbol.String()
 	if !slices.Contains(o.Symbols, symbol.QR) {
 		other = o
 		other.Symbols = []symbol.Kind{symbol.QR}
-		_, qrErr := designTray(batch, other)
-		fault.QRDoes = qrErr == nil
+		if _, qrErr := designTray(batch, other); qrErr == nil {
+			advice = "--symbol qr or --card-symbol code would do"
+		}
 	}
-	return fault
+	var fault *Error
+	if errors.As(err, &fault) {
+		explained := *fault
+		explained.Advice = advice
+		return &explained
+	}
+	return err
 }
 
 // checkSymbolText finds what the symbol of no card can say.
@@ -101,11 +76,11 @@ func checkSymbolText(batch records.Batch, o Options) error {
 	case CardRecord:
 		// The line is for a reader that takes it from nowhere else.
 		if _, err := records.ParseLine(records.Line(records.Record{Batch: batch, Code: batch.Code})); err != nil {
-			return &PlaceError{Where{batch.Row, ""}, fmt.Errorf("the record could not be read back from a card: %v", err)}
+			return &Error{Where: Where{batch.Row, labelColumn}, Err: fmt.Errorf("the record could not be read back from a card: %v", err)}
 		}
 	case CardLink:
 		if _, err := ParseLink(o.Link); err != nil {
-			return &PlaceError{Where{}, err}
+			return &Error{Where: Where{Column: labelColumn}, Err: err}
 		}
 	}
 	return nil

@@ -1,9 +1,7 @@
 package labels
 
 import (
-	"cmp"
 	"fmt"
-	"math"
 	"unicode"
 
 	"golang.org/x/text/unicode/bidi"
@@ -15,145 +13,100 @@ import (
 // Where is the cell of a manifest to which an error belongs.
 type Where struct {
 	Row    int    // 0 for what stands in no row, such as the name of the nursery
-	Column string // empty when the fault lies in no single column
+	Column string // or what else is at fault
 }
 
-// nurseryColumn stands for a column where the name of the nursery is at fault.
-const nurseryColumn = "nursery"
+// What stands for a column where none is at fault alone.
+const (
+	nurseryColumn = "nursery"
+	labelColumn   = "label"
+)
 
 // ManifestRow is the row of the manifest, 0 when it is not known.
 func (w Where) ManifestRow() int { return w.Row }
 
 func (w Where) String() string {
-	column := cmp.Or(w.Column, "label")
 	if w.Row == 0 {
-		return column
+		return w.Column
 	}
-	return fmt.Sprintf("row %d, %s", w.Row, column)
+	return fmt.Sprintf("row %d, %s", w.Row, w.Column)
 }
 
-// GlyphError says that the typeface cannot set a character of a manifest's
-// cell.
-type GlyphError struct {
-	Where
-	Text      string
-	Character rune
-	Typeface  string
+// Error says why a batch cannot be laid out, or why a word stands for none of
+// what this package knows.
+type Error struct {
+	Where  // zero for a word
+	Code   Code
+	Err    error  // what is wrong; its advice holds here too
+	Advice string // what to do, in one line; may be empty
 }
 
-func (e *GlyphError) Error() string {
-	return fmt.Sprintf("%v: %s has no character %q (U+%04X), found in %q", e.Where, e.Typeface, e.Character, e.Character, e.Text)
-}
+// Code is what kind of error it is, as far as somebody may act on it.
+type Code uint8
 
-// Hint says how to go on.
-func (e *GlyphError) Hint() string {
-	return "--font FILE.ttf names a TrueType font that has it"
-}
+// The codes; 0 is any other error.
+const (
+	NoCharacter Code = iota + 1 // a text has a character that cannot be set, on whatever label stock
+	NoRoom                      // a text does not fit, not even at the smallest size
+)
 
-// FitError says that a text does not fit on a slip even at the smallest size.
-type FitError struct {
-	Where
-	Text  string
-	Stock string
-	Wrap  layouts.Wrap // 0 on a card
-	Room  layouts.Size // what there is for text and symbol, mm
-	Lines int          // into which the text was broken at the most
-}
-
-func (e *FitError) Error() string {
-	what := "the text"
-	if e.Column != "" {
-		what = fmt.Sprintf("%q", e.Text)
+func (e *Error) Error() string {
+	if e.Where == (Where{}) {
+		return e.Err.Error()
 	}
-	where := e.Stock
-	if e.Wrap != 0 {
-		where += " as a " + e.Wrap.String()
-	}
-	return fmt.Sprintf("%v: %s does not fit in %s × %s mm on %s, not even in %s pt and %s", e.Where, what, tenth(e.Room.Width), tenth(e.Room.Height), where, layouts.FormatNumber(LeastSize), lines(e.Lines))
-}
-
-func newFitError(batch records.Batch, stock layouts.Stock, wrap layouts.Wrap, p paragraph, room layouts.Size) *FitError {
-	where := Where{batch.Row, p.column}
-	if p.column == nurseryColumn {
-		where.Row = 0
-	}
-	return &FitError{Where: where, Text: p.ways[0][0], Stock: stock.Name, Wrap: wrap, Room: room, Lines: len(p.ways)}
-}
-
-func lines(n int) string {
-	if n <= 1 {
-		return "one line"
-	}
-	return fmt.Sprintf("%d lines", n)
-}
-
-// tenth writes a length rounded down to a tenth of a millimetre.
-func tenth(mm float64) string { return layouts.FormatNumber(math.Floor(mm*10) / 10) }
-
-// PenError says that a card leaves too little room for the pen table.
-type PenError struct {
-	Where
-	Stock string
-	Left  layouts.Size // mm
-	Least float64      // height, mm
-}
-
-func (e *PenError) Error() string {
-	return fmt.Sprintf("%v: on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words", e.Where, e.Stock,
-		tenth(e.Left.Width), tenth(e.Left.Height), layouts.FormatNumber(e.Least))
-}
-
-// PlaceError ties an error of geometry or of a symbol to a row.
-type PlaceError struct {
-	Where
-	Err error
-}
-
-func (e *PlaceError) Error() string {
 	return fmt.Sprintf("%v: %v", e.Where, e.Err)
 }
 
-// Unwrap returns the error itself, whose hint holds here too.
-func (e *PlaceError) Unwrap() error { return e.Err }
+// Unwrap returns what is wrong.
+func (e *Error) Unwrap() error { return e.Err }
 
-// highestCharacter is the last one that the printer of the pages can set. A
-// manifest has none above it.
-const highestCharacter = 0xFFFF
+// Hint is the advice.
+func (e *Error) Hint() string { return e.Advice }
 
-// ScriptError says that a name is in a script that the printer of the pages
-// cannot set: one written from right to left, one whose letters change their
-// shapes in a word, or one beyond U+FFFF.
-type ScriptError struct {
-	Where
-	Text      string
-	Character rune
+// noRoom says that a text of a cell, or one of this program's, does not fit in so
+// many lines; on says on what.
+func noRoom(where Where, text, on string, room layouts.Size, lines int) *Error {
+	what := "the text"
+	if where.Column != labelColumn {
+		what = fmt.Sprintf("%q", text)
+	}
+	in := fmt.Sprintf("%d lines", lines)
+	if lines <= 1 {
+		in = "one line"
+	}
+	return &Error{Where: where, Code: NoRoom, Err: fmt.Errorf("%s does not fit in %s × %s mm on %s, not even in %s pt and %s",
+		what, layouts.FormatTenth(room.Width), layouts.FormatTenth(room.Height), on, layouts.FormatNumber(LeastSize), in)}
 }
 
-func (e *ScriptError) Error() string {
-	return fmt.Sprintf("%v: the script of %q (U+%04X) cannot be set, found in %q", e.Where, e.Character, e.Character, e.Text)
-}
+// cell is a text of a manifest.
+type cell struct{ column, text string }
 
-// Hint says how to go on.
-func (e *ScriptError) Hint() string {
-	return "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
-}
-
-// checkText finds every cell with a character that cannot be set.
-func checkText(face *Typeface, batch records.Batch, cells []cell) []error {
+// checkText finds every cell of a row with a character that cannot be set.
+func checkText(face *Typeface, row int, cells ...cell) []error {
+	const highestCharacter = 0xFFFF // that package pdf can set
 	var errs []error
 	for _, cell := range cells {
 		for _, r := range cell.text {
+			fault := &Error{Where: Where{row, cell.column}, Code: NoCharacter}
 			if needsShaping(r) || r > highestCharacter {
-				errs = append(errs, &ScriptError{Where{batch.Row, cell.column}, cell.text, r})
-				break
+				fault.Err = fmt.Errorf("the script of %q (U+%04X) cannot be set, found in %q", r, r, cell.text)
+				fault.Advice = "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
+			} else if face.missing(r) {
+				fault.Err = fmt.Errorf("%s has no character %q (U+%04X), found in %q", face.Name, r, r, cell.text)
+				fault.Advice = "--font FILE.ttf names a TrueType font that has it"
+			} else {
+				continue
 			}
-			if face.missing(r) {
-				errs = append(errs, &GlyphError{Where: Where{batch.Row, cell.column}, Text: cell.text, Character: r, Typeface: face.Name})
-				break
-			}
+			errs = append(errs, fault)
+			break
 		}
 	}
 	return errs
+}
+
+// checkNames is checkText for all that a label or card takes from a row.
+func checkNames(face *Typeface, d records.Draft, more ...cell) []error {
+	return checkText(face, d.Row, append([]cell{{"variety", records.Quoted(d.Variety)}, {"stock", records.Quoted(d.Stock)}}, more...)...)
 }
 
 // needsShaping reports whether letters of the script cannot simply be set side
@@ -168,22 +121,4 @@ func needsShaping(r rune) bool {
 	return unicode.In(r, unicode.Devanagari, unicode.Bengali, unicode.Gurmukhi, unicode.Gujarati, unicode.Oriya, unicode.Tamil, unicode.Telugu,
 		unicode.Kannada, unicode.Malayalam, unicode.Sinhala, unicode.Thai, unicode.Lao, unicode.Tibetan, unicode.Myanmar, unicode.Khmer,
 		unicode.Mongolian, unicode.Balinese, unicode.Javanese, unicode.Sundanese, unicode.Tai_Tham, unicode.Cham)
-}
-
-type cell struct{ column, text string }
-
-// misfit says which paragraph is at fault when a block does not fit: the first
-// name that is too wide in every way, else the longest name, or the longest
-// text where none is from the manifest.
-func misfit(paragraphs []paragraph, room layouts.Size) paragraph {
-	worst := paragraphs[0]
-	for _, p := range paragraphs {
-		if _, fits := fitParagraph(p, len(p.ways), LeastSize, room.Width); !fits {
-			return p
-		}
-		if p.column != "" && (worst.column == "" || p.reaches[0].width > worst.reaches[0].width) {
-			worst = p
-		}
-	}
-	return worst
 }

@@ -360,8 +360,9 @@ func TestScriptsThatCannotBeSet(t *testing.T) {
 			require.NoError(t, err, name)
 			continue
 		}
-		var fault *ScriptError
+		var fault *Error
 		require.ErrorAs(t, err, &fault, name)
+		require.Equal(t, NoCharacter, fault.Code)
 		require.Equal(t, "variety", fault.Column)
 		require.NotEmpty(t, fault.Hint())
 	}

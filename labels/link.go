@@ -15,29 +15,16 @@ const LongestLink = 200
 // for the space.
 const linkCharacters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ$%*+-./:"
 
-// LinkError says why a text is no address for cards.
-type LinkError struct {
-	Text, Reason string
-}
-
-func (e *LinkError) Error() string {
-	return fmt.Sprintf("%q is no address for cards: %s", e.Text, e.Reason)
-}
-
-// Hint says how an address is written.
-func (e *LinkError) Hint() string {
-	return "write the address of the phone page as other devices reach it, like http://192.168.1.20:8080"
-}
-
 // ParseLink reads the address of the phone page, http or https with a host and,
 // if wanted, a port and a path, and returns it in capitals without a bar at the
 // end. In capitals QR packs three characters in the room of two; schemes and
 // hosts do not tell capitals apart (RFC 3986, 6.2.2.1; memory), nor does the
-// phone page. The error is a *LinkError.
+// phone page. The error is an *Error.
 func ParseLink(s string) (string, error) {
 	link, err := parseLink(strings.TrimSpace(s))
 	if err != nil {
-		return "", &LinkError{s, err.Error()}
+		return "", &Error{Err: fmt.Errorf("%q is no address for cards: %v", s, err),
+			Advice: "write the address of the phone page as other devices reach it, like http://192.168.1.20:8080"}
 	}
 	return link, nil
 }

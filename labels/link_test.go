@@ -56,7 +56,7 @@ func TestParseLinkRefuses(t *testing.T) {
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, err := ParseLink(test.text)
-			var fault *LinkError
+			var fault *Error
 			require.ErrorAs(t, err, &fault)
 			require.ErrorContains(t, err, test.says)
 			require.NotEmpty(t, fault.Hint())
@@ -73,7 +73,7 @@ func FuzzParseLink(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		link, err := ParseLink(text)
 		if err != nil {
-			require.ErrorAs(t, err, new(*LinkError))
+			require.ErrorAs(t, err, new(*Error))
 			return
 		}
 		again, err := ParseLink(link)

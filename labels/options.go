@@ -26,7 +26,7 @@ type Options struct {
 }
 
 // Check finds what cannot be set of that which stands on the slips of every
-// batch, the name of the nursery: a *GlyphError or *ScriptError.
+// batch, the name of the nursery; an *Error.
 func (o Options) Check() error {
-	return errors.Join(checkText(o.Face, records.Batch{}, []cell{{nurseryColumn, o.Nursery}})...)
+	return errors.Join(checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})...)
 }

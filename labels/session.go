@@ -48,19 +48,15 @@ func CompareWork(a, b records.Draft) int {
 
 // DesignSession lays out the sheet to work from on a day of grafting, a slip for
 // each page: the batches in the order of work, what to make ready, what to take
-// care of, and room for notes. Errors, several at once, are *GlyphError,
-// *ScriptError and *FitError.
+// care of, and room for notes. Errors, several at once, are *Error.
 func DesignSession(session Session, o SessionOptions) ([]Design, error) {
 	s := &sessionSheet{SessionOptions: o, session: session, words: o.Words.Session, stock: o.Paper.Stock("session")}
 	s.session.Batches = slices.Clone(session.Batches)
 	slices.SortStableFunc(s.session.Batches, func(a, b SessionBatch) int { return CompareWork(a.Draft, b.Draft) })
-	errs := checkText(o.Face, records.Batch{}, []cell{{nurseryColumn, o.Nursery}})
+	s.errs = checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})
 	for _, b := range session.Batches {
-		errs = append(errs, checkText(o.Face, records.Batch{Draft: b.Draft}, []cell{
-			{"variety", records.Quoted(b.Variety)}, {"stock", records.Quoted(b.Stock)}, {"source", b.Source}, {"grafter", b.Grafter}, {"note", b.Note},
-		})...)
+		s.errs = append(s.errs, checkNames(o.Face, b.Draft, cell{"source", b.Source}, cell{"grafter", b.Grafter}, cell{"note", b.Note})...)
 	}
-	s.errs = errs
 	size := o.Paper.Size()
 	s.area = layouts.Rect{Width: size.Width, Height: size.Height}.Inset(sideMargin, sheetMargin, sideMargin, sheetMargin)
 	s.ruleColumns()
@@ -127,8 +123,9 @@ func (t set) draw(c canvas, x, y float64) float64 {
 func (s *sessionSheet) setText(where Where, text string, weight Weight, width, most float64, few int) set {
 	t, fits := s.tryText(text, weight, width, most, few)
 	if !fits {
-		lines := len(unbreakable(text))
-		s.errs = append(s.errs, &FitError{Where: where, Text: strings.ReplaceAll(text, "\u00a0", " "), Stock: s.stock.Name, Room: layouts.Size{Width: width, Height: s.area.Height}, Lines: lines})
+		where.Column = cmp.Or(where.Column, labelColumn)
+		s.errs = append(s.errs, noRoom(where, strings.ReplaceAll(text, "\u00a0", " "), s.stock.Name,
+			layouts.Size{Width: width, Height: s.area.Height}, len(unbreakable(text))))
 	}
 	return t
 }

@@ -1,7 +1,6 @@
 package labels_test
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -208,23 +207,31 @@ func TestSessionFaults(t *testing.T) {
 	noted.Note = "ক"
 	o := sessionOptions(t)
 	_, err := labels.DesignSession(labels.Session{Date: sessionDay(), Batches: []labels.SessionBatch{noGlyph, noScript, noted}}, o)
-	var glyph *labels.GlyphError
-	require.True(t, errors.As(err, &glyph), "%v", err)
-	require.Equal(t, labels.Where{Row: 4, Column: "variety"}, glyph.Where)
-	var script *labels.ScriptError
-	require.True(t, errors.As(err, &script))
-	require.Equal(t, labels.Where{Row: 5, Column: "stock"}, script.Where)
+	require.Equal(t, []labels.Where{{Row: 4, Column: "variety"}, {Row: 5, Column: "stock"}, {Row: 6, Column: "note"}}, wheres(t, err, labels.NoCharacter))
 	require.Contains(t, err.Error(), "row 6, note:")
 
 	_, err = labels.DesignSession(labels.Session{Date: sessionDay(), Batches: []labels.SessionBatch{wide}}, o)
-	var fit *labels.FitError
-	require.True(t, errors.As(err, &fit), "%v", err)
-	require.Equal(t, labels.Where{Row: 7, Column: "variety"}, fit.Where, "refused rather than cut")
-	require.Contains(t, fit.Text, strings.Repeat("W", 60))
+	require.Equal(t, []labels.Where{{Row: 7, Column: "variety"}}, wheres(t, err, labels.NoRoom), "refused rather than cut")
+	require.ErrorContains(t, err, strings.Repeat("W", 60))
 
 	o.Nursery = "紅"
 	_, err = labels.DesignSession(labels.Session{Date: sessionDay(), Batches: []labels.SessionBatch{batch(2, "A", "B", 1)}}, o)
 	require.ErrorContains(t, err, "nursery: ")
+}
+
+// wheres are the cells of joined errors, all of one code.
+func wheres(t *testing.T, err error, code labels.Code) []labels.Where {
+	t.Helper()
+	joined, ok := err.(interface{ Unwrap() []error })
+	require.True(t, ok, "%v", err)
+	var all []labels.Where
+	for _, each := range joined.Unwrap() {
+		var fault *labels.Error
+		require.ErrorAs(t, each, &fault)
+		require.Equal(t, code, fault.Code, "%v", each)
+		all = append(all, fault.Where)
+	}
+	return all
 }
 
 func TestCompareWork(t *testing.T) {

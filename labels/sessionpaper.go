@@ -17,19 +17,14 @@ const (
 	Letter                  // ANSI/ASME Y14.1, A
 )
 
-// PaperError says that a name is of no paper.
-type PaperError struct{ Name string }
-
-func (e *PaperError) Error() string { return fmt.Sprintf("there is no paper %q: a4 or letter", e.Name) }
-
-// ParsePaper reads the name of a paper in any case. The error is a *PaperError.
+// ParsePaper reads the name of a paper in any case.
 func ParsePaper(name string) (Paper, error) {
 	for _, p := range []Paper{A4, Letter} {
 		if strings.EqualFold(name, p.String()) {
 			return p, nil
 		}
 	}
-	return 0, &PaperError{name}
+	return 0, fmt.Errorf("there is no paper %q: a4 or letter", name)
 }
 
 // PaperOf returns the paper that the first stock on either comes on, and Letter

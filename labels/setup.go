@@ -41,32 +41,26 @@ func (s Setup) String() string {
 	return strings.Join(words, " ")
 }
 
-// SetupError says that a text is no setup.
-type SetupError struct {
-	Text, Reason string
-}
-
-func (e *SetupError) Error() string {
-	return fmt.Sprintf("%q is no setup of slips: %s", e.Text, e.Reason)
-}
-
 // ParseSetup reads what String writes. Words that it does not know are left
-// alone: a later program may write more. The error is a *SetupError.
+// alone: a later program may write more.
 func ParseSetup(text string) (Setup, error) {
 	var s Setup
 	read := map[string]bool{}
+	fail := func(reason any) (Setup, error) {
+		return Setup{}, fmt.Errorf("%q is no setup of slips: %v", text, reason)
+	}
 	for word := range strings.FieldsSeq(text) {
 		name, value, _ := strings.Cut(word, "=")
 		if read[name] {
-			return Setup{}, &SetupError{text, fmt.Sprintf("it says %q twice", name)}
+			return fail(fmt.Sprintf("it says %q twice", name))
 		}
 		read[name] = true
 		if err := s.set(name, value); err != nil {
-			return Setup{}, &SetupError{text, err.Error()}
+			return fail(err)
 		}
 	}
 	if !read["stock"] || !read["dpi"] {
-		return Setup{}, &SetupError{text, "it names no label stock and resolution"}
+		return fail("it names no label stock and resolution")
 	}
 	return s, nil
 }

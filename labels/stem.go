@@ -44,16 +44,15 @@ type unit struct {
 	count string
 }
 
-// DesignStem lays out the stem label of a batch. The errors, several at once,
-// are *GlyphError, *FitError or *PlaceError, the last wrapping a
-// *layouts.WrapError or a *symbol.RoomError.
+// DesignStem lays out the stem label of a batch. Errors, several at once,
+// are *Error; one wraps what package layouts or symbol says.
 func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	d := &StemLabels{batch: batch, options: o}
-	if errs := checkText(o.Face, batch, []cell{{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)}}); errs != nil {
+	if errs := checkNames(o.Face, batch.Draft); errs != nil {
 		return nil, errors.Join(errs...)
 	}
 	d.pair = pair(o.Face, batch, largestStemText, largestStockText)
-	wrap, stem, column := o.Wrap, o.Stem, ""
+	wrap, stem, column := o.Wrap, o.Stem, labelColumn
 	if batch.Wrap != 0 {
 		wrap, column = batch.Wrap, "wrap"
 	}
@@ -62,16 +61,16 @@ func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	}
 	wrapped, err := o.Stock.Wrap(wrap, stem)
 	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, column}, err}
+		return nil, &Error{Where: Where{batch.Row, column}, Err: err}
 	}
 	d.wrap, d.creases = wrap, wrapped.Creases
 	code, err := batch.Code.Stem(batch.Grafts)
 	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, "grafts"}, err}
+		return nil, &Error{Where: Where{batch.Row, "grafts"}, Err: err}
 	}
 	candidates, err := encodeAll(o.Symbols, code.Compact())
 	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, ""}, err}
+		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: err}
 	}
 	d.panels, err = d.arrange(designPanels(wrapped), code, candidates)
 	if err != nil {
@@ -162,7 +161,7 @@ func (d *StemLabels) arrangePanel(panel designedPanel, code codes.Code, candidat
 	case ok:
 		return way, nil
 	case way.symbolMissed != nil:
-		return arrangement{}, &PlaceError{Where{d.batch.Row, ""}, way.symbolMissed}
+		return arrangement{}, &Error{Where: Where{d.batch.Row, labelColumn}, Err: way.symbolMissed}
 	}
 	return arrangement{}, d.misfit(paragraphs, inner)
 }
@@ -176,7 +175,7 @@ func goodModule(panel layouts.Size) float64 {
 }
 
 func (d *StemLabels) misfit(paragraphs []paragraph, room layouts.Size) error {
-	return newFitError(d.batch, d.options.Stock, d.wrap, misfit(paragraphs, room), room)
+	return misfit(d.batch.Row, paragraphs, d.options.Stock.Name+" as a "+d.wrap.String(), room)
 }
 
 func (d *StemLabels) count(stem int) string {

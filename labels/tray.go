@@ -56,8 +56,8 @@ type TrayCards struct {
 
 // DesignTray lays out the tray card of a batch: names, tray and code beside the
 // symbol, then where the grafts come from and when to look at them, then a
-// table for the pen. Errors are those of DesignStem and *PenError, and a
-// *CardSymbolError around one of them where the code alone as symbol would do.
+// table for the pen. Errors are those of DesignStem, with advice where
+// the code alone as symbol would do.
 func DesignTray(batch records.Batch, o Options) (*TrayCards, error) {
 	if err := checkSymbolText(batch, o); err != nil {
 		return nil, err
@@ -71,21 +71,18 @@ func DesignTray(batch records.Batch, o Options) (*TrayCards, error) {
 
 func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	d := &TrayCards{batch: batch, options: o}
-	errs := checkText(o.Face, batch, []cell{
-		{"variety", records.Quoted(batch.Variety)}, {"stock", records.Quoted(batch.Stock)},
-		{"source", batch.Source}, {"grafter", batch.Grafter}, {"note", batch.Note},
-	})
+	errs := checkNames(o.Face, batch.Draft, cell{"source", batch.Source}, cell{"grafter", batch.Grafter}, cell{"note", batch.Note})
 	if err := errors.Join(append(errs, o.Check())...); err != nil {
 		return nil, err
 	}
 	d.pair, d.about = pair(o.Face, batch, largestCardText, largestCardName), d.aboutParagraphs()
 	trays, err := d.trayCodes()
 	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, "tray"}, err}
+		return nil, &Error{Where: Where{batch.Row, "tray"}, Err: err}
 	}
 	candidates, err := d.largestSymbols(trays)
 	if err != nil {
-		return nil, &PlaceError{Where{batch.Row, ""}, err}
+		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: err}
 	}
 	heading := d.widestHeading(trays)
 	safe, module := o.Stock.Safe(), goodCardModule
@@ -96,7 +93,7 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	way, ok := arrange(heading, d.head, candidates, o.DPI)
 	switch {
 	case !ok && way.symbolMissed != nil:
-		return nil, &PlaceError{Where{batch.Row, ""}, way.symbolMissed}
+		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: way.symbolMissed}
 	case !ok:
 		return nil, d.misfit(heading, d.head.Size)
 	}
@@ -113,7 +110,9 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	d.ruleColumns()
 	const least = penHead + leastPenRows*leastPenRow + penLine
 	if d.table.Height < least || d.penText < LeastSize {
-		return nil, &PenError{Where{Row: batch.Row}, o.Stock.Name, layouts.Size{Width: d.table.Width, Height: d.table.Height}, least}
+		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: fmt.Errorf(
+			"on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words",
+			o.Stock.Name, layouts.FormatTenth(d.table.Width), layouts.FormatTenth(d.table.Height), layouts.FormatNumber(least))}
 	}
 	return d, nil
 }
@@ -151,7 +150,7 @@ func (d *TrayCards) widestHeading(trays []codes.Code) []paragraph {
 }
 
 func (d *TrayCards) misfit(paragraphs []paragraph, room layouts.Size) error {
-	return newFitError(d.batch, d.options.Stock, 0, misfit(paragraphs, room), room)
+	return misfit(d.batch.Row, paragraphs, d.options.Stock.Name, room)
 }
 
 // Card fills in the card of one tray.

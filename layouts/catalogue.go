@@ -68,23 +68,11 @@ func single(name string, medium Medium, label Size) Stock {
 	return grid(name, medium, label, 1, 1, label, label.Width, label.Height)
 }
 
-// UnknownStockError says that a name stands for no stock.
-type UnknownStockError struct {
-	Name string
-}
-
-func (e *UnknownStockError) Error() string { return fmt.Sprintf("there is no label stock %q", e.Name) }
-
-// Hint says which names there are.
-func (e *UnknownStockError) Hint() string {
-	return "graftslip stocks lists the names; a roll or card of any size is strip-25x180, strip-1x7in or card-90x140"
-}
-
 // Lookup finds a stock by its name: one of the catalogue's, or "strip-" or
 // "card-" with width × length in millimetres or, with "in" behind them, in
 // inches, for a roll or card of any size. Rolls are 10-120 mm wide and
 // 30-500 mm long, cards 60-300 mm either way. The error is an
-// *UnknownStockError or a *StockError.
+// *Error.
 func Lookup(name string) (Stock, error) {
 	name = strings.ToLower(strings.TrimSpace(name))
 	for _, stock := range Catalogue() {
@@ -92,9 +80,11 @@ func Lookup(name string) (Stock, error) {
 			return stock, nil
 		}
 	}
+	unknown := &Error{fmt.Sprintf("there is no label stock %q", name),
+		"graftslip stocks lists the names; a roll or card of any size is strip-25x180, strip-1x7in or card-90x140"}
 	parts := regexp.MustCompile(`^(strip|card)-([0-9.]{1,9})x([0-9.]{1,9})(in)?$`).FindStringSubmatch(name)
 	if parts == nil {
-		return Stock{}, &UnknownStockError{name}
+		return Stock{}, unknown
 	}
 	unit := "mm"
 	if parts[4] != "" {
@@ -103,16 +93,16 @@ func Lookup(name string) (Stock, error) {
 	width, errWidth := ParseLength(parts[2] + unit)
 	length, errLength := ParseLength(parts[3] + unit)
 	if errWidth != nil || errLength != nil {
-		return Stock{}, &UnknownStockError{name}
+		return Stock{}, unknown
 	}
 	if parts[1] == "strip" {
 		if width < 10 || width > 120 || length < 30 || length > 500 || length < width {
-			return Stock{}, &StockError{name, "a roll's labels are 10-120 mm wide, 30-500 mm long and not wider than long"}
+			return Stock{}, &Error{Text: "label stock " + name + ": a roll's labels are 10-120 mm wide, 30-500 mm long and not wider than long"}
 		}
 		return single(name, Roll, Size{width, length}), nil
 	}
 	if width < 60 || width > 300 || length < 60 || length > 300 {
-		return Stock{}, &StockError{name, "a card measures 60-300 mm either way"}
+		return Stock{}, &Error{Text: "label stock " + name + ": a card measures 60-300 mm either way"}
 	}
 	return single(name, Card, Size{width, length}), nil
 }

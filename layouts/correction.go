@@ -63,16 +63,6 @@ func rounded(v float64, decimals int) float64 {
 	return v
 }
 
-// CorrectionError says why a text is no shift or scale.
-type CorrectionError struct {
-	Text, Reason, Advice string
-}
-
-func (e *CorrectionError) Error() string { return fmt.Sprintf("%q %s", e.Text, e.Reason) }
-
-// Hint says what to write or where to look.
-func (e *CorrectionError) Hint() string { return e.Advice }
-
 // FormatShift writes the shift as ParseShift reads it: "0.5mm,-1mm".
 func (c Correction) FormatShift() string {
 	length := func(mm float64) string { return strconv.FormatFloat(rounded(mm, 3), 'f', -1, 64) + "mm" }
@@ -92,10 +82,10 @@ func (c Correction) FormatScale() string {
 
 // ParseShift reads how far print is to be moved to the right and down: two
 // lengths with their units, each of which may be negative. They are rounded to
-// a thousandth of a millimetre. The error is a *CorrectionError.
+// a thousandth of a millimetre. The error is an *Error.
 func ParseShift(text string) (x, y float64, err error) {
 	fail := func(reason, advice string) (float64, float64, error) {
-		return 0, 0, &CorrectionError{text, reason, advice}
+		return 0, 0, &Error{fmt.Sprintf("%q %s", text, reason), advice}
 	}
 	const form = "write how far to the right and how far down, as in 0.5mm,-1mm; a negative length is to the left or up"
 	// The comma behind a unit divides the lengths, one behind a digit is decimal.
@@ -122,10 +112,10 @@ func ParseShift(text string) (x, y float64, err error) {
 
 // ParseScale reads by which factor distances are to be printed: one number for
 // both ways or two, across and down. They are rounded to the fifth decimal.
-// The error is a *CorrectionError.
+// The error is an *Error.
 func ParseScale(text string) (x, y float64, err error) {
 	fail := func(reason, advice string) (float64, float64, error) {
-		return 0, 0, &CorrectionError{text, reason, advice}
+		return 0, 0, &Error{fmt.Sprintf("%q %s", text, reason), advice}
 	}
 	first, second, both := strings.Cut(text, ",")
 	if !both {

@@ -111,7 +111,7 @@ func TestParseShift(t *testing.T) {
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, _, err := ParseShift(test.text)
-			requireCorrectionError(t, err, test.says)
+			requireAdvice(t, err, test.says)
 		})
 	}
 }
@@ -153,21 +153,21 @@ func TestParseScale(t *testing.T) {
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, _, err := ParseScale(test.text)
-			requireCorrectionError(t, err, test.says)
+			requireAdvice(t, err, test.says)
 			if test.says == "is no scale" {
 				require.NotContains(t, err.Error(), "from", "the form is wrong, not the size")
 			}
 		})
 	}
 	_, _, err := ParseScale("0.94")
-	var fault *CorrectionError
+	var fault *Error
 	require.ErrorAs(t, err, &fault)
 	require.Contains(t, fault.Hint(), `"fit to page" on`)
 }
 
-func requireCorrectionError(t *testing.T, err error, says string) {
+func requireAdvice(t *testing.T, err error, says string) {
 	t.Helper()
-	var fault *CorrectionError
+	var fault *Error
 	require.ErrorAs(t, err, &fault)
 	require.ErrorContains(t, err, says)
 	require.NotEmpty(t, fault.Hint())
@@ -181,7 +181,7 @@ func FuzzParseShift(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		x, y, err := ParseShift(text)
 		if err != nil {
-			requireCorrectionError(t, err, "")
+			requireAdvice(t, err, "")
 			return
 		}
 		require.LessOrEqual(t, max(x, -x, y, -y), MostShift)
@@ -199,7 +199,7 @@ func FuzzParseScale(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		x, y, err := ParseScale(text)
 		if err != nil {
-			requireCorrectionError(t, err, "")
+			requireAdvice(t, err, "")
 			return
 		}
 		require.True(t, min(x, y) >= LeastScale && max(x, y) <= MostScale)

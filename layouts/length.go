@@ -7,25 +7,13 @@ import (
 	"strings"
 )
 
-// LengthError says why a text is not a length.
-type LengthError struct {
-	Text   string
-	Reason string
-}
-
-func (e *LengthError) Error() string { return fmt.Sprintf("%q is not a length: %s", e.Text, e.Reason) }
-
-// Hint says how a length is written.
-func (e *LengthError) Hint() string { return "write a number and its unit, as in 8mm, 0.8cm or 5/16in" }
-
 // MillimetresPerInch is exact by the international definition of the inch.
 const MillimetresPerInch = 25.4
 
 // ParseLength reads a length with its unit and returns millimetres: "8mm",
 // "0.8 cm", "0.5in", "5/16in", "1 1/4 in", `1/2"`. A decimal comma is as good
 // as a point. A bare number is refused, since 8 may be eighths or millimetres;
-// so are signs, exponents and lengths of 10 m and more. The error is a
-// *LengthError.
+// so are signs, exponents and lengths of 10 m and more. The error is an *Error.
 func ParseLength(s string) (float64, error) {
 	text := strings.ToLower(strings.TrimSpace(s))
 	number, unit := text, 0.0
@@ -39,17 +27,18 @@ func ParseLength(s string) (float64, error) {
 		}
 	}
 	value, ok := parseNumber(number)
+	mm, reason := value*unit, ""
 	switch {
 	case !ok:
-		return 0, &LengthError{s, "it has no number that can be read"}
+		reason = "it has no number that can be read"
 	case unit == 0:
-		return 0, &LengthError{s, "it has no unit"}
+		reason = "it has no unit"
+	case mm >= 10_000:
+		reason = "it is 10 m or more"
+	default:
+		return mm, nil
 	}
-	mm := value * unit
-	if mm >= 10_000 {
-		return 0, &LengthError{s, "it is 10 m or more"}
-	}
-	return mm, nil
+	return 0, &Error{fmt.Sprintf("%q is not a length: %s", s, reason), "write a number and its unit, as in 8mm, 0.8cm or 5/16in"}
 }
 
 // parseNumber reads "12", "0.5", "5/16" or "1 1/4". Anything strconv would
@@ -103,3 +92,6 @@ func FormatLength(mm float64) string {
 func FormatNumber(n float64) string {
 	return strconv.FormatFloat(math.Round(n*1000)/1000, 'f', -1, 64)
 }
+
+// FormatTenth writes a number rounded down to a tenth.
+func FormatTenth(n float64) string { return FormatNumber(math.Floor(n*10) / 10) }

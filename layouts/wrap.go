@@ -43,27 +43,15 @@ func Wraps() []Wrap { return []Wrap{Flag, Loop, Band} }
 
 func (w Wrap) String() string { return [...]string{"", "flag", "loop", "band"}[w] }
 
-// WrapNameError says that a word names no wrap.
-type WrapNameError struct {
-	Word string
-}
-
-func (e *WrapNameError) Error() string { return fmt.Sprintf("%q is not a wrap", e.Word) }
-
-// Hint lists the wraps.
-func (e *WrapNameError) Hint() string {
-	return "flag sticks the ends back to back, loop has a tail round the stem, band lies on the stem"
-}
-
-// ParseWrap reads the name of a wrap in any case. The error is a
-// *WrapNameError.
+// ParseWrap reads the name of a wrap in any case. The error is an *Error.
 func ParseWrap(s string) (Wrap, error) {
 	for _, wrap := range Wraps() {
 		if strings.EqualFold(strings.TrimSpace(s), wrap.String()) {
 			return wrap, nil
 		}
 	}
-	return 0, &WrapNameError{s}
+	return 0, &Error{fmt.Sprintf("%q is not a wrap", s),
+		"flag sticks the ends back to back, loop has a tail round the stem, band lies on the stem"}
 }
 
 // Stem is what a label goes round.
@@ -109,49 +97,31 @@ func leastPanel(w Wrap) Size {
 	return Size{18.5, 9.5}
 }
 
-// WrapError says that a label does not go round a stem so that it can still be
-// read.
-type WrapError struct {
-	Stock   string
-	Wrap    Wrap
-	Stem    Stem
-	Left    Size // what the wrap leaves for print on a panel
-	Least   Size // what a panel needs
-	Card    bool // the stock is cards
-	WouldDo []string
-}
-
-func (e *WrapError) Error() string {
-	if e.Card {
-		return fmt.Sprintf("%s is a card, and cards are not wrapped round stems", e.Stock)
-	}
-	return fmt.Sprintf("%s cannot wrap a stem of %s, with %s of room, as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
-		e.Stock, FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Clearance), e.Wrap,
-		FormatNumber(math.Floor(e.Left.Width*10)/10), FormatNumber(math.Floor(e.Left.Height*10)/10),
-		FormatNumber(e.Least.Width), FormatNumber(e.Least.Height))
-}
-
-// Hint names stock that would do, the nearest in size first.
-func (e *WrapError) Hint() string {
-	if len(e.WouldDo) == 0 {
-		return fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room", FormatLength(e.Stem.Diameter), FormatLength(e.Stem.Clearance), e.Wrap)
-	}
-	return fmt.Sprintf("a stem of %s as a %s goes with %s", FormatLength(e.Stem.Diameter), e.Wrap, strings.Join(e.WouldDo, ", "))
-}
-
-// Wrap lays a label of the stock round a stem. The error is a *WrapError.
+// Wrap lays a label of the stock round a stem so that it can still be read. The
+// error is an *Error, whose advice names stock that would do, the nearest in size
+// first.
 func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 	wrapped, left := s.wrap(w, stem)
 	if fits(w, left) && s.Medium != Card {
 		return wrapped, nil
 	}
-	err := &WrapError{Stock: s.Name, Wrap: w, Stem: stem, Left: left, Least: leastPanel(w), Card: s.Medium == Card}
 	others := slices.DeleteFunc(Catalogue(), func(other Stock) bool {
 		_, left := other.wrap(w, stem)
 		return other.Medium == Card || !fits(w, left)
 	})
-	err.WouldDo = s.Nearest(others)
-	return Wrapped{}, err
+	diameter, clearance := FormatLength(stem.Diameter), FormatLength(stem.Clearance)
+	advice := fmt.Sprintf("a stem of %s as a %s goes with %s", diameter, w, strings.Join(s.Nearest(others), ", "))
+	if len(others) == 0 {
+		advice = fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room",
+			diameter, clearance, w)
+	}
+	if s.Medium == Card {
+		return Wrapped{}, &Error{s.Name + " is a card, and cards are not wrapped round stems", advice}
+	}
+	least := leastPanel(w)
+	return Wrapped{}, &Error{fmt.Sprintf(
+		"%s cannot wrap a stem of %s, with %s of room, as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
+		s.Name, diameter, clearance, w, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(least.Width), FormatNumber(least.Height)), advice}
 }
 
 // Nearest returns the names of up to four stocks, those whose labels are

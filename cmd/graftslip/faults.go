@@ -33,9 +33,8 @@ func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr erro
 		}
 		small := false
 		for _, err := range command.Flatten(each.err) {
-			var glyph *labels.GlyphError
-			var script *labels.ScriptError
-			small = small || !errors.As(err, &glyph) && !errors.As(err, &script)
+			var fault *labels.Error
+			small = small || !errors.As(err, &fault) || fault.Code != labels.NoCharacter
 			if !seen[err.Error()] {
 				seen[err.Error()] = true
 				t.faults = append(t.faults, fmt.Errorf("%s %w", beginning, err))

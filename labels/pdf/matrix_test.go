@@ -204,8 +204,8 @@ func TestMatrix(t *testing.T) {
 func requireRefusal(t *testing.T, err error) {
 	t.Helper()
 	var room *symbol.RoomError
-	var fit *labels.FitError
-	require.True(t, errors.As(err, &room) || errors.As(err, &fit), "%v", err)
+	var fault *labels.Error
+	require.True(t, errors.As(err, &room) || errors.As(err, &fault) && fault.Code == labels.NoRoom, "%v", err)
 }
 
 // exactDPI is what a printer called 203 dpi has.

@@ -42,7 +42,8 @@ func (d Document) Filling() layouts.Filling { return layouts.Filling{Stock: d.St
 // Write writes the slips in order, a sheet of the stock a page, and returns
 // the number of pages. A slip with nothing on it leaves its place blank. The
 // bytes depend on the arguments alone. Errors are those of w and of the slips,
-// fonts that cannot be embedded, a *PlaceError and an *OffPaperError.
+// fonts that cannot be embedded, free places that the stock does not have, and an
+// *OffPaperError.
 func Write(w io.Writer, d Document, slips iter.Seq2[labels.Design, error]) (pages int, err error) {
 	if err := d.checkFree(); err != nil {
 		return 0, err
@@ -96,23 +97,12 @@ func (c *whole) Write(p []byte) (int, error) {
 
 func blank(slip labels.Design) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
 
-// PlaceError says that a place is free which the stock does not have, or which
-// does not come behind the one before it.
-type PlaceError struct {
-	Stock string
-	Place int // counted from 1
-}
-
-func (e *PlaceError) Error() string {
-	return fmt.Sprintf("the free places of a sheet of %s are wrong at place %d", e.Stock, e.Place)
-}
-
 // checkFree finds free places that would put a slip on a used label.
 func (d Document) checkFree() error {
 	before := 0
 	for _, place := range d.Free {
 		if place <= before || place > d.Stock.Count() {
-			return &PlaceError{d.Stock.Name, place}
+			return fmt.Errorf("the free places of a sheet of %s are wrong at place %d", d.Stock.Name, place)
 		}
 		before = place
 	}

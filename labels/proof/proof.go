@@ -41,50 +41,23 @@ type Check struct {
 	Spread float64
 }
 
-// NoSlipsError says that a file has no symbols and no printed codes, or is not
-// for label stock, as a page to measure a printer with.
-type NoSlipsError struct {
-	Err error // why it is not for label stock; nil when it is
-}
-
-func (e *NoSlipsError) Error() string { return "no slips were found" }
-
-// Hint says how to go on.
-func (e *NoSlipsError) Hint() string { return "name a PDF that graftslip print has written" }
-
-// Unwrap returns why it is not for label stock.
-func (e *NoSlipsError) Unwrap() error { return e.Err }
-
-// OriginError says that a file does not tell for which label stock and printer
-// it was made, and how many slips it has.
-type OriginError struct {
-	Err error // what it tells instead; nil when only the number of slips is missing
-}
-
-func (e *OriginError) Error() string { return "it was not made by this version of graftslip" }
-
-// Hint says how to go on.
-func (e *OriginError) Hint() string { return "print it again" }
-
-// Unwrap returns what the file tells instead.
-func (e *OriginError) Unwrap() error { return e.Err }
-
 // File proves a PDF. After each page, unless it is nil, page is called with the
 // number of pages done and of all pages. What is wrong with the slips stands in
-// the report; errors are a *NoSlipsError, an *OriginError, and those of the renderer,
-// of Find and of ctx.
+// the report; errors are a *Fault where the file holds no labels or cards, or does
+// not tell how many, and those of the renderer, of Find and of ctx.
 func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, page func(done, pages int)) (Report, error) {
 	document, err := renderer.Open(ctx, pdf)
 	if err != nil {
 		return Report{}, err
 	}
 	defer document.Close()
+	noSlips := &Fault{Text: "no slips were found", advice: "name a PDF that graftslip print has written"}
 	setup, err := labels.ParseSetup(document.Keywords)
 	switch {
 	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no slips
-		return Report{}, &NoSlipsError{err}
+		return Report{}, noSlips
 	case err != nil || setup.Printed == 0:
-		return Report{}, &OriginError{err}
+		return Report{}, &Fault{Text: "it was not made by this version of graftslip", advice: "print it again"}
 	}
 	dpi := setup.DPI
 	if c.DPI > 0 {
@@ -105,7 +78,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 		}
 	}
 	if !p.found {
-		return Report{}, &NoSlipsError{}
+		return Report{}, noSlips
 	}
 	p.complete()
 	if p.report.Outlines {

@@ -1,4 +1,22 @@
+// Package layouts knows millimetres: label stock and where its labels lie on
+// the paper, what a label looks like once it is wrapped round a stem, and how
+// a rectangle is divided. It knows no text, no code and no page format.
+//
+// All lengths are millimetres. Rectangles are measured from the upper left
+// corner, x to the right and y downwards.
 package layouts
+
+// Error says why a text is no length, stock, wrap or correction, why a stock is
+// none, or why a label does not go round a stem.
+type Error struct {
+	Text   string
+	Advice string // what to do, in one line; may be empty
+}
+
+func (e *Error) Error() string { return e.Text }
+
+// Hint is the advice.
+func (e *Error) Hint() string { return e.Advice }
 
 // Size is a width and a height in millimetres.
 type Size struct {
