@@ -3,9 +3,6 @@ package labels
 import (
 	"cmp"
 	"fmt"
-	"slices"
-	"sort"
-	"strings"
 
 	"graftslip/layouts"
 )
@@ -70,71 +67,11 @@ func breakable(face *Typeface, lines int, p paragraph) paragraph {
 	return p
 }
 
-// unbreakable cuts a text at the spaces where a line may end. A hybrid sign or
-// a bar stays with the word after it.
-func unbreakable(text string) []string {
-	var pieces []string
-	start := 0
-	for i := range len(text) {
-		if text[i] != ' ' || strings.HasSuffix(text[:i], "×") || strings.HasSuffix(text[:i], "/") {
-			continue
-		}
-		pieces, start = append(pieces, text[start:i]), i+1
-	}
-	return append(pieces, text[start:])
-}
-
-// breakInto sets pieces in at most n lines so that the widest line is as narrow
-// as can be. That width is the width of some run of pieces.
-func breakInto(face *Typeface, pieces []string, weight Weight, n int) []string {
-	var widths []float64
-	for from := range pieces {
-		for to := from + 1; to <= len(pieces); to++ {
-			widths = append(widths, face.measure(strings.Join(pieces[from:to], " "), 1, weight).width())
-		}
-	}
-	slices.Sort(widths)
-	least := sort.Search(len(widths), func(i int) bool {
-		lines := fill(face, pieces, weight, widths[i])
-		return len(lines) > 0 && len(lines) <= n
-	})
-	return fill(face, pieces, weight, widths[least])
-}
-
-// fill sets as many pieces on each line as its width takes, or returns none
-// when a single piece is too wide.
-func fill(face *Typeface, pieces []string, weight Weight, width float64) []string {
-	var lines []string
-	for _, piece := range pieces {
-		if face.measure(piece, 1, weight).width() > width {
-			return nil
-		}
-		if last := len(lines) - 1; last >= 0 {
-			if longer := lines[last] + " " + piece; face.measure(longer, 1, weight).width() <= width {
-				lines[last] = longer
-				continue
-			}
-		}
-		lines = append(lines, piece)
-	}
-	return lines
-}
-
-// Room between lines, as a share of the size of the lower one.
-const leading = 0.2
-
-// Line heights above and below the baseline in em, unless a glyph needs more.
-const (
-	leastAscent  = 0.76 // a capital
-	leastDescent = 0.22 // a tail
-)
-
-// setting is how a paragraph was fitted: one of its ways at a size. It stays
+// setting is how a paragraph was fitted: one of its ways in a style. It stays
 // valid for another paragraph of the same ways with shorter texts.
 type setting struct {
-	way             int
-	size            float64
-	ascent, descent float64 // mm, of each line
+	style
+	way int
 }
 
 // block is a stack of paragraphs fitted into a width and a height.
@@ -197,9 +134,9 @@ func fitAt(paragraphs []paragraph, room layouts.Size, size, stretch float64, bre
 		}
 		before = s.size
 		b.settings[i] = s
-		b.height += s.height(len(p.ways[s.way]))
+		b.height += s.height(len(p.ways[s.way])) + s.leading()
 	}
-	b.height -= leading * b.settings[0].size * millimetresPerPoint // none above the first line
+	b.height -= b.settings[0].leading() // none above the first line
 	return b, b.height <= room.Height
 }
 
@@ -207,10 +144,11 @@ func fitAt(paragraphs []paragraph, room layouts.Size, size, stretch float64, bre
 // too wide.
 func fitParagraph(p paragraph, ways int, size, width float64) (setting, bool) {
 	size = min(p.most, max(LeastSize, size))
-	em := size * millimetresPerPoint
 	for i, r := range p.reaches[:ways] {
 		if r.width*size <= width {
-			return setting{way: i, size: size, ascent: max(leastAscent*em, r.above*size), descent: max(leastDescent*em, r.below*size)}, true
+			s := setting{plain(size, p.weight), i}
+			s.ascent, s.descent = max(s.ascent, r.above*size), max(s.descent, r.below*size)
+			return s, true
 		}
 	}
 	return setting{}, false
@@ -245,7 +183,8 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle 
 	foot := area.Y + area.Height
 	for i, p := range paragraphs {
 		if p.foot {
-			foot -= b.settings[i].height(len(p.ways[b.settings[i].way]))
+			s := b.settings[i]
+			foot -= s.height(len(p.ways[s.way])) + s.leading()
 		}
 	}
 	first := true
@@ -257,22 +196,18 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle 
 		}
 		for _, line := range p.ways[s.way] {
 			if !first {
-				*at += leading * s.size * millimetresPerPoint
+				*at += s.leading()
 			}
 			first = false
 			x := area.X
 			if middle {
-				x += (area.Width - c.face.measure(line, s.size, p.weight).width()) / 2
+				x += (area.Width - c.face.measure(line, s.size, s.weight).width()) / 2
 			}
-			if ink := c.text(line, s.size, p.weight, x, *at+s.ascent); !area.Contains(ink) {
+			if ink := c.text(line, s.size, s.weight, x, *at+s.ascent); !area.Contains(ink) {
 				return fmt.Errorf("%q does not fit where it was measured to", line)
 			}
 			*at += s.ascent + s.descent
 		}
 	}
 	return nil
-}
-
-func (s setting) height(lines int) float64 {
-	return float64(lines) * (s.ascent + s.descent + leading*s.size*millimetresPerPoint)
 }

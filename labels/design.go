@@ -76,3 +76,11 @@ func (c canvas) line(fromX, fromY, toX, toY, thickness float64) {
 	toX, toY = c.place.Point(toX, toY)
 	c.design.Lines = append(c.design.Lines, Line{fromX, fromY, toX, toY, thickness})
 }
+
+func (c canvas) rectangle(r layouts.Rect, thickness float64) {
+	right, bottom := r.X+r.Width, r.Y+r.Height
+	c.line(r.X, r.Y, right, r.Y, thickness)
+	c.line(right, r.Y, right, bottom, thickness)
+	c.line(right, bottom, r.X, bottom, thickness)
+	c.line(r.X, bottom, r.X, r.Y, thickness)
+}

@@ -1,7 +1,6 @@
 package labels
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -32,9 +31,9 @@ func (r *rulerPage) drawNotices(all []notice, pen [3]string) []string {
 	var best *flow
 	for size := largestNotice; size >= LeastSize; size -= noticeStep {
 		for _, slots := range r.slots() {
-			f := &flow{face: r.face, slots: slots, row: len(slots) / len(r.labels) * r.stock.Columns, size: size}
+			f := &flow{face: r.face, slots: slots, row: len(slots) / len(r.labels) * r.stock.Columns, style: plain(size, Regular)}
 			for _, n := range all {
-				f.set(n)
+				f.add(n)
 			}
 			f.setPen(pen)
 			if best == nil || f.worth() > best.worth() {
@@ -42,10 +41,12 @@ func (r *rulerPage) drawNotices(all []notice, pen [3]string) []string {
 			}
 		}
 	}
-	for _, l := range best.lines {
-		ink := r.text(l.text, best.size, l.weight, l.x, l.y)
-		if l.penTo > 0 {
-			r.line(ink.X+ink.Width+labelEdge, l.y, l.penTo, l.y, r.thickness)
+	for _, t := range best.texts {
+		t.draw(r.canvas, t.x, t.y)
+		if t.penTo > 0 {
+			e := r.face.measure(t.lines[0], t.size, t.weight)
+			base := t.y + t.ascent
+			r.line(t.x+max(0, -e.left)+e.right+labelEdge, base, t.penTo, base, r.thickness)
 		}
 	}
 	return best.missed
@@ -77,16 +78,24 @@ func (r *rulerPage) slots() [][]layouts.Rect {
 
 // flow sets notices into slots, one behind the other.
 type flow struct {
+	style
 	face   *Typeface
 	slots  []layouts.Rect
 	row    int     // slots of a row of labels
-	size   float64 // points
 	slot   int     // the one in use
 	used   float64 // mm of its height
-	lines  []flowLine
+	texts  []flowText
 	breaks int // of notices from one slot to the next
 	penned bool
 	missed []string
+}
+
+// flowText is a text that has found its place, perhaps with a line for the pen
+// behind it.
+type flowText struct {
+	set
+	x, y  float64 // upper left corner
+	penTo float64 // x where the pen's line ends, 0 without one
 }
 
 // worth is how good a flow is to read, in points of size: large words, none of
@@ -99,37 +108,17 @@ func (f *flow) worth() float64 {
 	return worth
 }
 
-// flowLine is a line that has found its place, perhaps with one for the pen
-// behind it.
-type flowLine struct {
-	text   string
-	weight Weight
-	x, y   float64 // start of the baseline
-	penTo  float64 // x where the pen's line ends, 0 without one
-}
-
-// lineHeight is the height of a line with the room above it.
-func (f *flow) lineHeight() float64 {
-	return (leastAscent + leastDescent + leading) * f.size * millimetresPerPoint
-}
-
 // room is what is left of a slot, less a gap behind what stands in it.
 func (f *flow) room(slot int) layouts.Rect {
 	if slot != f.slot || f.used == 0 {
 		return f.slots[slot]
 	}
-	return f.slots[slot].Inset(0, f.used+f.lineHeight()/4, 0, 0)
+	return f.slots[slot].Inset(0, f.used+f.pitch()/4, 0, 0)
 }
 
-// holds is how many lines a height holds. The first needs no room above it.
-func (f *flow) holds(height float64) int {
-	const slack = 1e-6
-	return int(math.Floor((height+leading*f.size*millimetresPerPoint)/f.lineHeight() + slack))
-}
-
-// set puts a notice whole into the first slot that holds it, else over as many
+// add puts a notice whole into the first slot that holds it, else over as many
 // as it takes, from the beginning of a row.
-func (f *flow) set(n notice) {
+func (f *flow) add(n notice) {
 	pieces := unbreakable(n.text)
 	filled := map[float64][]string{} // by width: most slots are of one
 	for slot := f.slot; slot < len(f.slots); slot++ {
@@ -167,12 +156,9 @@ func (f *flow) set(n notice) {
 }
 
 func (f *flow) put(slot int, room layouts.Rect, lines []string, w Weight) {
-	em := f.size * millimetresPerPoint
-	for i, line := range lines {
-		f.lines = append(f.lines, flowLine{text: line, weight: w, x: room.X, y: room.Y + leastAscent*em + float64(i)*f.lineHeight()})
-	}
-	f.slot = slot
-	f.used = room.Y - f.slots[slot].Y + float64(len(lines))*f.lineHeight() - leading*em
+	text := flowText{set: set{plain(f.size, w), lines}, x: room.X, y: room.Y}
+	f.texts = append(f.texts, text)
+	f.slot, f.used = slot, room.Y-f.slots[slot].Y+text.height()
 }
 
 // setPen puts the lines for the pen into the first slot that holds them, else
@@ -202,7 +188,7 @@ func (f *flow) setPen(words [3]string) {
 			slot++
 		}
 		if slot >= len(f.slots) {
-			f.lines = slices.DeleteFunc(f.lines, func(l flowLine) bool { return l.penTo > 0 })
+			f.texts = slices.DeleteFunc(f.texts, func(t flowText) bool { return t.penTo > 0 })
 			return
 		}
 		f.putPen(word, f.slots[slot], 0, 1, min(lineForPen, f.slots[slot].Height))
@@ -216,7 +202,7 @@ func (f *flow) setPen(words [3]string) {
 func (f *flow) putPen(word string, room layouts.Rect, column, columns int, depth float64) {
 	width := min(room.Width/float64(columns), 2*widePen)
 	x := room.X + float64(column)*width
-	f.lines = append(f.lines, flowLine{
-		text: word, weight: Regular, x: x, y: room.Y + depth - leastDescent*f.size*millimetresPerPoint, penTo: x + width - labelEdge,
+	f.texts = append(f.texts, flowText{
+		set: line(word, f.size, Regular), x: x, y: room.Y + depth - f.descent - f.ascent, penTo: x + width - labelEdge,
 	})
 }

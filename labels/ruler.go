@@ -69,10 +69,7 @@ func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Corre
 	}
 	r.drawNumbers()
 	left := r.drawNotices(notices(stock, words, correction, across, down), words.Pen)
-	return Ruler{Page: design, LeftOut: left, Stock: layouts.Stock{
-		Name: "ruler-" + stock.Name, Medium: layouts.Sheet, Paper: stock.Paper, Columns: 1, Rows: 1, Label: stock.Paper,
-		PitchX: stock.Paper.Width, PitchY: stock.Paper.Height,
-	}}
+	return Ruler{Page: design, LeftOut: left, Stock: layouts.Page("ruler-"+stock.Name, stock.Paper)}
 }
 
 // notices are the words above the lines for the pen. across and down are the

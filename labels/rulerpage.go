@@ -168,12 +168,8 @@ func overlap(a, b layouts.Rect) bool {
 func grown(r layouts.Rect, by float64) layouts.Rect { return r.Inset(-by, -by, -by, -by) }
 
 func (r *rulerPage) drawOutlines() {
-	for _, l := range r.labels {
-		right, bottom := l.X+l.Width, l.Y+l.Height
-		r.line(l.X, l.Y, right, l.Y, r.thickness)
-		r.line(right, l.Y, right, bottom, r.thickness)
-		r.line(right, bottom, l.X, bottom, r.thickness)
-		r.line(l.X, bottom, l.X, l.Y, r.thickness)
+	for _, label := range r.labels {
+		r.rectangle(label, r.thickness)
 	}
 }
 

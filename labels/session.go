@@ -30,7 +30,7 @@ type SessionBatch struct {
 type SessionOptions struct {
 	Face    *Typeface
 	Words   Words
-	Paper   Paper
+	Paper   layouts.Paper
 	Nursery string           // may be empty
 	Dates   records.DateForm // how dates are written
 	// Stems and Trays are the label stock to load for stem labels and cards.
@@ -50,7 +50,7 @@ func CompareWork(a, b records.Draft) int {
 // each page: the batches in the order of work, what to make ready, what to take
 // care of, and room for notes. Errors, several at once, are *Error.
 func DesignSession(session Session, o SessionOptions) ([]Design, error) {
-	s := &sessionSheet{SessionOptions: o, session: session, words: o.Words.Session, stock: o.Paper.Stock("session")}
+	s := &sessionSheet{SessionOptions: o, session: session, words: o.Words.Session, stock: SessionStock(o.Paper)}
 	s.session.Batches = slices.Clone(session.Batches)
 	slices.SortStableFunc(s.session.Batches, func(a, b SessionBatch) int { return CompareWork(a.Draft, b.Draft) })
 	s.errs = checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})
@@ -65,6 +65,11 @@ func DesignSession(session Session, o SessionOptions) ([]Design, error) {
 		return nil, errors.Join(s.errs...)
 	}
 	return pages, nil
+}
+
+// SessionStock is a sheet of paper on which sessions are printed.
+func SessionStock(p layouts.Paper) layouts.Stock {
+	return layouts.Page("session-"+p.String(), p.Size())
 }
 
 // sessionSheet is the sheet of a session in the making.
@@ -92,53 +97,14 @@ func (s *sessionSheet) groups() [][]SessionBatch {
 	return groups
 }
 
-// set is a text broken into lines.
-type set struct {
-	lines  []string
-	size   float64 // points
-	weight Weight
-}
-
-// lineHeight is from one baseline to the next, in mm.
-func (t set) lineHeight() float64 {
-	return (leastAscent + leastDescent + leading) * t.size * millimetresPerPoint
-}
-
-// height is that of all lines with the room between them.
-func (t set) height() float64 {
-	return float64(len(t.lines))*t.lineHeight() - leading*t.size*millimetresPerPoint
-}
-
-// draw sets the lines with the first one's capitals at y, and returns where the
-// last one's tails end.
-func (t set) draw(c canvas, x, y float64) float64 {
-	for i, line := range t.lines {
-		c.text(line, t.size, t.weight, x, y+leastAscent*t.size*millimetresPerPoint+float64(i)*t.lineHeight())
-	}
-	return y + t.height()
-}
-
-// setText is tryText for a text that must stand: a word that is too wide even at
-// the smallest size is an error, told of its cell. Nothing is ever cut.
+// setText is inFewLines for a text that must stand: a word that is too wide even
+// at the smallest size is an error, told of its cell. Nothing is ever cut.
 func (s *sessionSheet) setText(where Where, text string, weight Weight, width, most float64, few int) set {
-	t, fits := s.tryText(text, weight, width, most, few)
+	t, fits := inFewLines(s.Face, text, weight, width, most, few)
 	if !fits {
 		where.Column = cmp.Or(where.Column, labelColumn)
 		s.errs = append(s.errs, noRoom(where, strings.ReplaceAll(text, "\u00a0", " "), s.stock.Name,
 			layouts.Size{Width: width, Height: s.area.Height}, len(unbreakable(text))))
 	}
 	return t
-}
-
-// tryText breaks a text into lines no wider than a width, as large as it may be
-// and yet in few lines; at the smallest size in as many as it takes.
-func (s *sessionSheet) tryText(text string, weight Weight, width, most float64, few int) (set, bool) {
-	pieces := unbreakable(text)
-	const step = 0.5
-	for size := most; size >= LeastSize; size -= step {
-		if lines := fill(s.Face, pieces, weight, width/size); len(lines) > 0 && (len(lines) <= few || size-step < LeastSize) {
-			return set{lines, size, weight}, true
-		}
-	}
-	return set{[]string{""}, most, weight}, false
 }

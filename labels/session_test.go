@@ -24,7 +24,7 @@ func sessionOptions(t testing.TB) labels.SessionOptions {
 	require.NoError(t, err)
 	trays, err := layouts.Lookup("card-4x6in")
 	require.NoError(t, err)
-	return labels.SessionOptions{Face: face, Words: labels.English(), Paper: labels.A4, Nursery: "Saltmarsh Grafts", Stems: stems, Trays: trays}
+	return labels.SessionOptions{Face: face, Words: labels.English(), Paper: layouts.A4, Nursery: "Saltmarsh Grafts", Stems: stems, Trays: trays}
 }
 
 func batch(row int, variety, stock string, grafts int) labels.SessionBatch {
@@ -141,7 +141,7 @@ func TestSessionPages(t *testing.T) {
 		batches = append(batches, b)
 		names[records.Quoted(variety)] = true
 	}
-	for _, paper := range []labels.Paper{labels.A4, labels.Letter} {
+	for _, paper := range []layouts.Paper{layouts.A4, layouts.Letter} {
 		o := sessionOptions(t)
 		o.Paper, o.Nursery = paper, "A Nursery of a Name that Takes Sixty Letters, as Many as May"
 		pages, err := labels.DesignSession(labels.Session{Date: sessionDay(), Batches: batches}, o)
@@ -251,34 +251,4 @@ func TestCompareWork(t *testing.T) {
 	slices.Reverse(got)
 	slices.SortStableFunc(got, labels.CompareWork)
 	require.Equal(t, want, got)
-}
-
-func TestPaperOf(t *testing.T) {
-	stock := func(name string) layouts.Stock {
-		s, err := layouts.Lookup(name)
-		require.NoError(t, err)
-		return s
-	}
-	for _, row := range []struct {
-		reason       string
-		stems, trays string
-		want         labels.Paper
-	}{
-		{"of the labels", "a4-5x13", "letter-2x2", labels.A4},
-		{"of the labels", "letter-2x10", "card-a6", labels.Letter},
-		{"labels from a roll: of the cards", "strip-30x180", "letter-2x2", labels.Letter},
-		{"neither says", "strip-30x180", "card-90x140", labels.Letter},
-	} {
-		require.Equal(t, row.want, labels.PaperOf(stock(row.stems), stock(row.trays)), row.reason)
-	}
-	for _, name := range []string{"a4", "A4", "Letter"} {
-		paper, err := labels.ParsePaper(name)
-		require.NoError(t, err)
-		require.True(t, strings.EqualFold(name, paper.String()))
-		require.NoError(t, paper.Stock("session").Check())
-	}
-	for _, name := range []string{"", "a5", "legal"} {
-		_, err := labels.ParsePaper(name)
-		require.ErrorContains(t, err, "a4 or letter", name)
-	}
 }

@@ -105,7 +105,7 @@ func (s *sessionSheet) load(stock layouts.Stock, count int) string {
 // notes rules what is left of a page for the pen.
 func (s *sessionSheet) notes(c canvas, y float64) {
 	c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
-	set{[]string{s.words.Notes}, stockText, Bold}.draw(c, s.area.X, y+rowGap)
+	line(s.words.Notes, stockText, Bold).draw(c, s.area.X, y+rowGap)
 	bottom := s.area.Y + s.area.Height
 	for at := y + 2*noteLine; at <= bottom; at += noteLine {
 		c.line(s.area.X, at, s.area.X+s.area.Width, at, thinRule)

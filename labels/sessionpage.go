@@ -105,5 +105,5 @@ func (s *sessionSheet) header(page int) item {
 func (s *sessionSheet) number(c canvas, page, pages int) {
 	text := fmt.Sprintf(s.words.Page, page, pages)
 	width := c.face.measure(text, smallText, Regular).width()
-	set{[]string{text}, smallText, Regular}.draw(c, s.area.X+s.area.Width-width, s.area.Y)
+	line(text, smallText, Regular).draw(c, s.area.X+s.area.Width-width, s.area.Y)
 }

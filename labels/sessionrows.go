@@ -67,10 +67,10 @@ func (s *sessionSheet) ruleColumns() {
 
 // headItem are the heads of the columns.
 func (s *sessionSheet) headItem() item {
-	head := set{[]string{""}, s.heads, Regular}
+	head := line("", s.heads, Regular)
 	return item{height: head.height() + rowGap/2, draw: func(c canvas, y float64) {
 		for i, word := range s.words.Heads {
-			set{[]string{word}, s.heads, Regular}.draw(c, s.columns[i].x, y)
+			line(word, s.heads, Regular).draw(c, s.columns[i].x, y)
 		}
 	}}
 }
@@ -165,7 +165,7 @@ func (s *sessionSheet) row(b SessionBatch, number int) item {
 	variety := s.setText(Where{b.Row, "variety"}, records.Quoted(b.Variety), Bold, s.columns[varietyColumn].width, nameText, 2)
 	figures := s.figures(b)
 	ties := 2*tick + 1
-	top := max(variety.height(), set{[]string{""}, figureText, Bold}.height())
+	top := max(variety.height(), line("", figureText, Bold).height())
 	details, beside := s.details(b)
 	below := top + rowGap/2 // where the details begin
 	if !beside {
@@ -179,7 +179,7 @@ func (s *sessionSheet) row(b SessionBatch, number int) item {
 		c.line(s.area.X, y, s.area.X+s.area.Width, y, thinRule)
 		y += rowGap
 		box(c, s.area.X, y-0.4)
-		set{[]string{strconv.Itoa(number)}, smallText, Regular}.draw(c, s.area.X+tick+1.5, y+0.3)
+		line(strconv.Itoa(number), smallText, Regular).draw(c, s.area.X+tick+1.5, y+0.3)
 		variety.draw(c, s.columns[varietyColumn].x, y)
 		for i, figure := range figures {
 			figure.draw(c, s.columns[i].x, y)
@@ -190,7 +190,7 @@ func (s *sessionSheet) row(b SessionBatch, number int) item {
 			tie.draw(c, s.columns[tieColumn].x+tick+1, at+0.7)
 		}
 		made := s.columns[madeColumn]
-		rectangle(c, layouts.Rect{X: made.x, Y: y - 0.4, Width: made.width + columnGap - thickRule, Height: ties})
+		c.rectangle(layouts.Rect{X: made.x, Y: y - 0.4, Width: made.width + columnGap - thickRule, Height: ties}, 2*thinRule)
 		details.draw(c, s.columns[varietyColumn].x, y+below)
 	}}
 }
@@ -203,9 +203,9 @@ func (s *sessionSheet) figures(b SessionBatch) [7]set {
 			figures[i] = s.setText(Where{Row: b.Row}, text, Bold, s.columns[i].width, figureText, 1)
 		}
 	}
-	trays := set{traysSaid(b.Draft), figureText - 1, Regular}
+	trays := set{plain(figureText-1, Regular), traysSaid(b.Draft)}
 	for _, line := range trays.lines { // the widest holds for all
-		trays.size = s.setText(Where{Row: b.Row}, line, Regular, s.columns[traysColumn].width, trays.size, 1).size
+		trays.style = s.setText(Where{Row: b.Row}, line, Regular, s.columns[traysColumn].width, trays.size, 1).style
 	}
 	figures[traysColumn] = trays
 	return figures
@@ -232,7 +232,7 @@ func (s *sessionSheet) details(b SessionBatch) (text set, beside bool) {
 	}
 	const few = 2
 	joined, x := strings.Join(parts, "\u00a0· "), s.columns[varietyColumn].x
-	if text, fits := s.tryText(joined, Regular, s.columns[traysColumn].x-columnGap-x, smallText, few); fits && len(text.lines) <= few {
+	if text, fits := inFewLines(s.Face, joined, Regular, s.columns[traysColumn].x-columnGap-x, smallText, few); fits && len(text.lines) <= few {
 		return text, true
 	}
 	return s.setText(Where{b.Row, "note"}, joined, Regular, s.area.X+s.area.Width-x, smallText, few), false
@@ -268,13 +268,5 @@ func traysSaid(d records.Draft) []string {
 
 // box draws a box to tick with its upper left corner at a point.
 func box(c canvas, x, y float64) {
-	rectangle(c, layouts.Rect{X: x, Y: y, Width: tick, Height: tick})
-}
-
-func rectangle(c canvas, r layouts.Rect) {
-	right, bottom := r.X+r.Width, r.Y+r.Height
-	c.line(r.X, r.Y, right, r.Y, 2*thinRule)
-	c.line(right, r.Y, right, bottom, 2*thinRule)
-	c.line(right, bottom, r.X, bottom, 2*thinRule)
-	c.line(r.X, bottom, r.X, r.Y, 2*thinRule)
+	c.rectangle(layouts.Rect{X: x, Y: y, Width: tick, Height: tick}, 2*thinRule)
 }

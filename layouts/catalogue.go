@@ -6,33 +6,30 @@ import (
 	"strings"
 )
 
-// Letter is ANSI/ASME Y14.1 size A; A4 is ISO 216.
-func letter() Size { return Size{215.9, 279.4} }
-func a4() Size     { return Size{210, 297} }
-
 // Catalogue lists the label stock that has a name, by paper. The die-cut
 // grids are trade dimensions (common practice, from public label scripts); the
 // grids of 11 and 14 rows are plain paper for a guillotine, inside the part that
 // every printer reaches.
 func Catalogue() []Stock {
 	const inch = MillimetresPerInch
+	letter, a4 := Letter.Size(), A4.Size()
 	return []Stock{
-		grid("letter-3x10", Sheet, letter(), 3, 10, Size{66.675, 25.4}, 69.85, 25.4),
-		grid("letter-2x10", Sheet, letter(), 2, 10, Size{101.6, 25.4}, 104.775, 25.4),
-		grid("letter-2x5", Sheet, letter(), 2, 5, Size{101.6, 50.8}, 104.775, 50.8),
-		grid("letter-2x3", Sheet, letter(), 2, 3, Size{101.6, 84.667}, 106.759, 84.667),
-		grid("letter-4x20", Sheet, letter(), 4, 20, Size{44.45, 12.7}, 52.07, 12.7),
-		cut("letter-2x11", Sheet, letter(), 2, 11, Unprintable),
-		cut("letter-1x11", Sheet, letter(), 1, 11, Unprintable),
-		cut("letter-1x14", Sheet, letter(), 1, 14, Unprintable),
-		grid("a4-3x7", Sheet, a4(), 3, 7, Size{63.5, 38.1}, 66.04, 38.1),
-		grid("a4-3x8", Sheet, a4(), 3, 8, Size{70, 37}, 70, 37),
-		grid("a4-2x7", Sheet, a4(), 2, 7, Size{99.1, 38.1}, 101.6, 38.1),
-		grid("a4-5x13", Sheet, a4(), 5, 13, Size{38.1, 21.2}, 40.64, 21.2),
-		grid("a4-4x10", Sheet, a4(), 4, 10, Size{52.5, 29.7}, 52.5, 29.7),
-		cut("a4-2x11", Sheet, a4(), 2, 11, Unprintable),
-		cut("a4-1x11", Sheet, a4(), 1, 11, Unprintable),
-		cut("a4-1x14", Sheet, a4(), 1, 14, Unprintable),
+		grid("letter-3x10", Sheet, letter, 3, 10, Size{66.675, 25.4}, 69.85, 25.4),
+		grid("letter-2x10", Sheet, letter, 2, 10, Size{101.6, 25.4}, 104.775, 25.4),
+		grid("letter-2x5", Sheet, letter, 2, 5, Size{101.6, 50.8}, 104.775, 50.8),
+		grid("letter-2x3", Sheet, letter, 2, 3, Size{101.6, 84.667}, 106.759, 84.667),
+		grid("letter-4x20", Sheet, letter, 4, 20, Size{44.45, 12.7}, 52.07, 12.7),
+		cut("letter-2x11", Sheet, letter, 2, 11, Unprintable),
+		cut("letter-1x11", Sheet, letter, 1, 11, Unprintable),
+		cut("letter-1x14", Sheet, letter, 1, 14, Unprintable),
+		grid("a4-3x7", Sheet, a4, 3, 7, Size{63.5, 38.1}, 66.04, 38.1),
+		grid("a4-3x8", Sheet, a4, 3, 8, Size{70, 37}, 70, 37),
+		grid("a4-2x7", Sheet, a4, 2, 7, Size{99.1, 38.1}, 101.6, 38.1),
+		grid("a4-5x13", Sheet, a4, 5, 13, Size{38.1, 21.2}, 40.64, 21.2),
+		grid("a4-4x10", Sheet, a4, 4, 10, Size{52.5, 29.7}, 52.5, 29.7),
+		cut("a4-2x11", Sheet, a4, 2, 11, Unprintable),
+		cut("a4-1x11", Sheet, a4, 1, 11, Unprintable),
+		cut("a4-1x14", Sheet, a4, 1, 14, Unprintable),
 		single("strip-16x178", Roll, Size{16, 178}),
 		single("strip-19x200", Roll, Size{19, 200}),
 		single("strip-25x150", Roll, Size{25, 150}),
@@ -40,8 +37,8 @@ func Catalogue() []Stock {
 		single("strip-0.75x8in", Roll, Size{0.75 * inch, 8 * inch}),
 		single("strip-1x6in", Roll, Size{inch, 6 * inch}),
 		single("strip-1x8in", Roll, Size{inch, 8 * inch}),
-		cut("letter-2x2", Card, letter(), 2, 2, 0),
-		cut("a4-2x2", Card, a4(), 2, 2, 0),
+		cut("letter-2x2", Card, letter, 2, 2, 0),
+		cut("a4-2x2", Card, a4, 2, 2, 0),
 		single("card-a6", Card, Size{105, 148}),
 		single("card-3x5in", Card, Size{3 * inch, 5 * inch}),
 		single("card-4x6in", Card, Size{4 * inch, 6 * inch}),
@@ -64,6 +61,7 @@ func cut(name string, medium Medium, paper Size, columns, rows int, margin float
 	return grid(name, medium, paper, columns, rows, label, label.Width, label.Height)
 }
 
+// single is a stock of one label or page without a margin.
 func single(name string, medium Medium, label Size) Stock {
 	return grid(name, medium, label, 1, 1, label, label.Width, label.Height)
 }

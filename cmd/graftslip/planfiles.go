@@ -87,7 +87,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	}
 	paper := j.paper.Paper
 	if paper == 0 {
-		paper = labels.PaperOf(stems.Stock, trays.Stock)
+		paper = layouts.PaperOf(stems.Stock, trays.Stock)
 	}
 	options := labels.SessionOptions{Face: stems.Face, Words: stems.Words, Paper: paper, Nursery: stems.Nursery, Dates: stems.Dates, Stems: stems.Stock, Trays: trays.Stock}
 	var pages []labels.Design
@@ -116,7 +116,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	document := pdf.Document{
 		Title: fmt.Sprintf(options.Words.Session.Title, j.name), Author: "graftslip", Language: options.Words.Language, Face: options.Face,
 		Date:  j.sessions[0].Date, // the same plan gives the same bytes on any day
-		Setup: labels.Setup{Stock: paper.Stock("session"), DPI: stems.DPI},
+		Setup: labels.Setup{Stock: labels.SessionStock(paper), DPI: stems.DPI},
 	}
 	return func(yield func(labels.Design, error) bool) {
 		for _, page := range pages {

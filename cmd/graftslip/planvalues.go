@@ -11,7 +11,6 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
-	"graftslip/labels"
 	"graftslip/layouts"
 	"graftslip/records/manifest"
 )
@@ -128,11 +127,11 @@ func (d *daysOff) off(day time.Time) bool {
 
 // paper is a flag's value: what the session sheets are printed on; the zero Paper
 // when it was not said.
-type paper struct{ labels.Paper }
+type paper struct{ layouts.Paper }
 
 // Set reads the name of a paper.
 func (p *paper) Set(name string) (err error) {
-	p.Paper, err = labels.ParsePaper(strings.TrimSpace(name))
+	p.Paper, err = layouts.ParsePaper(strings.TrimSpace(name))
 	return err
 }
 

@@ -35,14 +35,14 @@ func TestSessionOutside(t *testing.T) {
 		}})
 	}
 	for _, row := range []struct {
-		paper labels.Paper
+		paper layouts.Paper
 		size  string // as pdfinfo writes it
-	}{{labels.A4, "(A4)"}, {labels.Letter, "(letter)"}} {
+	}{{layouts.A4, "(A4)"}, {layouts.Letter, "(letter)"}} {
 		o := labels.SessionOptions{Face: face, Words: labels.English(), Paper: row.paper, Stems: stock, Trays: stock}
 		pages, err := labels.DesignSession(session, o)
 		require.NoError(t, err)
 		require.Greater(t, len(pages), 1)
-		document := pdf.Document{Title: "Grafting sessions test", Language: o.Words.Language, Date: day, Face: face, Setup: labels.Setup{Stock: row.paper.Stock("session"), DPI: 300}}
+		document := pdf.Document{Title: "Grafting sessions test", Language: o.Words.Language, Date: day, Face: face, Setup: labels.Setup{Stock: labels.SessionStock(row.paper), DPI: 300}}
 		var first, second bytes.Buffer
 		for _, out := range []*bytes.Buffer{&first, &second} {
 			count, err := pdf.Write(out, document, func(yield func(labels.Design, error) bool) {

@@ -1,14 +1,12 @@
-package labels
+package layouts
 
 import (
 	"fmt"
 	"math"
 	"strings"
-
-	"graftslip/layouts"
 )
 
-// Paper is plain paper, for what is no label.
+// Paper is a sheet of plain paper.
 type Paper uint8
 
 // The papers.
@@ -29,7 +27,7 @@ func ParsePaper(name string) (Paper, error) {
 
 // PaperOf returns the paper that the first stock on either comes on, and Letter
 // when none does: rolls say nothing of the paper beside them.
-func PaperOf(stocks ...layouts.Stock) Paper {
+func PaperOf(stocks ...Stock) Paper {
 	const slack = 0.5 // mm
 	for _, s := range stocks {
 		for _, p := range []Paper{A4, Letter} {
@@ -45,17 +43,12 @@ func PaperOf(stocks ...layouts.Stock) Paper {
 func (p Paper) String() string { return [...]string{"", "a4", "letter"}[p] }
 
 // Size is that of the upright sheet, in mm.
-func (p Paper) Size() layouts.Size {
+func (p Paper) Size() Size {
 	if p == A4 {
-		return layouts.Size{Width: 210, Height: 297}
+		return Size{210, 297}
 	}
-	return layouts.Size{Width: 8.5 * layouts.MillimetresPerInch, Height: 11 * layouts.MillimetresPerInch}
+	return Size{8.5 * MillimetresPerInch, 11 * MillimetresPerInch}
 }
 
-// Stock is the whole sheet as one place, under the name of what is printed.
-func (p Paper) Stock(name string) layouts.Stock {
-	size := p.Size()
-	return layouts.Stock{
-		Name: name + "-" + p.String(), Medium: layouts.Sheet, Paper: size, Columns: 1, Rows: 1, Label: size, PitchX: size.Width, PitchY: size.Height,
-	}
-}
+// Page is a whole sheet as one place, under the name of what is printed.
+func Page(name string, paper Size) Stock { return single(name, Sheet, paper) }
