@@ -30,7 +30,7 @@ type planned struct {
 	latest    time.Time
 	stay      int    // days under mist
 	stayBasis string // in words
-	pieces    []schedule.Piece
+	pieces    []schedule.Lot
 	short     int    // grafts that find no place
 	reason    string // why, in words
 }
@@ -136,7 +136,7 @@ func (j *planJob) spread(ctx context.Context) error {
 	for i := range j.orders {
 		j.orders[i].short, j.orders[i].reason = plan.Short[i], plan.Reasons[i]
 	}
-	for _, piece := range plan.Pieces {
+	for _, piece := range plan.Lots {
 		p := &j.orders[piece.Order]
 		p.pieces = append(p.pieces, piece)
 		draft := p.Draft

@@ -43,7 +43,7 @@ func (j *planJob) summary(w io.Writer) error {
 // many grafts between which nothing but days off lies are one part, so that an order
 // over many days still is a line: "2026-11-28 to 2027-01-07 (1 a day)". A day alone
 // says no number.
-func (j *planJob) sessionsSaid(pieces []schedule.Piece) string {
+func (j *planJob) sessionsSaid(pieces []schedule.Lot) string {
 	if len(pieces) == 1 {
 		return pieces[0].Day.Format(time.DateOnly)
 	}

@@ -13,12 +13,12 @@ type exhaustive struct {
 	orders []Order
 	limits Limits
 	days   int
-	known  map[string]score
+	known  map[string]objective
 }
 
 // bestOf returns the best that any plan can reach.
-func bestOf(orders []Order, limits Limits) score {
-	e := exhaustive{orders: orders, limits: limits, known: map[string]score{}}
+func bestOf(orders []Order, limits Limits) objective {
+	e := exhaustive{orders: orders, limits: limits, known: map[string]objective{}}
 	left := make([]int, len(orders))
 	last := limits.First
 	for i, o := range orders {
@@ -66,9 +66,9 @@ func (e *exhaustive) hands(day int) int {
 }
 
 // from is the best from an order on a day on.
-func (e *exhaustive) from(day, order int, left, bed []int, hands int) score {
+func (e *exhaustive) from(day, order int, left, bed []int, hands int) objective {
 	if day == e.days {
-		s := score{}
+		s := objective{}
 		for i, o := range e.orders {
 			value := o.Value
 			if value == 0 {
@@ -109,7 +109,7 @@ func (e *exhaustive) from(day, order int, left, bed []int, hands int) score {
 			after -= grafts
 		}
 		s := e.from(day, order+1, rest, then, after)
-		s.pieces++
+		s.lots++
 		s.late += grafts * day
 		if s.compare(best, 1e-9) < 0 {
 			best = s

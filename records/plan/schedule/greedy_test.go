@@ -11,18 +11,18 @@ import (
 
 // soonestFirst is what one would do by hand: the order with the first last day comes
 // first, on the earliest day that has room.
-func soonestFirst(t *testing.T, orders []Order, limits Limits) *draft {
+func soonestFirst(t *testing.T, orders []Order, limits Limits) *solution {
 	p, err := newProblem(orders, limits)
 	require.NoError(t, err)
-	d := newDraft(p)
+	d := newSolution(p)
 	var all []int
 	for i := range orders {
 		all = append(all, i)
 	}
-	slices.SortStableFunc(all, func(a, b int) int { return cmp.Compare(p.jobs[a].choices, p.jobs[b].choices) })
+	slices.SortStableFunc(all, func(a, b int) int { return cmp.Compare(p.jobs[a].slots, p.jobs[b].slots) })
 	for _, order := range all {
-		for choice := range p.jobs[order].choices {
-			d.add(order, choice, d.fits(order, choice))
+		for slot := range p.jobs[order].slots {
+			d.add(order, slot, d.fits(order, slot))
 		}
 	}
 	return d
@@ -35,26 +35,26 @@ func TestSoonestFirstFails(t *testing.T) {
 		limits Limits
 		greedy float64 // left out by soonestFirst
 		left   float64 // least
-		pieces int     // fewest
+		lots   int     // fewest
 	}{
 		{name: "a cheap order that is urgent takes the only place of a dear one",
 			orders: []Order{{Grafts: 1, TraySize: 10, Latest: day(0), Stay: 5, Value: 1}, {Grafts: 10, TraySize: 10, Latest: day(1), Stay: 5, Value: 1}},
-			limits: Limits{Places: 1}, greedy: 10, left: 1, pieces: 1},
+			limits: Limits{Places: 1}, greedy: 10, left: 1, lots: 1},
 		{name: "the short stay has to go before the long one",
 			orders: []Order{{Grafts: 3, TraySize: 5, Latest: day(1), Stay: 4, Value: 1}, {Grafts: 4, TraySize: 5, Latest: day(1), Stay: 1, Value: 1}},
-			limits: Limits{Places: 1}, greedy: 4, left: 0, pieces: 2},
+			limits: Limits{Places: 1}, greedy: 4, left: 0, lots: 2},
 		{name: "a tray that stands too long is in the way of two others",
 			orders: []Order{
 				{Grafts: 5, TraySize: 5, Latest: day(3), Stay: 4, Value: 1},
 				{Grafts: 4, TraySize: 5, Latest: day(4), Stay: 2, Value: 1},
 				{Grafts: 4, TraySize: 5, Latest: day(4), Stay: 2, Value: 1}},
-			limits: Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(5), Stay: 3}}}, greedy: 8, left: 5, pieces: 2},
+			limits: Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(5), Stay: 3}}}, greedy: 8, left: 5, lots: 2},
 		{name: "hands go to what is worth more, though there is more time for it",
 			orders: []Order{{Grafts: 20, TraySize: 10, Latest: day(1), Value: 0.4}, {Grafts: 30, TraySize: 10, Latest: day(2), Value: 0.9}},
-			limits: Limits{GraftsADay: 10}, greedy: 18, left: 8, pieces: 3},
+			limits: Limits{GraftsADay: 10}, greedy: 18, left: 8, lots: 3},
 		{name: "trays that are part full waste places",
 			orders: []Order{{Grafts: 3, TraySize: 2, Latest: day(0), Stay: 9, Value: 1}, {Grafts: 4, TraySize: 2, Latest: day(1), Stay: 9, Value: 1}},
-			limits: Limits{Places: 3}, greedy: 2, left: 1, pieces: 2},
+			limits: Limits{Places: 3}, greedy: 2, left: 1, lots: 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.limits.First = firstDay
@@ -63,7 +63,7 @@ func TestSoonestFirstFails(t *testing.T) {
 			require.NoError(t, err)
 			valid(t, c.orders, c.limits, plan)
 			require.InDelta(t, c.left, plan.Left, 1e-9)
-			require.Len(t, plan.Pieces, c.pieces)
+			require.Len(t, plan.Lots, c.lots)
 			require.True(t, plan.Best)
 			require.InDelta(t, bestOf(c.orders, c.limits).left, plan.Left, 1e-9, "the case itself")
 		})

@@ -54,8 +54,8 @@ func TestLarge(t *testing.T) {
 			require.LessOrEqual(t, plan.Left, soonestFirst(t, orders, limits).left())
 			require.LessOrEqual(t, plan.Left-plan.Bound, c.gap*p.total)
 			require.Equal(t, c.gap == 0, plan.Best)
-			t.Logf("left out %.2f of %.0f, bound %.2f, soonest first %.2f; %d pieces",
-				plan.Left, p.total, plan.Bound, soonestFirst(t, orders, limits).left(), len(plan.Pieces))
+			t.Logf("left out %.2f of %.0f, bound %.2f, soonest first %.2f; %d lots",
+				plan.Left, p.total, plan.Bound, soonestFirst(t, orders, limits).left(), len(plan.Lots))
 		})
 	}
 }
@@ -66,18 +66,18 @@ func TestWork(t *testing.T) {
 		orders, limits := largeCase(2, 200, 60, tight)
 		p, err := newProblem(orders, limits)
 		require.NoError(t, err)
-		first := newDraft(p)
-		first.insertAll(first.byValue())
-		tree := newTree(p, first)
-		tree.grow(t.Context())
-		require.Less(t, tree.work, mostWork+mostWork/4, "the programme, in a bed of %v", tight)
-		require.Less(t, tree.best.looks, mostLooks)
+		first := newSolution(p)
+		first.insertAll(first.priorityOrder())
+		tree := newBranchAndBound(p, first)
+		tree.run(t.Context())
+		require.Less(t, tree.work, mostWork+mostWork/4, "the program, in a bed of %v", tight)
+		require.Less(t, tree.best.examined, mostExamined)
 		search := tree.best.search(1)
-		for range search.tries {
-			search.try(nil, 0)
+		for range search.iterations {
+			search.ruinAndRecreate(nil, 0)
 		}
-		require.Less(t, search.looks, mostLooks, "the search, in a bed of %v", tight)
-		t.Logf("bed of %v: the programme looked at %d million numbers, the search at %d million days", tight, tree.work/1e6, search.looks/1e6)
+		require.Less(t, search.examined, mostExamined, "the search, in a bed of %v", tight)
+		t.Logf("bed of %v: the program looked at %d million numbers, the search at %d million days", tight, tree.work/1e6, search.examined/1e6)
 	}
 }
 
@@ -93,7 +93,7 @@ func BenchmarkPlan(b *testing.B) {
 					}
 					b.ReportMetric(plan.Left, "left")
 					b.ReportMetric(plan.Bound, "bound")
-					b.ReportMetric(float64(len(plan.Pieces)), "pieces")
+					b.ReportMetric(float64(len(plan.Lots)), "lots")
 				}
 			})
 		}

@@ -24,7 +24,7 @@ func TestNothingToDo(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			plan, err := Make(t.Context(), orders, Limits{First: firstDay, Places: 1, GraftsADay: 1})
 			require.NoError(t, err)
-			require.Empty(t, plan.Pieces)
+			require.Empty(t, plan.Lots)
 			require.True(t, plan.Best)
 			valid(t, orders, Limits{First: firstDay, Places: 1, GraftsADay: 1}, plan)
 		})
@@ -37,38 +37,38 @@ func TestPieces(t *testing.T) {
 		name   string
 		orders []Order
 		limits Limits
-		want   []Piece
+		want   []Lot
 	}{
 		{"all at once and at once where nothing limits", []Order{{Grafts: 90, TraySize: 40, Latest: day(9), Stay: 30}}, Limits{},
-			[]Piece{{0, day(0), 90, 3}}},
-		{"one tray for the piece where trays have no size", []Order{{Grafts: 90, Latest: day(9), Stay: 30}}, Limits{Places: 1},
-			[]Piece{{0, day(0), 90, 1}}},
-		{"one day later in one piece rather than at once in two",
+			[]Lot{{0, day(0), 90, 3}}},
+		{"one tray for the lot where trays have no size", []Order{{Grafts: 90, Latest: day(9), Stay: 30}}, Limits{Places: 1},
+			[]Lot{{0, day(0), 90, 1}}},
+		{"one day later in one lot rather than at once in two",
 			[]Order{{Grafts: 30, TraySize: 10, Latest: day(9), Stay: 30}}, Limits{Places: 3, Standing: []Standing{{1, day(2)}}},
-			[]Piece{{0, day(2), 30, 3}}},
-		{"in two pieces where it has to be, the larger first",
+			[]Lot{{0, day(2), 30, 3}}},
+		{"in two lots where it has to be, the larger first",
 			[]Order{{Grafts: 30, TraySize: 10, Latest: day(9), Stay: 30}}, Limits{GraftsADay: 20},
-			[]Piece{{0, day(0), 20, 2}, {0, day(1), 10, 1}}},
+			[]Lot{{0, day(0), 20, 2}, {0, day(1), 10, 1}}},
 		{"a part of a tray where hands allow no more", []Order{{Grafts: 100, TraySize: 50, Latest: day(2), Stay: 30}}, Limits{GraftsADay: 40},
-			[]Piece{{0, day(0), 40, 1}, {0, day(1), 40, 1}, {0, day(2), 20, 1}}},
+			[]Lot{{0, day(0), 40, 1}, {0, day(1), 40, 1}, {0, day(2), 20, 1}}},
 		{"on the day on which a tray leaves its place is free",
 			[]Order{{Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}, {Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}}, Limits{Places: 1},
-			[]Piece{{0, day(0), 5, 1}, {1, day(2), 5, 1}}},
+			[]Lot{{0, day(0), 5, 1}, {1, day(2), 5, 1}}},
 		{"no stay takes no place", []Order{{Grafts: 5, TraySize: 5, Latest: day(0)}}, Limits{Places: 1, Standing: []Standing{{1, day(9)}}},
-			[]Piece{{0, day(0), 5, 1}}},
+			[]Lot{{0, day(0), 5, 1}}},
 		{"a tray that came before the first day still stands", []Order{{Grafts: 5, TraySize: 5, Latest: day(3), Stay: 2}},
-			Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(-2), Stay: 4}}}, []Piece{{0, day(2), 5, 1}}},
-		{"not on a Monday", []Order{{Grafts: 5, Latest: day(3)}}, Limits{Off: weekdays(time.Monday)}, []Piece{{0, day(1), 5, 1}}},
+			Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(-2), Stay: 4}}}, []Lot{{0, day(2), 5, 1}}},
+		{"not on a Monday", []Order{{Grafts: 5, Latest: day(3)}}, Limits{Off: weekdays(time.Monday)}, []Lot{{0, day(1), 5, 1}}},
 		{"dates count in their own time zone", []Order{{Grafts: 5, Latest: day(0).In(berlin).Add(20 * time.Hour)}}, Limits{},
-			[]Piece{{0, day(0), 5, 1}}},
+			[]Lot{{0, day(0), 5, 1}}},
 		{"a value of nothing is taken for one plant", []Order{{Grafts: 5, Latest: day(0), Stay: 1}, {Grafts: 5, Latest: day(0), Stay: 1, Value: 0.9}},
-			Limits{Places: 1}, []Piece{{0, day(0), 5, 1}}},
+			Limits{Places: 1}, []Lot{{0, day(0), 5, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.limits.First = firstDay
 			plan, err := Make(t.Context(), c.orders, c.limits)
 			require.NoError(t, err)
-			require.Equal(t, c.want, plan.Pieces)
+			require.Equal(t, c.want, plan.Lots)
 			require.True(t, plan.Best)
 		})
 	}
@@ -145,7 +145,7 @@ func TestManyOrders(t *testing.T) {
 	plan, err := Make(t.Context(), orders, limits)
 	require.NoError(t, err)
 	valid(t, orders, limits, plan)
-	require.InDelta(t, 2*float64(orders[7].Grafts), plan.Bound, 1e-9, "with so many only the hopeless count")
+	require.InDelta(t, 2*float64(orders[7].Grafts), plan.Bound, 1e-9, "with so many only the infeasible count")
 	require.False(t, plan.Best)
 }
 

@@ -2,8 +2,10 @@ package schedule
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"time"
 )
 
 // boundless stands for no limit of places or hands.
@@ -19,15 +21,15 @@ type problem struct {
 	// room is how many trays the bed still takes on each day from First, days off
 	// too; empty if there is no limit. It ends with the last day on which trays
 	// come: from then on there can only be more.
-	room  []int
-	jobs  []job
-	total float64 // value of all grafts
-	grain float64 // every value is a multiple of it; 0 if none is known
+	room        []int
+	jobs        []job
+	total       float64 // value of all grafts
+	granularity float64 // every value is a multiple of it; 0 if none is known
 }
 
 type job struct {
 	grafts, tray, stay int
-	choices            int // the first so many of problem.days are early enough
+	slots              int // the first so many of problem.days are early enough
 	value              float64
 }
 
@@ -57,7 +59,7 @@ func newProblem(orders []Order, limits Limits) (*problem, error) {
 		p.jobs = append(p.jobs, p.job(o))
 		p.total += float64(o.Grafts) * p.jobs[len(p.jobs)-1].value
 	}
-	p.grain = grainOf(p.jobs)
+	p.granularity = granularityOf(p.jobs)
 	return p, nil
 }
 
@@ -101,31 +103,31 @@ func roomOf(limits Limits, first, last int) []int {
 }
 
 // job turns an order into numbers. A tray never holds more than the order has, nor
-// more than hands can fill in a day: to say so makes the linear programme sharper.
+// more than hands can fill in a day: to say so makes the linear program sharper.
 func (p *problem) job(o Order) job {
 	latest := dayNumber(o.Latest) - p.first
-	choices, _ := slices.BinarySearch(p.days, latest+1)
-	j := job{grafts: o.Grafts, stay: o.Stay, choices: choices, value: cmp.Or(o.Value, 1)}
+	slots, _ := slices.BinarySearch(p.days, latest+1)
+	j := job{grafts: o.Grafts, stay: o.Stay, slots: slots, value: cmp.Or(o.Value, 1)}
 	j.tray = min(cmp.Or(o.TraySize, o.Grafts), o.Grafts)
-	if choices > 0 {
-		j.tray = min(j.tray, slices.Max(p.hands[:choices]))
+	if slots > 0 {
+		j.tray = min(j.tray, slices.Max(p.hands[:slots]))
 	}
 	j.tray = max(1, j.tray)
 	return j
 }
 
-// span is the part of problem.room that a tray takes which is grafted on a choice.
-func (p *problem) span(j job, choice int) (from, until int) {
-	from = p.days[choice]
+// span is the part of problem.room that a tray takes which is grafted on a slot.
+func (p *problem) span(j job, slot int) (from, until int) {
+	from = p.days[slot]
 	return min(from, len(p.room)), min(from+j.stay, len(p.room))
 }
 
-// trays is how many a piece needs.
+// trays is how many a lot needs.
 func (j job) trays(grafts int) int { return (grafts + j.tray - 1) / j.tray }
 
-// grainOf finds a number of which all values are multiples, if it is not tiny.
+// granularityOf finds a number of which all values are multiples, if it is not tiny.
 // What is left out is a multiple of it too.
-func grainOf(jobs []job) float64 {
+func granularityOf(jobs []job) float64 {
 	const finest = 1e6 // parts of a plant
 	common := 0
 	for _, j := range jobs {
@@ -143,4 +145,99 @@ func divisor(a, b int) int {
 		a, b = b, a%b
 	}
 	return a
+}
+
+// longest is how many days ahead something may be, and stand: three years.
+const longest = 1096
+
+// most is how many grafts, trays or days any number may say. It keeps sums exact.
+const most = 1_000_000
+
+// mostSlots is how many days all orders together may choose from.
+const mostSlots = 100_000
+
+// InputError is an order or a limit that makes no sense.
+type InputError struct {
+	Where  string // "order 3", "limits", "standing trays 1": counted from 1
+	Reason string
+}
+
+func (e *InputError) Error() string { return e.Where + ": " + e.Reason }
+
+// checker keeps the first fault.
+type checker struct{ fault *InputError }
+
+func (c *checker) refuse(where, reason string, parts ...any) {
+	if c.fault == nil {
+		c.fault = &InputError{Where: where, Reason: fmt.Sprintf(reason, parts...)}
+	}
+}
+
+func (c *checker) number(where, what string, n int) {
+	if n < 0 || n > most {
+		c.refuse(where, "%d %s, want 0 to %d", n, what, most)
+	}
+}
+
+func (c *checker) stay(where string, days int) {
+	if days < 0 || days > longest {
+		c.refuse(where, "%d days under mist, want 0 to %d", days, longest)
+	}
+}
+
+func (c *checker) day(where, what string, day, first time.Time) {
+	if day.IsZero() {
+		c.refuse(where, "no %s", what)
+	} else if n := dayNumber(day) - dayNumber(first); n > longest {
+		c.refuse(where, "%s %s is more than three years after the first day", what, written(day))
+	}
+}
+
+func check(orders []Order, limits Limits) error {
+	var c checker
+	if limits.First.IsZero() {
+		c.refuse("limits", "no first day")
+	}
+	c.number("limits", "places", limits.Places)
+	c.number("limits", "grafts a day", limits.GraftsADay)
+	for i, s := range limits.Standing {
+		where := fmt.Sprintf("standing trays %d", i+1)
+		c.number(where, "trays", s.Trays)
+		c.day(where, "day on which they leave", s.Until, limits.First)
+	}
+	for i, a := range limits.Arriving {
+		where := fmt.Sprintf("arriving trays %d", i+1)
+		c.number(where, "trays", a.Trays)
+		c.number(where, "grafts", a.Grafts)
+		c.stay(where, a.Stay)
+		c.day(where, "day", a.Day, limits.First)
+	}
+	days := 0
+	for i, o := range orders {
+		where := fmt.Sprintf("order %d", i+1)
+		c.number(where, "grafts", o.Grafts)
+		c.number(where, "grafts a tray", o.TraySize)
+		c.stay(where, o.Stay)
+		c.day(where, "last day", o.Latest, limits.First)
+		if !(o.Value >= 0 && o.Value <= most) || o.Value > 0 && o.Value < 1/float64(most) {
+			c.refuse(where, "a value of %v plants for each graft, want 0 or %v to %d", o.Value, 1/float64(most), most)
+		}
+		if days += max(0, dayNumber(o.Latest)-dayNumber(limits.First)+1); days > mostSlots {
+			c.refuse(where, "with those before it there are more than %d days to choose from; plan a shorter time, or fewer orders at once", mostSlots)
+		}
+	}
+	if c.fault != nil {
+		return c.fault
+	}
+	return nil
+}
+
+// dayNumber counts days from 1970-01-01.
+func dayNumber(t time.Time) int {
+	return int(math.Floor(float64(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix()) / 86400))
+}
+
+// dayOf returns midnight UTC.
+func dayOf(number int) time.Time {
+	return time.Date(1970, 1, 1+number, 0, 0, 0, 0, time.UTC)
 }

@@ -9,19 +9,19 @@ import (
 )
 
 // reason says in words why grafts of an order cannot be made beside what is planned.
-func (d *draft) reason(order int, o Order, limits Limits) string {
+func (d *solution) reason(order int, o Order, limits Limits) string {
 	j := d.jobs[order]
 	latest := dayNumber(o.Latest) - d.first
 	if latest < 0 {
 		return fmt.Sprintf("its last day, %s, is before the first day of grafting, %s", d.written(latest), d.written(0))
 	}
-	if j.choices == 0 {
+	if j.slots == 0 {
 		return fmt.Sprintf("nobody grafts from %s to %s", d.written(0), d.written(latest))
 	}
 	full, busy, labelled, spoken := 0, 0, 0, 0
-	for choice := range j.choices {
-		switch hands := d.problem.hands[choice]; {
-		case d.places(order, choice) == 0:
+	for slot := range j.slots {
+		switch hands := d.problem.hands[slot]; {
+		case d.places(order, slot) == 0:
 			full++
 			continue
 		case hands == 0:
@@ -49,12 +49,12 @@ func (d *draft) reason(order int, o Order, limits Limits) string {
 }
 
 // bedReason says until when no tray of an order has a place, and because of what.
-func (d *draft) bedReason(j job, latest int, limits Limits) string {
+func (d *solution) bedReason(j job, latest int, limits Limits) string {
 	before, full := true, true
-	for choice := range j.choices {
-		from, until := d.span(j, choice)
+	for slot := range j.slots {
+		from, until := d.span(j, slot)
 		before = before && slices.Min(d.problem.room[from:until]) == 0
-		full = full && d.room[d.days[choice]] == 0
+		full = full && d.room[d.days[slot]] == 0
 	}
 	cause := ""
 	if before {
@@ -69,7 +69,7 @@ func (d *draft) bedReason(j job, latest int, limits Limits) string {
 
 // firstPlace is the first day, from one on, from which a tray has a place for the
 // whole of its stay.
-func (d *draft) firstPlace(stay, from int, limits Limits) int {
+func (d *solution) firstPlace(stay, from int, limits Limits) int {
 	gone := from // the day on which all that is known has left
 	for _, s := range limits.Standing {
 		gone = max(gone, dayNumber(s.Until)-d.first)
@@ -78,14 +78,14 @@ func (d *draft) firstPlace(stay, from int, limits Limits) int {
 		gone = max(gone, dayNumber(a.Day)-d.first+a.Stay)
 	}
 	for _, j := range d.jobs {
-		if j.choices > 0 {
-			gone = max(gone, d.days[j.choices-1]+j.stay)
+		if j.slots > 0 {
+			gone = max(gone, d.days[j.slots-1]+j.stay)
 		}
 	}
 	room := roomOf(limits, d.first, gone)
 	for order, j := range d.jobs {
-		for choice, grafts := range d.pieces[order] {
-			start := d.days[choice]
+		for slot, grafts := range d.lots[order] {
+			start := d.days[slot]
 			for day := start; grafts > 0 && day < start+j.stay; day++ {
 				room[day] -= j.trays(grafts)
 			}
@@ -103,6 +103,6 @@ func (d *draft) firstPlace(stay, from int, limits Limits) int {
 	return place
 }
 
-func (d *draft) written(day int) string { return written(dayOf(d.first + day)) }
+func (d *solution) written(day int) string { return written(dayOf(d.first + day)) }
 
 func written(day time.Time) string { return day.Format(time.DateOnly) }

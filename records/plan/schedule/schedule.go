@@ -18,7 +18,7 @@
 // What counts, the first before the second and the second before the third:
 //
 //  1. the value left out is least: Σi v(i) (n(i) − Σd g(i,d))
-//  2. there are the fewest pieces: the number of (i,d) with g(i,d) > 0
+//  2. there are the fewest lots: the number of (i,d) with g(i,d) > 0
 //  3. grafts are early: Σ g(i,d) (d − First) is small. Cut wood loses in the cold
 //     store with each day, and a day lost early can still be made up, one lost at
 //     the last cannot. Work is even where GraftsADay says what hands can do;
@@ -27,19 +27,19 @@
 // # What is guaranteed
 //
 // Every plan keeps all limits, and leaves nothing out that would still fit beside
-// the rest of it. No piece could move by itself to an earlier day, and none could be
+// the rest of it. No lot could move by itself to an earlier day, and none could be
 // put with another of its order.
 //
 // Plan.Bound is proven: no plan leaves out less. Where Plan.Best is true, Left is
 // the least, to a millionth of the value of all orders. The bound comes from a
-// linear programme that lets trays be divided, and from branching on y(i,d) where
+// linear program that lets trays be divided, and from branching on y(i,d) where
 // it divided one, and holds whatever rounding did to the numbers in it (as far as a
 // sum of them is right to a millionth of the value of all). Branching ends after a fixed amount of work: with more than a few
 // orders in a tight bed Best is often false, and Left − Bound is then the most that
 // a better plan could save. Where days and twice the orders are more than 1500 in
-// all, there is no programme, and Bound counts only orders that fit on no day at all.
+// all, there is no program, and Bound counts only orders that fit on no day at all.
 //
-// Pieces come from a search without a proof, and so does earliness.
+// Lots come from a search without a proof, and so does earliness.
 //
 // The same input gives the same plan: work is counted, not timed. (On another kind of
 // processor, which rounds otherwise, it may be another plan.)
@@ -47,21 +47,23 @@
 // # How it is found
 //
 // A greedy plan is taken apart and put together again, a few orders at a time. If it
-// leaves something out, the programme is solved (dual simplex, here since every
+// leaves something out, the program is solved (dual simplex, here since every
 // column has bounds). Its trays are rounded, some at a time, to a better plan; its
 // prices for places and hands lead another search, which may go through worse plans;
 // and then it is branched.
 package schedule
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 )
 
 // Order is what is to be grafted of one variety on one stock.
 type Order struct {
 	Grafts   int
-	TraySize int       // grafts that a tray holds; 0: one tray for each piece
+	TraySize int       // grafts that a tray holds; 0: one tray for each lot
 	Latest   time.Time // last day on which it may be grafted
 	// Stay is the number of days that a tray stands under mist; 0: it never
 	// does.
@@ -100,8 +102,8 @@ type Limits struct {
 	Off func(day time.Time) bool
 }
 
-// Piece is what is grafted of one order on one day.
-type Piece struct {
+// Lot is what is grafted of one order on one day.
+type Lot struct {
 	Order  int       // index among the orders
 	Day    time.Time // midnight UTC
 	Grafts int
@@ -110,7 +112,7 @@ type Piece struct {
 
 // Schedule says what to graft on which day.
 type Schedule struct {
-	Pieces []Piece // by day, then by order
+	Lots []Lot // by day, then by order
 	// Short is how many grafts of each order cannot be made, and Reasons why, in
 	// words; empty where none are short.
 	Short   []int
@@ -135,4 +137,26 @@ func Make(ctx context.Context, orders []Order, limits Limits) (Schedule, error) 
 		return Schedule{}, err
 	}
 	return p.plan(best, bound, orders, limits), nil
+}
+
+// plan tells a solution in days.
+func (p *problem) plan(d *solution, bound float64, orders []Order, limits Limits) Schedule {
+	plan := Schedule{Short: slices.Clone(d.short), Reasons: make([]string, len(orders)), Left: d.left(), Bound: bound}
+	for order, j := range p.jobs {
+		for slot, grafts := range d.lots[order] {
+			if grafts > 0 {
+				day := dayOf(p.first + p.days[slot])
+				plan.Lots = append(plan.Lots, Lot{Order: order, Day: day, Grafts: grafts, Trays: j.trays(grafts)})
+			}
+		}
+		if d.short[order] > 0 {
+			plan.Reasons[order] = d.reason(order, orders[order], limits)
+		}
+	}
+	slices.SortStableFunc(plan.Lots, func(a, b Lot) int {
+		return cmp.Or(a.Day.Compare(b.Day), cmp.Compare(a.Order, b.Order))
+	})
+	plan.Bound = min(plan.Bound, plan.Left)
+	plan.Best = plan.Left-plan.Bound <= 10*p.tolerance()
+	return plan
 }

@@ -6,40 +6,40 @@ import (
 )
 
 // The search takes some orders out of a plan and puts them back otherwise, again and
-// again. It has so many tries for each order, and looks at no more days than
-// mostLooks in all.
+// again. It has so many iterations for each order, and looks at no more days than
+// mostExamined in all.
 const (
-	triesForOrder = 1000
-	leastTries    = 2000
-	mostTries     = 60_000
-	mostLooks     = 400_000_000
+	iterationsForOrder = 1000
+	leastIterations    = 2000
+	mostIterations     = 60_000
+	mostExamined       = 400_000_000
 )
 
-// losses is how many grafts of middling value a try may lose at first, on the
+// startTemperature is how many grafts of middling value a try may lose at first, on the
 // average, where the search may go through worse plans.
-const losses = 3
+const startTemperature = 3
 
 // solve is the whole way: a first plan, a search for better ones, the proof, and a
-// search for fewer pieces.
-func (p *problem) solve(ctx context.Context) (best *draft, bound float64, err error) {
-	best = newDraft(p)
-	best.insertAll(best.byValue())
-	best.improve(ctx, 1)
-	bound = p.hopeless()
+// search for fewer lots.
+func (p *problem) solve(ctx context.Context) (best *solution, bound float64, err error) {
+	best = newSolution(p)
+	best.insertAll(best.priorityOrder())
+	best.localSearch(ctx, 1)
+	bound = p.infeasibleValue()
 	if best.left() > bound+p.tolerance() && p.rows() <= mostRows {
-		t := newTree(p, best)
-		bound = t.grow(ctx)
+		t := newBranchAndBound(p, best)
+		bound = t.run(ctx)
 		best = t.best
 	}
-	best.improve(ctx, 3)
-	best.tidy()
+	best.localSearch(ctx, 3)
+	best.compact()
 	return best, bound, ctx.Err()
 }
 
-// hopeless is the value of orders that have no place on any day even if there were no
+// infeasibleValue is the value of orders that have no place on any day even if there were no
 // others.
-func (p *problem) hopeless() float64 {
-	empty, left := newDraft(p), 0.0
+func (p *problem) infeasibleValue() float64 {
+	empty, left := newSolution(p), 0.0
 	for order, j := range p.jobs {
 		if empty.mostOn(order) == 0 {
 			left += float64(j.grafts) * j.value
@@ -49,70 +49,164 @@ func (p *problem) hopeless() float64 {
 }
 
 // mostOn is how many grafts of an order fit on the day that takes the most of it.
-func (d *draft) mostOn(order int) int {
+func (d *solution) mostOn(order int) int {
 	most := 0
-	for choice := range d.jobs[order].choices {
-		most = max(most, d.fits(order, choice))
+	for slot := range d.jobs[order].slots {
+		most = max(most, d.fits(order, slot))
 	}
 	return most
 }
 
-// improve makes a plan better with chance from a seed, and never worse on the way.
-func (d *draft) improve(ctx context.Context, seed uint64) {
+// localSearch makes a plan better with chance from a seed, and never worse on the way.
+func (d *solution) localSearch(ctx context.Context, seed uint64) {
 	s := d.search(seed)
-	for range s.tries {
-		if ctx.Err() != nil || s.looks > mostLooks {
+	for range s.iterations {
+		if ctx.Err() != nil || s.examined > mostExamined {
 			return
 		}
-		s.try(nil, 0)
+		s.ruinAndRecreate(nil, 0)
 	}
 }
 
-// wander makes a plan better by way of worse ones: a try may lose, less and less
+// anneal makes a plan better by way of worse ones: a try may lose, less and less
 // towards the end (simulated annealing).
-func (d *draft) wander(ctx context.Context, seed uint64, p *prices) {
-	least, tolerance := d.score(), 1e-9*d.total
+func (d *solution) anneal(ctx context.Context, seed uint64, p *shadowPrices) {
+	least, tolerance := d.objective(), 1e-9*d.total
 	s := d.clone().search(seed)
 	left, middling := least.left, d.total/float64(d.wanted())
-	for try := range s.tries {
-		if ctx.Err() != nil || s.looks > mostLooks {
+	for try := range s.iterations {
+		if ctx.Err() != nil || s.examined > mostExamined {
 			return
 		}
-		left += s.try(p, losses*middling*float64(s.tries-try)/float64(s.tries))
+		left += s.ruinAndRecreate(p, startTemperature*middling*float64(s.iterations-try)/float64(s.iterations))
 		if left > least.left+tolerance {
 			continue
 		}
-		if now := s.score(); now.compare(least, tolerance) < 0 {
+		if now := s.objective(); now.compare(least, tolerance) < 0 {
 			least, left = now, now.left
-			d.copy(s.draft)
+			d.copy(s.solution)
 		}
 	}
 }
 
 // search is a plan that is changed a little again and again.
 type search struct {
-	*draft
-	tries   int
-	chance  *rand.Rand
-	removed []bool // by order
-	chosen  []int  // the orders removed
-	was     [][]int
+	*solution
+	iterations int
+	chance     *rand.Rand
+	removed    []bool // by order
+	chosen     []int  // the orders removed
+	was        [][]int
 }
 
-func (d *draft) search(seed uint64) *search {
+func (d *solution) search(seed uint64) *search {
 	wanted := 0
 	for _, j := range d.jobs {
-		if j.grafts > 0 && j.choices > 0 {
+		if j.grafts > 0 && j.slots > 0 {
 			wanted++
 		}
 	}
-	tries := 0
+	iterations := 0
 	if wanted > 0 {
-		tries = min(mostTries, max(leastTries, triesForOrder*wanted))
+		iterations = min(mostIterations, max(leastIterations, iterationsForOrder*wanted))
 	}
-	d.looks = 0
+	d.examined = 0
 	return &search{
-		draft: d, tries: tries, chance: rand.New(rand.NewPCG(seed, uint64(len(d.jobs)))),
+		solution: d, iterations: iterations, chance: rand.New(rand.NewPCG(seed, uint64(len(d.jobs)))),
 		removed: make([]bool, len(d.jobs)), was: make([][]int, len(d.jobs)),
 	}
+}
+
+// ruinAndRecreate puts some orders elsewhere, and all back if that is worse and loses more value
+// than the temperature allows. It returns the value lost. With prices half of the
+// iterations are led by them.
+func (s *search) ruinAndRecreate(p *shadowPrices, temperature float64) (lost float64) {
+	s.choose()
+	before := s.objectiveOfChosen()
+	for _, order := range s.chosen {
+		s.was[order] = s.clear(order, s.was[order])
+	}
+	s.chance.Shuffle(len(s.chosen), func(a, b int) { s.chosen[a], s.chosen[b] = s.chosen[b], s.chosen[a] })
+	s.insertChosen(p)
+	after := s.objectiveOfChosen()
+	lost = after.left - before.left
+	if after.compare(before, 1e-9*s.total) <= 0 || temperature > 0 && lost < temperature*s.chance.ExpFloat64() {
+		return lost
+	}
+	for _, order := range s.chosen {
+		s.clear(order, nil)
+	}
+	for _, order := range s.chosen {
+		for slot, grafts := range s.was[order] {
+			if grafts > 0 {
+				s.add(order, slot, grafts)
+			}
+		}
+	}
+	return 0
+}
+
+// insertChosen puts orders back in one of several ways.
+func (s *search) insertChosen(p *shadowPrices) {
+	bestFit := s.chance.IntN(2) == 0
+	switch {
+	case p != nil && s.chance.IntN(2) == 0:
+		for _, order := range s.chosen {
+			s.insertPriced(order, p)
+		}
+	case s.chance.IntN(2) == 0:
+		// One lot each before any gets a second.
+		for _, order := range s.chosen {
+			s.insertLot(order, bestFit)
+		}
+	}
+	for _, order := range s.chosen {
+		s.insert(order, bestFit)
+	}
+}
+
+// choose takes an order, more often than not one that is short or in several lots, and some
+// others that are grafted about the same time.
+func (s *search) choose() {
+	for _, order := range s.chosen {
+		s.removed[order] = false
+	}
+	s.chosen = s.chosen[:0]
+	first := s.chance.IntN(len(s.jobs))
+	for range 8 {
+		if lots, _ := s.objectiveOf(first); s.short[first] > 0 || lots > 1 {
+			break
+		}
+		first = s.chance.IntN(len(s.jobs))
+	}
+	s.take(first)
+	for range s.chance.IntN(6) {
+		if other := s.chance.IntN(len(s.jobs)); !s.removed[other] && s.near(first, other) {
+			s.take(other)
+		}
+	}
+}
+
+func (s *search) take(order int) {
+	s.chosen, s.removed[order] = append(s.chosen, order), true
+}
+
+// near tells whether an order has a lot on a day on which another may be grafted.
+func (s *search) near(order, other int) bool {
+	for slot, grafts := range s.lots[other] {
+		if grafts > 0 && slot < s.jobs[order].slots {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *search) objectiveOfChosen() (total objective) {
+	for _, order := range s.chosen {
+		lots, late := s.objectiveOf(order)
+		total.left += float64(s.short[order]) * s.jobs[order].value
+		total.lots += lots
+		total.late += late
+	}
+	return total
 }

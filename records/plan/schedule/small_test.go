@@ -56,27 +56,27 @@ func againstAll(t *testing.T, cases, size int) {
 		plan, err := Make(t.Context(), orders, limits)
 		require.NoError(t, err)
 		valid(t, orders, limits, plan)
-		want, got := bestOf(orders, limits), scoreOf(plan, limits)
+		want, got := bestOf(orders, limits), objectiveOf(plan, limits)
 		require.InDelta(t, want.left, plan.Left, 1e-9, "case %d: %+v %+v", n, orders, limits)
 		require.True(t, plan.Best, "case %d: %+v %+v", n, orders, limits)
 		require.LessOrEqual(t, plan.Bound, plan.Left)
-		require.GreaterOrEqual(t, got.pieces, want.pieces, "case %d", n)
+		require.GreaterOrEqual(t, got.lots, want.lots, "case %d", n)
 		if want.left > 0 {
 			short++
 		}
-		if got.pieces == want.pieces {
+		if got.lots == want.lots {
 			fewest++
 			if got.late == want.late {
 				earliest++
 			}
 		}
 	}
-	t.Logf("%d cases, %d short: least value in all, fewest pieces in %d, earliest in %d", cases, short, fewest, earliest)
-	require.GreaterOrEqual(t, fewest, cases*995/1000, "pieces are not proven, but nearly always the fewest")
+	t.Logf("%d cases, %d short: least value in all, fewest lots in %d, earliest in %d", cases, short, fewest, earliest)
+	require.GreaterOrEqual(t, fewest, cases*995/1000, "lots are not proven, but nearly always the fewest")
 	require.GreaterOrEqual(t, earliest, cases*95/100)
 }
 
-// A bound holds wherever the programme stops.
+// A bound holds wherever the program stops.
 func TestBoundHoldsWhenStopped(t *testing.T) {
 	chance := rand.New(rand.NewPCG(8, 13))
 	sharp := 0
@@ -86,12 +86,12 @@ func TestBoundHoldsWhenStopped(t *testing.T) {
 		p, err := newProblem(orders, limits)
 		require.NoError(t, err)
 		for work := 1; ; work = 2*work + chance.IntN(50) {
-			r := newRelaxed(p)
-			outcome := r.programme.solve(t.Context(), work)
-			require.NotEqual(t, impossible, outcome)
-			require.LessOrEqual(t, r.leftOut(), want+1e-6, "case %d after %d: %+v %+v", n, work, orders, limits)
-			if outcome == solved {
-				if r.leftOut() > want-1e-6 {
+			r := newRelaxation(p)
+			outcome := r.linearProgram.solve(t.Context(), work)
+			require.NotEqual(t, infeasible, outcome)
+			require.LessOrEqual(t, r.lowerBound(), want+1e-6, "case %d after %d: %+v %+v", n, work, orders, limits)
+			if outcome == optimal {
+				if r.lowerBound() > want-1e-6 {
 					sharp++
 				}
 				break
@@ -102,9 +102,9 @@ func TestBoundHoldsWhenStopped(t *testing.T) {
 	require.Greater(t, sharp, 300)
 }
 
-func scoreOf(plan Schedule, limits Limits) score {
-	s := score{left: plan.Left, pieces: len(plan.Pieces)}
-	for _, p := range plan.Pieces {
+func objectiveOf(plan Schedule, limits Limits) objective {
+	s := objective{left: plan.Left, lots: len(plan.Lots)}
+	for _, p := range plan.Lots {
 		s.late += p.Grafts * (dayNumber(p.Day) - dayNumber(limits.First))
 	}
 	return s

@@ -27,8 +27,8 @@ func valid(t testing.TB, orders []Order, limits Limits, plan Schedule) {
 		stand(before, a.Day, a.Day.AddDate(0, 0, a.Stay), a.Trays)
 		hands[a.Day] += a.Grafts
 	}
-	last := Piece{Order: -1}
-	for _, p := range plan.Pieces {
+	last := Lot{Order: -1}
+	for _, p := range plan.Lots {
 		o := orders[p.Order]
 		require.Positive(t, p.Grafts)
 		require.False(t, p.Day.Before(limits.First), "before the first day")
@@ -64,7 +64,7 @@ func valid(t testing.TB, orders []Order, limits Limits, plan Schedule) {
 			require.LessOrEqual(t, trays+before[day], limits.Places, "the bed overflows on %v", day)
 		}
 	}
-	room := func(o Order, from time.Time, trays int, without Piece) bool {
+	room := func(o Order, from time.Time, trays int, without Lot) bool {
 		for day := from; limits.Places > 0 && day.Before(from.AddDate(0, 0, o.Stay)); day = day.AddDate(0, 0, 1) {
 			stands := bed[day] + before[day] + trays
 			if !day.Before(without.Day) && day.Before(without.Day.AddDate(0, 0, o.Stay)) {
@@ -76,15 +76,15 @@ func valid(t testing.TB, orders []Order, limits Limits, plan Schedule) {
 		}
 		return true
 	}
-	// No piece could move by itself to an earlier day, or to another of its order.
-	has := map[Piece]int{}
-	for _, p := range plan.Pieces {
-		has[Piece{Order: p.Order, Day: p.Day}] = p.Grafts
+	// No lot could move by itself to an earlier day, or to another of its order.
+	has := map[Lot]int{}
+	for _, p := range plan.Lots {
+		has[Lot{Order: p.Order, Day: p.Day}] = p.Grafts
 	}
-	for _, p := range plan.Pieces {
+	for _, p := range plan.Lots {
 		o := orders[p.Order]
 		for day := limits.First; !day.After(o.Latest); day = day.AddDate(0, 0, 1) {
-			there := has[Piece{Order: p.Order, Day: day}]
+			there := has[Lot{Order: p.Order, Day: day}]
 			if day.Equal(p.Day) || day.After(p.Day) && there == 0 || limits.Off != nil && limits.Off(day) ||
 				limits.GraftsADay > 0 && hands[day]+p.Grafts > limits.GraftsADay {
 				continue
@@ -111,10 +111,10 @@ func valid(t testing.TB, orders []Order, limits Limits, plan Schedule) {
 				continue
 			}
 			open := false
-			for _, p := range plan.Pieces {
+			for _, p := range plan.Lots {
 				open = open || p.Order == i && p.Day.Equal(day) && (o.TraySize == 0 || p.Grafts%o.TraySize > 0)
 			}
-			require.False(t, open || room(o, day, 1, Piece{}), "order %d could have a graft more on %v", i, day)
+			require.False(t, open || room(o, day, 1, Lot{}), "order %d could have a graft more on %v", i, day)
 		}
 	}
 }
