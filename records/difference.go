@@ -36,3 +36,14 @@ func Differences(a, b Batch) []Difference {
 	}
 	return differ
 }
+
+// LastingDifference returns the first lasting one in which two batches differ, and whether
+// there is one.
+func LastingDifference(a, b Batch) (d Difference, differ bool) {
+	for _, d := range Differences(a, b) {
+		if d.Lasting {
+			return d, true
+		}
+	}
+	return Difference{}, false
+}

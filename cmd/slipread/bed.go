@@ -42,7 +42,7 @@ A batch without trays counts as one tray, tray 1.`,
 }
 
 // bed tells what stands under mist.
-func (l *lookup) bed(ctx context.Context, room command.BedFlags) error {
+func (l *job) bed(ctx context.Context, room command.BedFlags) error {
 	histories, err := l.histories(ctx)
 	if err != nil {
 		return err

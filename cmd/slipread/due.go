@@ -13,6 +13,7 @@ import (
 	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 // How many days ahead what is due is told, and goes into a calendar, unless
@@ -64,7 +65,7 @@ batch, task and day stay.`,
 }
 
 // due tells what is due in so many days, and writes it into a calendar.
-func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
+func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
 	histories, err := l.wanted(ctx, wanted)
 	if err != nil {
 		return err
@@ -93,7 +94,7 @@ func (l *lookup) due(ctx context.Context, wanted ledger.Wanted, days int, calend
 }
 
 // wanted returns the histories of a pair, or of all.
-func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
+func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
 	histories, err := l.histories(ctx)
 	if err != nil || wanted == (ledger.Wanted{}) {
 		return histories, err
@@ -109,7 +110,7 @@ func (l *lookup) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Hi
 				names = append(names, fmt.Sprintf("%s %q", name.what, name.name))
 			}
 		}
-		return nil, l.out.fault(place{}, "", notInLedger, &command.HintedError{
+		return nil, l.out.fault(place{}, "", lookup.NotInLedger, &command.HintedError{
 			Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
 			Advice: "write the name as it stands on the labels"})
 	}

@@ -1,47 +1,17 @@
 package main
 
-import (
-	"errors"
+import "graftslip/records/lookup"
 
-	"graftslip/codes"
-)
-
-// faultKind tells apart, for programs, why there is no record.
-type faultKind string
-
+// Why there is no record, beside what lookup knows.
 const (
-	wrongShape  faultKind = "shape"
-	wrongLength faultKind = "length"
-	wrongCheck  faultKind = "check-digits"
-	noSuchDate  faultKind = "date"
-	outOfRange  faultKind = "unit"
-	tooLittle   faultKind = "illegible"
-	notInLedger faultKind = "not-in-ledger"
-	noLedger    faultKind = "no-ledger"
-	noCode      faultKind = "no-code"
-	noFile      faultKind = "no-file"
-	unreadable  faultKind = "unreadable"
-	noRecord    faultKind = "no-record"
-	notRead     faultKind = "missed"
-
-	differsFromLedger faultKind = "differs"
-	pastDeadline      faultKind = "deadline"
-
-	refusedEntry  faultKind = "entry"
-	contradicts   faultKind = "contradiction"
-	notUnderstood faultKind = "not-understood"
+	noCode      lookup.Kind = "no-code"
+	noFile      lookup.Kind = "no-file"
+	unreadable  lookup.Kind = "unreadable"
+	noRecord    lookup.Kind = "no-record"
+	notRead     lookup.Kind = "missed"
+	differs     lookup.Kind = "differs"
+	outOfTime   lookup.Kind = "deadline"
+	refused     lookup.Kind = "entry"
+	contradicts lookup.Kind = "contradiction"
+	notSaid     lookup.Kind = "not-understood"
 )
-
-func kindOf(err error) faultKind {
-	switch {
-	case errors.Is(err, codes.ErrLength):
-		return wrongLength
-	case errors.Is(err, codes.ErrCheckDigits):
-		return wrongCheck
-	case errors.Is(err, codes.ErrDate):
-		return noSuchDate
-	case errors.Is(err, codes.ErrUnit):
-		return outOfRange
-	}
-	return wrongShape
-}

@@ -11,9 +11,9 @@ import (
 	"time"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
+	"graftslip/records/lookup"
 )
 
 // files reads the symbols of pictures and PDFs: a scan.Renderer.
@@ -47,9 +47,8 @@ func (r *reader) file(ctx context.Context, file *os.File) error {
 	path := file.Name()
 	limited, end := r.limit(ctx)
 	defer end()
-	valid := func(text string) bool { _, err := codes.FromSymbol(text); return err == nil }
 	read, missed, failed := 0, 0, false
-	for view, err := range r.files.File(limited, file, valid) {
+	for view, err := range r.files.File(limited, file, lookup.IsCode) {
 		if err != nil {
 			view.Missed = nil // nobody knows what would have been read of them
 		}
@@ -113,7 +112,7 @@ func (r *reader) stopped(at place, read int, opened bool) error {
 	if r.marks != nil && !opened {
 		err = &command.HintedError{Err: err, Advice: "no marked picture is written of it: the time was up before it was opened"}
 	}
-	return r.fault(at, pastDeadline, &command.HintedError{Err: err, Advice: "give it more time with --deadline, or send a smaller picture"})
+	return r.fault(at, outOfTime, &command.HintedError{Err: err, Advice: "give it more time with --deadline, or send a smaller picture"})
 }
 
 // unreadable reports why a file, or a page of it, was not read.

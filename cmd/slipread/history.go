@@ -41,16 +41,12 @@ CODE may be the name of a batch, such as 26329-004.`,
 }
 
 // history tells all that happened to what a code stands for.
-func (l *lookup) history(ctx context.Context, text string) error {
-	code, history, err := l.find(ctx, text, place{argument: true})
+func (l *job) history(ctx context.Context, text string) error {
+	found, err := l.findNamed(ctx, text)
 	if err != nil {
 		return err
 	}
-	reprints, err := l.book.Reprints(ctx, code)
-	if err != nil {
-		return err
-	}
-	return l.out.history(records.Record{Batch: history.Batch, Code: code}, history.Entries(code), reprints, l.out.standingOf(history, code))
+	return l.out.history(found.Record, found.History.Entries(found.Code), found.Reprints, l.out.standingOf(found.History, found.Code))
 }
 
 // event is one line of a history: an entry, or a slip that was printed once more.

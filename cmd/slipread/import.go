@@ -16,6 +16,7 @@ import (
 	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 func (p program) importCommand() *cobra.Command {
@@ -85,7 +86,11 @@ type imported struct {
 func (c *cards) take(_ context.Context, text string, at place) (said answer, err error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
-		return answer{}, c.out.fault(at, text, kindOf(err), at.noFileEither(fmt.Errorf("%q: %w", strings.TrimSpace(text), err)))
+		err := fmt.Errorf("%q: %w", strings.TrimSpace(text), err)
+		if at.argument {
+			err = noFileEither(err)
+		}
+		return answer{}, c.out.fault(at, text, lookup.KindOf(err), err)
 	}
 	record, err := records.ParseLine(text)
 	if err != nil {
@@ -102,8 +107,8 @@ func (c *cards) take(_ context.Context, text string, at place) (said answer, err
 	if record.Code.Kind() == codes.Tray {
 		batch.trays[record.Code.Number()] = true
 	}
-	if differs := difference(batch.Batch, record.Batch, "on one card", "on another"); differs != "" {
-		return answer{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s", batch.Code, differs),
+	if d, differ := records.LastingDifference(batch.Batch, record.Batch); differ {
+		return answer{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s on one card %q, on another %q", batch.Code, d.Field, d.A, d.B),
 			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
 	}
 	if record.Batch.Grafts > batch.Grafts {

@@ -12,6 +12,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 func (p program) logCommand() *cobra.Command {
@@ -50,7 +51,7 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 			}
 			defer l.book.Close()
 			l.verb = c.Name()
-			log := &logger{lookup: l, by: string(f.bed.By), now: p.now, at: f.at}
+			log := &logger{job: l, by: string(f.bed.By), now: p.now, at: f.at}
 			if stream {
 				return log.stream(c.Context(), c.InOrStdin())
 			}
@@ -65,7 +66,7 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 
 // logger enters what was seen.
 type logger struct {
-	*lookup
+	*job
 	by  string
 	now func() time.Time
 	at  func(now time.Time) time.Time // when it was seen; zero: when it is entered
@@ -75,10 +76,11 @@ type logger struct {
 // the wrong entry was about.
 func (l *logger) single(ctx context.Context, text string, o records.Entry) error {
 	if text != "" {
-		var err error
-		if o.Unit, _, err = l.find(ctx, text, place{argument: true}); err != nil {
+		found, err := l.findNamed(ctx, text)
+		if err != nil {
 			return err
 		}
+		o.Unit = found.Code
 	}
 	if o.Unit.IsZero() || o.Withdraws() {
 		wrong, is, err := l.book.Entry(ctx, o.Corrects)
@@ -86,10 +88,10 @@ func (l *logger) single(ctx context.Context, text string, o records.Entry) error
 		case err != nil:
 			return err
 		case !is:
-			return l.out.fault(place{}, text, refusedEntry, &command.HintedError{
+			return l.out.fault(place{}, text, refused, &command.HintedError{
 				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE shows the entries with their numbers"})
 		case !o.Unit.IsZero() && o.Unit != wrong.Unit:
-			return l.out.fault(place{}, text, refusedEntry, &command.HintedError{
+			return l.out.fault(place{}, text, refused, &command.HintedError{
 				Err: fmt.Errorf("entry %d is about %v, not about %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave the code out, or name another entry"})
 		}
 		o.Unit = wrong.Unit
@@ -150,16 +152,16 @@ func (p printer) ago(before, entry records.Entry) string {
 }
 
 // refusalOf tells why the ledger refused an entry, from what ends the job.
-func refusalOf(err error) (kind faultKind, refused bool) {
+func refusalOf(err error) (kind lookup.Kind, is bool) {
 	var entry *records.EntryError
 	var contradiction *records.ContradictionError
 	switch {
 	case errors.As(err, &entry):
-		return refusedEntry, true
+		return refused, true
 	case errors.As(err, &contradiction):
 		return contradicts, true
 	case errors.Is(err, ledger.ErrNotIssued):
-		return notInLedger, true
+		return lookup.NotInLedger, true
 	}
 	return "", false
 }

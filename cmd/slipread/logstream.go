@@ -12,6 +12,7 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/entry"
+	"graftslip/records/lookup"
 )
 
 // lines are the lines of a scanner as they come: codes, and what is said behind
@@ -21,9 +22,8 @@ type lines struct {
 	number int // of the line
 	failed bool
 
-	unit    codes.Code // the entry is about; zero: none is open
-	history records.History
-	text    string // of the code
+	unit    lookup.Found // what the entry is about; the zero Found: none is open
+	text    string       // of the code
 	said    entry.Lines
 	waits   spot // of the word that waits for its number
 	told    bool // anything was said of the code, right or wrong
@@ -54,11 +54,11 @@ func (l *logger) stream(ctx context.Context, in io.Reader) error {
 		s.out.today = l.now() // a scanner may stand by for days
 		switch {
 		case errors.Is(err, scan.ErrLineTooLong):
-			err = s.reported(s.out.fault(place{}, "", notUnderstood, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
+			err = s.reported(s.out.fault(place{}, "", notSaid, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
 		case errors.Is(err, scan.ErrLineText):
-			err = s.reported(s.out.fault(place{}, "", notUnderstood, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
+			err = s.reported(s.out.fault(place{}, "", notSaid, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
 		case err != nil && ctx.Err() != nil && s.told:
-			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit))
+			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit.Code))
 		case err != nil:
 			return fmt.Errorf("reading entries: %w", err)
 		default:
@@ -86,49 +86,29 @@ func (s *lines) line(ctx context.Context, line string) error {
 	case word == "done":
 		return s.close(ctx)
 	case word == "forget":
-		s.unit, s.told, s.unread = codes.Code{}, false, false
+		s.unit, s.told, s.unread = lookup.Found{}, false, false
 		return nil
 	case entry.Says(line):
 		return s.says(line)
 	}
-	if code, err := codes.FromSymbol(line); err == nil {
-		return s.begin(ctx, code, line)
-	}
-	if !likeCode(line) {
+	read := lookup.Parse(line)
+	switch {
+	case read.Form == lookup.Code:
+		return s.begin(ctx, read.Code, line)
+	case !lookup.LikeCode(line):
 		return s.says(line)
 	}
 	if err := s.close(ctx); err != nil {
 		return err
 	}
 	s.unread, s.missing = true, false
-	if batch, err := codes.ParseBatch(line); err == nil {
+	if batch := read.Code; read.Form == lookup.BatchName {
 		return s.wrong(line, &command.HintedError{
 			Err:    errors.New("that may be a code that lost its end"),
 			Advice: fmt.Sprintf("for the whole batch %s say %v, for a tray or a stem its whole code", batch.BatchName(), batch)})
 	}
-	_, _, err := s.logger.find(ctx, line, place{})
+	_, err := s.find(ctx, line)
 	return s.reported(err)
-}
-
-// likeCode reports whether a line that says nothing and is no code is meant as
-// one: it, or what stands first in it, has more digits than any count and hardly
-// a letter; or it is a link.
-func likeCode(line string) bool {
-	first, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
-	if strings.Contains(first, "://") || rest != "" && likeCode(first) {
-		return true
-	}
-	const digitsOfCounts, letters = 5, 3
-	digits, others := 0, 0
-	for _, r := range line {
-		switch {
-		case '0' <= r && r <= '9' || r == '?' || r == '_':
-			digits++
-		case r != ' ' && r != '-':
-			others++
-		}
-	}
-	return digits > digitsOfCounts && others <= letters
 }
 
 // begin begins an entry about a code, and ends the one before. A text that goes
@@ -143,13 +123,13 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 			text, behind = first, rest
 		}
 	}
-	unit, history, err := s.logger.find(ctx, text, place{})
+	unit, err := s.find(ctx, text)
 	if err != nil {
 		s.unread, s.missing = true, false
 		return s.reported(err)
 	}
-	s.unit, s.history, s.text, s.unread, s.told = unit, history, text, false, false
-	s.said = entry.Lines{Stem: unit.Kind() == codes.Stem}
+	s.unit, s.text, s.unread, s.told = unit, text, false, false
+	s.said = entry.Lines{Stem: unit.Code.Kind() == codes.Stem}
 	if behind != "" {
 		return s.says(behind)
 	}
@@ -166,7 +146,7 @@ func (s *lines) says(line string) error {
 		return s.wrong(line, &command.HintedError{
 			Err:    errors.New("left out, as the code before it was not read"),
 			Advice: "scan the code again, and say again what you saw"})
-	case s.unit.IsZero():
+	case s.unit.Code.IsZero():
 		return s.wrong(line, &command.HintedError{Err: errors.New("no code comes before it"), Advice: "scan the code of a tray, a stem or a batch first"})
 	}
 	before, waited := s.said, s.waits
@@ -187,8 +167,8 @@ func (s *lines) says(line string) error {
 // its code stands for.
 func (s *lines) close(ctx context.Context) error {
 	unit := s.unit
-	s.unit, s.unread = codes.Code{}, false
-	if unit.IsZero() {
+	s.unit, s.unread = lookup.Found{}, false
+	if unit.Code.IsZero() {
 		return nil
 	}
 	o, err := s.said.Entry()
@@ -196,17 +176,13 @@ func (s *lines) close(ctx context.Context) error {
 		return err
 	}
 	if !s.told {
-		reprints, err := s.book.Reprints(ctx, unit)
-		if err != nil {
-			return err
-		}
-		return s.out.record(records.Record{Batch: s.history.Batch, Code: unit}, origin{}, reprints, s.out.standingOf(s.history, unit))
+		return s.out.record(unit.Record, origin{}, unit.Reprints, s.out.standingOf(unit.History, unit.Code))
 	}
 	s.told = false
 	if o.Empty() {
 		return nil // what was wrong with it was told
 	}
-	o.Unit = unit
+	o.Unit = unit.Code
 	return s.reported(s.keep(ctx, s.text, o))
 }
 
@@ -227,7 +203,7 @@ func (s *lines) faults(at, waited spot, err error) error {
 		if wrong := (*entry.Error)(nil); errors.As(each, &wrong) && wrong.Code == entry.Unanswered {
 			where = waited
 		}
-		if err := s.reported(s.out.fault(place{}, where.text, notUnderstood, fmt.Errorf("%v: %w", where, each))); err != nil {
+		if err := s.reported(s.out.fault(place{}, where.text, notSaid, fmt.Errorf("%v: %w", where, each))); err != nil {
 			return err
 		}
 	}

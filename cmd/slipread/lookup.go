@@ -9,9 +9,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 func (p program) lookupCommand() *cobra.Command {
@@ -59,7 +59,7 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 				return err
 			}
 			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm, calendar: calendar, tellFile: len(joined(args)) > 1}
-			l := &lookup{book: book, missing: missing, out: out}
+			l := &job{book: book, missing: missing, out: out}
 			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: time.Duration(deadline), marks: marks})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
@@ -79,8 +79,8 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 	return c
 }
 
-// lookup answers texts from a ledger, if there is one.
-type lookup struct {
+// job is one call of a command on a ledger.
+type job struct {
 	book    *ledger.Ledger // nil: there is none
 	missing error          // why
 	told    bool           // that there is none
@@ -89,74 +89,59 @@ type lookup struct {
 }
 
 // withoutLedger reports, to a person once, that there is no ledger.
-func (l *lookup) withoutLedger(at place, text string) error {
+func (l *job) withoutLedger(at place, text string) error {
 	if l.told && !l.out.asJSON {
 		return command.ErrReported
 	}
 	l.told = true
-	return l.out.fault(at, text, noLedger, l.missing)
+	return l.out.fault(at, text, lookup.NoLedger, l.missing)
 }
 
 // text answers what was typed, scanned or read off a picture. It returns command.ErrReported when it has reported that
 // there is no answer.
-func (l *lookup) text(ctx context.Context, text string, at place) (said answer, err error) {
-	code, err := codes.FromSymbol(text)
-	if err != nil {
-		batch, cannot := codes.ParseBatch(text)
-		if cannot != nil {
-			return answer{}, l.repair(ctx, text, at, err)
-		}
-		code = batch
-	}
-	carried, err := records.ParseLine(text)
-	carries := err == nil && carried.Code == code
-	if l.book == nil {
-		if carries {
-			return pairOf(carried.Batch), l.out.record(carried, origin{place: at, carried: true}, nil, nil)
-		}
-		return answer{}, l.withoutLedger(at, text)
-	}
-	history, err := l.book.History(ctx, code)
+func (l *job) text(ctx context.Context, text string, at place) (said answer, err error) {
+	found, err := lookup.Find(ctx, l.book, text)
+	var none *lookup.Error
 	switch {
-	case errors.Is(err, ledger.ErrNotIssued) && carries:
-		if err := l.out.record(carried, origin{place: at, carried: true}, nil, nil); err != nil {
+	case errors.As(err, &none) && found.Carried != nil:
+		if err := l.out.record(*found.Carried, origin{place: at, carried: true}, nil, nil); err != nil {
 			return answer{}, err
 		}
-		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, &command.HintedError{Err: err, Advice: "slipread import takes what the card says into a ledger"})
-	case errors.Is(err, ledger.ErrNotIssued):
-		return answer{notInLedger: true}, l.out.fault(at, text, notInLedger, err)
+		if none.Kind == lookup.NoLedger {
+			return pairOf(found.Carried.Batch), nil
+		}
+		return answer{notInLedger: true}, l.out.fault(at, text, none.Kind, &command.HintedError{Err: none, Advice: "slipread import takes what the card says into a ledger"})
+	case errors.As(err, &none):
+		return answer{notInLedger: none.Kind == lookup.NotInLedger}, l.nothing(found, none, text, at)
 	case err != nil:
 		return answer{}, err
 	}
-	reprints, err := l.book.Reprints(ctx, code)
-	if err != nil {
-		return answer{}, err
-	}
-	record := records.Record{Batch: history.Batch, Code: code}
 	var stands *standing
-	if len(history.Entries(code)) > 0 {
-		stands = l.out.standingOf(history, code)
+	if len(found.History.Entries(found.Code)) > 0 {
+		stands = l.out.standingOf(found.History, found.Code)
 	}
-	if err := l.out.record(record, origin{place: at}, reprints, stands); err != nil {
-		return answer{}, err
+	if err := l.out.record(found.Record, origin{place: at}, found.Reprints, stands); err != nil || found.Carried == nil {
+		return pairOf(found.Record.Batch), err
 	}
-	if carries {
-		if differs := difference(record.Batch, carried.Batch, "in the ledger", "on the card"); differs != "" {
-			return answer{}, l.out.fault(at, text, differsFromLedger, &command.HintedError{
-				Err:    fmt.Errorf("%v: %s", code, differs),
-				Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
-		}
+	if d, differ := records.LastingDifference(found.Record.Batch, found.Carried.Batch); differ {
+		return answer{}, l.out.fault(at, text, differs, &command.HintedError{
+			Err:    fmt.Errorf("%v: %s in the ledger %q, on the card %q", found.Code, d.Field, d.A, d.B),
+			Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
 	}
-	return pairOf(record.Batch), nil
+	return pairOf(found.Record.Batch), nil
 }
 
-// difference says in which of what never changes two batches of one code are
-// not the same, "" when they are in all; a says and b says are words for them.
-func difference(a, b records.Batch, aSays, bSays string) string {
-	for _, d := range records.Differences(a, b) {
-		if d.Lasting {
-			return fmt.Sprintf("%s %s %q, %s %q", d.Field, aSays, d.A, bSays, d.B)
-		}
+// nothing reports why a text has no record. It returns command.ErrReported.
+func (l *job) nothing(found lookup.Found, why *lookup.Error, text string, at place) error {
+	switch {
+	case why.Kind == lookup.NoLedger && found.Form != lookup.Damaged:
+		return l.withoutLedger(at, text)
+	case why.Kind == lookup.NoLedger:
+		return l.out.fault(at, text, why.Kind, &command.HintedError{Err: why, Advice: l.missing.Error()})
+	case found.Tried != "":
+		return l.out.maybe(newFault(at, text, why.Kind, why), found)
+	case at.argument && found.Form != lookup.Damaged && why.Kind != lookup.NotInLedger:
+		return l.out.fault(at, text, why.Kind, noFileEither(why))
 	}
-	return ""
+	return l.out.fault(at, text, why.Kind, why)
 }

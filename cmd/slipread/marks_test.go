@@ -49,7 +49,7 @@ func TestSigns(t *testing.T) {
 	book, err := ledger.OpenExisting(t.Context(), b.book)
 	require.NoError(t, err)
 	defer book.Close()
-	l := &lookup{book: book, out: printer{stdout: io.Discard, stderr: io.Discard}}
+	l := &job{book: book, out: printer{stdout: io.Discard, stderr: io.Discard}}
 	for _, test := range []struct {
 		text, reason string
 		want         answer

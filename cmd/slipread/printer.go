@@ -10,6 +10,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/lookup"
 )
 
 // printer writes records and faults, each on a line of its own as it comes.
@@ -143,7 +144,7 @@ func (p printer) object(r records.Record, from origin) line {
 }
 
 // fault reports why there is no record. It returns command.ErrReported.
-func (p printer) fault(at place, text string, kind faultKind, err error) error {
+func (p printer) fault(at place, text string, kind lookup.Kind, err error) error {
 	if p.asJSON {
 		return p.faultLine(newFault(at, text, kind, err))
 	}
@@ -151,7 +152,7 @@ func (p printer) fault(at place, text string, kind faultKind, err error) error {
 	return command.ErrReported
 }
 
-func newFault(at place, text string, kind faultKind, err error) line {
+func newFault(at place, text string, kind lookup.Kind, err error) line {
 	return line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, sighted: at.sighted(), Fault: string(kind), Message: err.Error()}
 }
 

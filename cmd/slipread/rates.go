@@ -80,7 +80,7 @@ func (f *ratesFlags) check(asJSON bool) error {
 }
 
 // rates compares takes, and writes the files that are asked for.
-func (l *lookup) rates(ctx context.Context, f ratesFlags) error {
+func (l *job) rates(ctx context.Context, f ratesFlags) error {
 	all, err := l.histories(ctx)
 	if err != nil {
 		return err

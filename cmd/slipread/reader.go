@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
+	"graftslip/records/lookup"
 )
 
 // reader hands on what comes in, text by text. What cannot be read is reported
@@ -64,10 +64,7 @@ func (p place) String() string {
 }
 
 // noFileEither advises on an argument that is no code.
-func (p place) noFileEither(err error) error {
-	if !p.argument {
-		return err
-	}
+func noFileEither(err error) error {
 	return command.Advise(err, "there is no file of this name either")
 }
 
@@ -110,7 +107,7 @@ func (r *reader) text(ctx context.Context, text string, at place) (said answer, 
 }
 
 // fault reports what could not be read.
-func (r *reader) fault(at place, kind faultKind, err error) error {
+func (r *reader) fault(at place, kind lookup.Kind, err error) error {
 	r.failed = true
 	if err := r.out.fault(at, "", kind, err); !errors.Is(err, command.ErrReported) {
 		return err
@@ -159,19 +156,7 @@ func namesFile(arg string) bool {
 		return false
 	}
 	_, err := os.Stat(arg)
-	return err == nil || looksLikeFile(arg)
-}
-
-// looksLikeFile reports whether an argument is meant as a file. What carries a
-// code of its own, a record or a link, is not, nor what may be a damaged code.
-func looksLikeFile(arg string) bool {
-	if _, err := codes.FromSymbol(arg); err == nil {
-		return false
-	}
-	if _, err := codes.Tried(arg); err == nil {
-		return false
-	}
-	return filepath.Ext(arg) != "" || strings.ContainsRune(arg, filepath.Separator)
+	return err == nil || lookup.Parse(arg).Form == lookup.FileName
 }
 
 // joined puts the groups of a code that was typed with spaces together again.
@@ -209,7 +194,7 @@ func (r *reader) stream(ctx context.Context, lines io.Reader) error {
 func (r *reader) line(ctx context.Context, line string, err error) error {
 	switch {
 	case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-		return r.fault(place{}, wrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+		return r.fault(place{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
 	case err != nil:
 		return fmt.Errorf("reading codes: %w", err)
 	case strings.TrimSpace(line) == "":

@@ -20,6 +20,7 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 // serveFlags are the flags of "serve".
@@ -141,12 +142,11 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 	if err != nil {
 		return nil, err
 	}
-	l := &lookup{book: book}
 	return site.New(ctx, site.Options{
 		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
 		ReadPhoto: renderer.File, Reprint: maker.Tag, Positions: maker.Places, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
 		Candidates: func(ctx context.Context, text string) ([]records.Record, error) {
-			found, err := l.candidates(ctx, text)
+			found, err := lookup.Candidates(ctx, book, text)
 			list := make([]records.Record, len(found))
 			for i, each := range found {
 				list[i] = each.Record

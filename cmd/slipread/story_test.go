@@ -14,7 +14,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -85,47 +84,5 @@ func TestDrownedComputer(t *testing.T) {
 		after, err := os.ReadFile(filepath.Join(folder, "after", name))
 		require.NoError(t, err)
 		require.True(t, bytes.Equal(before, after), name)
-	}
-}
-
-// BenchmarkRepair repairs codes against a ledger of a million batches: 1,002
-// days of 999. Each is the worst of its kind: every way is tried, and no code
-// of the ledger fits, or the one that does comes last.
-func BenchmarkRepair(b *testing.B) {
-	path := filepath.Join(b.TempDir(), "ledger.db")
-	book, err := ledger.Open(context.Background(), path)
-	require.NoError(b, err)
-	defer book.Close()
-	first := time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC)
-	for day := range 1002 {
-		drafts := make([]records.Draft, codes.MaxBatch)
-		for i := range drafts {
-			drafts[i] = records.Draft{Date: first.AddDate(0, 0, day), Variety: fmt.Sprintf("Seedling %d", i), Stock: "Fen Hedge", Grafts: 60, TraySize: 30}
-		}
-		_, err := book.Issue(context.Background(), drafts, nil)
-		require.NoError(b, err)
-	}
-	for _, kind := range []struct{ name, read string }{
-		{"one unknown digit", "25329-004-0017-?5"},
-		{"four unknown digits of the unit", "25329-004-????-63"},
-		{"four unknown digits of the date", "2????-004-0017-63"},
-		{"three unknown digits and one fault", "2??29-0?4-7017-63"},
-		{"one unknown digit and two faults", "2?329-004-7777-63"},
-		{"two wrong digits", "25329-004-7777-63"},
-		{"two digits missing", "25329-7777-63"},
-		{"nothing fits", "7?777-777-7777-77"},
-	} {
-		l := &lookup{book: book}
-		b.Run(kind.name, func(b *testing.B) {
-			found := 0
-			for b.Loop() {
-				candidates, err := l.candidates(context.Background(), kind.read)
-				if err != nil {
-					b.Fatal(err)
-				}
-				found = len(candidates)
-			}
-			b.ReportMetric(float64(found), "candidates")
-		})
 	}
 }

@@ -8,9 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 // verb holds the flags that all commands of the mist bed have.
@@ -29,7 +29,7 @@ func (v *verb) register(c *cobra.Command, object string) {
 
 // open opens the ledger, which must be there. The error is command.ErrReported
 // when it has reported that there is none.
-func (v *verb) open(c *cobra.Command) (*lookup, error) {
+func (v *verb) open(c *cobra.Command) (*job, error) {
 	path, err := command.LedgerPath(v.ledgerFlag)
 	if err != nil {
 		return nil, err
@@ -38,13 +38,13 @@ func (v *verb) open(c *cobra.Command) (*lookup, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &lookup{out: printer{
+	l := &job{out: printer{
 		stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: v.asJSON,
 		today: v.now(), dates: v.dates.DateForm, calendar: calendar,
 	}}
 	l.book, err = ledger.OpenExisting(c.Context(), path, ledger.WithClock(v.now))
 	if errors.Is(err, ledger.ErrMissing) {
-		return nil, l.out.fault(place{}, "", noLedger, err)
+		return nil, l.out.fault(place{}, "", lookup.NoLedger, err)
 	}
 	return l, err
 }
@@ -62,36 +62,34 @@ func oneCode(missing string) cobra.PositionalArgs {
 	})
 }
 
-// find finds the batch of a code that was typed or scanned, with all that was
-// entered about it. An argument may be the name of a batch. The error is command.ErrReported when it has reported that
+// find finds the batch of a code that was typed or scanned, or of a batch that was named, with
+// all that was entered about it. The error is command.ErrReported when it has reported that
 // there is none.
-func (l *lookup) find(ctx context.Context, text string, at place) (codes.Code, records.History, error) {
-	code, err := codes.FromSymbol(text)
-	if err != nil && at.argument {
-		if batch, cannot := codes.ParseBatch(text); cannot == nil {
-			code, err = batch, nil
-		} else if namesFile(text) {
-			return code, records.History{}, l.out.fault(place{}, text, noFile, &command.HintedError{
-				Err:    fmt.Errorf("%s: %s takes no pictures", text, l.verb),
-				Advice: fmt.Sprintf("read it with slipread %s, then: slipread %s CODE", text, l.verb)})
-		}
+func (l *job) find(ctx context.Context, text string) (lookup.Found, error) {
+	found, err := lookup.Find(ctx, l.book, text)
+	var none *lookup.Error
+	if errors.As(err, &none) {
+		return found, l.nothing(found, none, text, place{})
 	}
-	if err != nil {
-		return code, records.History{}, l.repair(ctx, text, place{}, err)
+	return found, err
+}
+
+// findNamed is find for an argument, which may be a file by mistake.
+func (l *job) findNamed(ctx context.Context, arg string) (lookup.Found, error) {
+	if form := lookup.Parse(arg).Form; form != lookup.Code && form != lookup.BatchName && namesFile(arg) {
+		return lookup.Found{}, l.out.fault(place{}, arg, noFile, &command.HintedError{
+			Err:    fmt.Errorf("%s: %s takes no pictures", arg, l.verb),
+			Advice: fmt.Sprintf("read it with slipread %s, then: slipread %s CODE", arg, l.verb)})
 	}
-	history, err := l.book.History(ctx, code)
-	if errors.Is(err, ledger.ErrNotIssued) {
-		return code, history, l.out.fault(at, text, notInLedger, err)
-	}
-	return code, history, err
+	return l.find(ctx, arg)
 }
 
 // histories returns all batches with what was entered about them. A ledger
 // without any is an error.
-func (l *lookup) histories(ctx context.Context) ([]records.History, error) {
+func (l *job) histories(ctx context.Context) ([]records.History, error) {
 	all, err := l.book.Histories(ctx)
 	if err == nil && len(all) == 0 {
-		return nil, l.out.fault(place{}, "", notInLedger, &command.HintedError{
+		return nil, l.out.fault(place{}, "", lookup.NotInLedger, &command.HintedError{
 			Err:    fmt.Errorf("no batch is in the ledger %s", l.book.Path()),
 			Advice: "were the labels printed with another ledger? Name that one with --ledger FILE"})
 	}

@@ -1,0 +1,98 @@
+// Package lookup finds what a text stands for, whether it was typed, scanned or read off a
+// picture: a record, records that a damaged code may be of, a record that a card carries, or
+// why there is none.
+package lookup
+
+import (
+	"errors"
+	"path/filepath"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+// Form is what a text is, before any ledger is asked.
+type Form uint8
+
+// The forms.
+const (
+	Other     Form = iota // none of those that follow
+	Code                  // a code, alone or as a record or a link carries it
+	BatchName             // how the codes of a batch begin
+	Damaged               // not a valid code, and meant as one
+	FileName
+)
+
+// Text is a text and what it is.
+type Text struct {
+	Read string // without the space around it
+	Form Form
+	Code codes.Code // the zero Code for other forms than Code and BatchName
+	// Invalid is why it is not a valid code, one of the errors of package codes; nil for Code
+	// and BatchName.
+	Invalid error
+	// Tried says how a damaged code is repaired, as codes.Tried does; "" where it cannot be.
+	Tried string
+}
+
+// Parse tells what a text is.
+func Parse(text string) Text {
+	t := Text{Read: strings.TrimSpace(text)}
+	if t.Code, t.Invalid = codes.FromSymbol(text); t.Invalid == nil {
+		t.Form = Code
+		return t
+	}
+	if batch, err := codes.ParseBatch(text); err == nil {
+		t.Form, t.Code, t.Invalid = BatchName, batch, nil
+		return t
+	}
+	tried, err := codes.Tried(text)
+	switch {
+	case err == nil:
+		t.Form, t.Tried = Damaged, tried
+		return t
+	case errors.Is(err, codes.ErrIllegible):
+		t.Form, t.Invalid = Damaged, err
+	}
+	if filepath.Ext(text) != "" || strings.ContainsRune(text, filepath.Separator) {
+		t.Form = FileName
+	}
+	return t
+}
+
+// IsCode reports whether a text is a code, alone or as a record or a link carries it.
+func IsCode(text string) bool {
+	_, err := codes.FromSymbol(text)
+	return err == nil
+}
+
+// LikeCode reports whether a text among words and counts, which it is none of, is meant as a
+// code: it, or what stands first in it, has more digits than any count and hardly a letter; or
+// it is a link.
+func LikeCode(text string) bool {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	if strings.Contains(first, "://") || rest != "" && LikeCode(first) {
+		return true
+	}
+	const digitsOfCounts, letters = 5, 3
+	digits, others := 0, 0
+	for _, r := range text {
+		switch {
+		case '0' <= r && r <= '9' || r == '?' || r == '_':
+			digits++
+		case r != ' ' && r != '-':
+			others++
+		}
+	}
+	return digits > digitsOfCounts && others <= letters
+}
+
+// carried returns the record that a text carries for a code, nil for none.
+func carried(text string, code codes.Code) *records.Record {
+	record, err := records.ParseLine(text)
+	if err != nil || record.Code != code {
+		return nil
+	}
+	return &record
+}
