@@ -1,8 +1,11 @@
 package site
 
 import (
+	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
+	"strings"
 	"time"
 
 	"graftslip/codes"
@@ -16,10 +19,9 @@ type recordPage struct {
 	Unit  string
 	Batch records.Batch
 	Days  int // since grafting
-	Facts []fact
 
 	Ahead string // how far the day of grafting is, where it is to come
-	Stage string
+	Stage records.Stage
 	Tally records.Tally
 	Due   *task
 	DueOf string // the tray of the task, where the page is about something else
@@ -33,9 +35,6 @@ type recordPage struct {
 	Forms forms
 }
 
-// fact is a line about a batch.
-type fact struct{ Name, Value string }
-
 // part is a link to something of the same batch.
 type part struct {
 	Code codes.Code
@@ -45,12 +44,9 @@ type part struct {
 // pastEntry is an entry as the page lists it.
 type pastEntry struct {
 	records.HistoryEntry
-	Day   time.Time
 	Since int    // days since grafting
-	Unit  string // where it is about another unit
-	Said  string
+	Of    string // where it is about another unit
 	Undo  bool   // it can be withdrawn here
-	Key   string // of the entry that would
 }
 
 func (s *Site) record(r *request) error {
@@ -93,16 +89,9 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 	page := recordPage{
 		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: b.UnitWords(code), Batch: b,
 		Days:  records.Record{Batch: b, Code: code}.DaysSince(s.Now()),
-		Tally: history.Tally(code), Parts: partsOf(b, code),
+		Stage: history.Stage(code, days, today), Tally: history.Tally(code), Parts: partsOf(b, code),
 	}
-	for _, f := range []fact{{"Source", b.Source}, {"Grafted by", b.Grafter}, {"Note", b.Note}} {
-		if f.Value != "" {
-			page.Facts = append(page.Facts, f)
-		}
-	}
-	stage := history.Stage(code, days, today)
-	page.Stage = stage.String()
-	if stage == records.Ahead {
+	if page.Stage == records.Ahead {
 		page.Ahead = daysAhead(b.Date, today)
 	}
 	if code.Kind() != codes.Batch || b.Trays() == 1 {
@@ -113,7 +102,7 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 			}
 		}
 	}
-	page.Forms, page.Past = s.formsOf(page, stage), s.past(history, code)
+	page.Forms, page.Past = s.formsOf(page), s.past(history, code)
 	page.Line = newTimeline(page, today)
 	if !all && len(page.Past) > maxPast {
 		page.Past, page.Earlier = page.Past[:maxPast], len(page.Past)-maxPast
@@ -125,11 +114,10 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	var past []pastEntry
 	for _, entry := range history.Entries(code) {
-		p := pastEntry{HistoryEntry: entry, Day: entry.Day(), Said: entry.Words(), Key: records.NewKey(),
-			Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
-			Undo:  entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
+		p := pastEntry{HistoryEntry: entry, Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
+			Undo: entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
 		if entry.Unit != code {
-			p.Unit = history.Batch.UnitWords(entry.Unit)
+			p.Of = history.Batch.UnitWords(entry.Unit)
 		}
 		past = append(past, p)
 	}
@@ -157,4 +145,144 @@ func partsOf(b records.Batch, code codes.Code) []part {
 		}
 	}
 	return parts
+}
+
+// forms are what the forms of a record need.
+type forms struct {
+	Open      bool // entries are taken
+	Stem      bool
+	UnderMist bool
+	Outside   bool // out of the mist and not finished
+	Counts    []countField
+	Left      countField
+	Place     countField // on the sheet for its tag
+	Note      string
+
+	NoteFaulty bool // what was typed there was refused
+
+	CountsDay, StagesDay, LeftDay dayField
+}
+
+// countField is a field for a number.
+type countField struct {
+	Name, Label string
+	Now         int
+	Tells       bool // what it is now
+	Typed       string
+	Faulty      bool // what was typed was refused
+}
+
+// dayField is a field for the day on which something was seen, where that is not
+// today. Days are written as in ISO 8601.
+type dayField struct {
+	ID          string
+	First, Last string // that may be named
+	Typed       string
+	Faulty      bool // what was typed was refused
+}
+
+func (s *Site) formsOf(page recordPage) forms {
+	stage := page.Stage
+	day := func(form string) dayField {
+		return dayField{ID: form + "-day", First: isoDay(page.Batch.Date), Last: isoDay(s.today())}
+	}
+	count := func(name, label string, now int) countField {
+		return countField{Name: name, Label: label, Now: now, Tells: true}
+	}
+	return forms{
+		Open: !s.ReadOnly && stage != records.Ahead, Stem: page.Code.Kind() == codes.Stem,
+		UnderMist: stage == records.UnderMist, Outside: stage == records.HardeningOff || stage == records.GrowingOn,
+		Counts: []countField{
+			count("alive", "Alive", page.Tally.Alive), count("growing", "Growing", page.Tally.Growing),
+			count("rooted", "Rooted", page.Tally.Rooted), count("dead", "Dead", page.Tally.Dead),
+		},
+		Left:      countField{Name: "number", Label: "How many left"},
+		Place:     countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Positions(page.Code)), Now: 1, Typed: "1"},
+		CountsDay: day("counts"), StagesDay: day("stages"), LeftDay: day("left"),
+	}
+}
+
+// refill puts what was sent back into the form from which it came, and marks what
+// was refused: the field that the refusal names, else all numbers, which contradict
+// each other or an earlier entry.
+func (f *forms) refill(sent url.Values, why *refusal) {
+	const maxDigits = 4
+	faulty := func(name string) bool {
+		return why.status == http.StatusUnprocessableEntity && strings.TrimSpace(sent.Get(name)) != "" && (why.field == name || why.field == "" && name != "note" && name != "day")
+	}
+	f.Note = cleanLine(sent.Get("note"), records.MaxText)
+	f.NoteFaulty = len([]rune(cleanLine(sent.Get("note"), records.MaxText+1))) > records.MaxText
+	f.Left.Typed, f.Left.Faulty = cleanLine(sent.Get("number"), maxDigits), faulty("number") || why.field == "number"
+	for i, field := range f.Counts {
+		f.Counts[i].Typed, f.Counts[i].Faulty = cleanLine(sent.Get(field.Name), maxDigits), faulty(field.Name) && !f.NoteFaulty
+	}
+	day := &f.CountsDay
+	switch {
+	case sent.Has("move"):
+		day = &f.StagesDay
+	case sent.Has("left"), sent.Has("number"):
+		day = &f.LeftDay
+	}
+	day.Typed, day.Faulty = cleanLine(sent.Get("day"), len(time.DateOnly)), faulty("day")
+}
+
+// timeline is the life of a unit as a line of days, in the units of its drawing.
+type timeline struct {
+	Width, Today int
+	Due          int // -1 without a task to come
+	Weeks        []mark
+	Entries      []int  // one for each day that has any
+	Words        string // for who does not see it
+}
+
+type mark struct {
+	X    int
+	Text string
+}
+
+// The drawing has a line of this width, with room at both ends.
+const (
+	lineWidth = 288
+	lineEnd   = 16
+	leastDays = 28
+)
+
+func newTimeline(page recordPage, today time.Time) timeline {
+	last := max(leastDays, page.Days)
+	due := -1
+	if page.Due != nil {
+		due = records.Record{Batch: page.Batch}.DaysSince(page.Due.From)
+		last = max(last, due)
+	}
+	at := func(day int) int { return lineEnd + max(0, day)*lineWidth/last }
+	t := timeline{Width: lineWidth + 2*lineEnd, Today: at(page.Days), Due: -1}
+	if due >= 0 {
+		t.Due = at(due)
+	}
+	step := 7
+	for last/step > 6 { // so that their numbers keep apart
+		step *= 2
+	}
+	for day := 0; day <= last; day += step {
+		t.Weeks = append(t.Weeks, mark{at(day), fmt.Sprint(day)})
+	}
+	count, marked := 0, -1
+	for _, entry := range page.Past { // the latest first
+		if entry.CorrectedBy != 0 {
+			continue
+		}
+		if count++; entry.Since != marked {
+			t.Entries = append(t.Entries, at(entry.Since))
+		}
+		marked = entry.Since
+	}
+	entries := "1 entry"
+	if count != 1 {
+		entries = fmt.Sprintf("%d entries", count)
+	}
+	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, entries)
+	if due >= 0 {
+		t.Words += fmt.Sprintf(", the next task on day %d", due)
+	}
+	return t
 }

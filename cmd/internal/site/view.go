@@ -40,7 +40,7 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 	pages := map[string]*template.Template{}
 	for _, name := range []string{"open", "scan", "found", "record", "due", "bed", "rates", "problem"} {
 		parsed, err := template.New("frame.html").Funcs(template.FuncMap{
-			"day": s.day, "dated": dater(), "counted": records.Counted,
+			"day": s.day, "dated": dater(), "counted": records.Counted, "newKey": records.NewKey,
 			"mostText": func() int { return records.MaxText }, "maxName": func() int { return maxName },
 		}).ParseFS(files, "templates/frame.html", "templates/pieces.html", "templates/"+name+".html")
 		if err != nil {

@@ -1,0 +1,144 @@
+package site
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	_ "image/jpeg" // for its header
+	_ "image/png"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/codes/scan"
+)
+
+const (
+	maxPixels = 50_000_000 // of a picture, and of all that are looked at
+	// So many pictures at once, to keep a few phones from filling the memory.
+	maxUploads  = 8
+	maxDecoding = 2
+
+	photoTime = 20 * time.Second // for one picture, with the wait for others
+)
+
+// readPhoto reads the one picture that was sent. It keeps its place among those
+// that are sent until it is read, since it is in memory until then.
+func (s *Site) readPhoto(r *request) (scan.Reading, error) {
+	waiting, end := context.WithTimeout(r.Context(), photoTime)
+	defer end()
+	if s.uploading.Acquire(waiting, 1) != nil {
+		return scan.Reading{}, tooBusy()
+	}
+	defer s.uploading.Release(1)
+	content, err := sentPhoto(r.Request)
+	if err != nil {
+		return scan.Reading{}, err
+	}
+	config, kind, err := image.DecodeConfig(bytes.NewReader(content))
+	switch {
+	case err != nil || kind != "jpeg" && kind != "png":
+		return scan.Reading{}, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this is no picture that can be read")
+	case config.Width <= 0 || config.Height <= 0 || config.Width > maxPixels/config.Height:
+		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send one of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
+	}
+	weight := weightOf(config, kind, content)
+	if weight > maxPixels {
+		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, "send it as the camera took it, or smaller", "the picture is too large for one of its kind")
+	}
+	return s.read(r.Context(), content, weight)
+}
+
+// read reads a picture of a weight, when there is room for it beside others.
+func (s *Site) read(ctx context.Context, content []byte, weight int64) (scan.Reading, error) {
+	ctx, end := context.WithTimeout(ctx, photoTime)
+	defer end()
+	room := max(weight, maxPixels/maxDecoding)
+	if s.decoding.Acquire(ctx, room) != nil {
+		return scan.Reading{}, tooBusy()
+	}
+	defer s.decoding.Release(room)
+	valid := func(text string) bool { _, err := codes.FromSymbol(text); return err == nil }
+	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), valid) {
+		if err != nil && !errors.Is(err, context.DeadlineExceeded) {
+			return scan.Reading{}, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
+		}
+		return view.Reading, nil
+	}
+	return scan.Reading{}, nil
+}
+
+func tooBusy() error {
+	return refuse(http.StatusServiceUnavailable, "try again in a moment", "there are too many photos at once")
+}
+
+// sentPhoto is the picture of a form. It stays in memory.
+func sentPhoto(r *http.Request) ([]byte, error) {
+	parts, err := r.MultipartReader()
+	for err == nil {
+		var part *multipart.Part
+		if part, err = parts.NextPart(); err == nil && part.FormName() == "photo" {
+			content, broken := io.ReadAll(part)
+			if broken == nil && len(content) > 0 {
+				return content, nil
+			}
+			err = cmp.Or(broken, io.EOF)
+		}
+	}
+	var large *http.MaxBytesError
+	if errors.As(err, &large) {
+		return nil, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send a photo of at most %d MB", maxPhoto>>20), "the photo is too large")
+	}
+	return nil, refuse(http.StatusBadRequest, "choose the photo again", "no photo was sent")
+}
+
+// weightOf is the memory that a picture takes while it is decoded, as so many pixels
+// of a plain photo: a progressive JPEG, which no camera makes, takes about four times
+// as much as a plain one, a PNG of 16 bits a channel twice as much as one of 8.
+func weightOf(config image.Config, kind string, content []byte) int64 {
+	pixels := int64(config.Width) * int64(config.Height)
+	switch config.ColorModel {
+	case color.RGBA64Model, color.NRGBA64Model, color.Gray16Model:
+		return 2 * pixels
+	}
+	if kind == "jpeg" && progressive(content) {
+		return 4 * pixels
+	}
+	return pixels
+}
+
+// progressive reports whether a JPEG is: whether its frame is of the kind SOF2
+// (ITU-T T.81, table B.1). It finds the frame as the decoder does, which passes over
+// what should not stand between segments. One without a frame is taken for one.
+func progressive(content []byte) bool {
+	const (
+		frame, frameLonger, frameProgressive = 0xc0, 0xc1, 0xc2
+		firstRestart, lastRestart            = 0xd0, 0xd7
+	)
+	for at := 2; at+4 <= len(content); {
+		if content[at] != 0xff {
+			at++
+			continue
+		}
+		for at+4 < len(content) && content[at+1] == 0xff { // padding
+			at++
+		}
+		switch marker := content[at+1]; {
+		case marker == frame, marker == frameLonger:
+			return false
+		case marker == frameProgressive:
+			return true
+		case marker == 0, firstRestart <= marker && marker <= lastRestart: // neither has a length
+			at += 2
+		default:
+			at += 2 + max(2, int(content[at+2])<<8|int(content[at+3]))
+		}
+	}
+	return true
+}
