@@ -73,7 +73,7 @@ func browserOtherDay(t *testing.T, b *browser.Browser) {
 // browserOtherMachine enters without a script from an address that a browser holds
 // for less safe than that of its own machine.
 func browserOtherMachine(t *testing.T, b *browser.Browser) {
-	if _, err := reached(t.Context(), "", true); err != nil {
+	if _, err := reachableHosts(t.Context(), "", true); err != nil {
 		t.Skip(err)
 	}
 	h := newHouse(t)

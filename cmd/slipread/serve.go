@@ -8,15 +8,17 @@ import (
 	"log"
 	"net"
 	"net/http"
-	"strconv"
+	"os"
 	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/net/netutil"
+	"golang.org/x/term"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/cmd/internal/site"
+	"graftslip/cmd/slipread/internal/terminal"
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -80,11 +82,11 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	}
 	defer book.Close()
 	if !f.readOnly {
-		if err := takesEntries(ctx, book); err != nil {
+		if err := checkWritable(ctx, book); err != nil {
 			return err
 		}
 	}
-	hosts, err := reached(ctx, host, f.lan)
+	hosts, err := reachableHosts(ctx, host, f.lan)
 	if err != nil {
 		return err
 	}
@@ -107,14 +109,14 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "is it served already, or is the address none of this machine? Name another with --addr, such as --addr :8418"}
 	}
 	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
-	show := shown{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
-	return servePage(ctx, listener, pages, show)
+	show := console{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
+	return servePage(ctx, phoneLimits(), listener, pages, show)
 }
 
-// takesEntries tries whether a ledger can be written, so that nobody finds out at
+// checkWritable tries whether a ledger can be written, so that nobody finds out at
 // the mist bed. What it writes is undone; a change that writes nothing would do on
 // a ledger that may only be read.
-func takesEntries(ctx context.Context, book *ledger.Ledger) error {
+func checkWritable(ctx context.Context, book *ledger.Ledger) error {
 	written := errors.New("the ledger can be written")
 	err := book.Change(ctx, func(c *ledger.Change) error {
 		if err := c.Remember(ctx, records.Sheet{Name: "tried by slipread serve", Stock: "none"}); err != nil {
@@ -169,25 +171,6 @@ func reportTo(stderr io.Writer) func(error) {
 	}
 }
 
-// bind says where to listen. Other machines reach it with --lan only.
-func (f serveFlags) bind() (host, port string, err error) {
-	host, port, err = net.SplitHostPort(f.address)
-	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
-		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", f.address)}
-	}
-	own := host == "localhost" || net.ParseIP(host).IsLoopback()
-	switch {
-	case f.lan && own:
-		return "", port, nil
-	case host == "" && !f.lan:
-		return "127.0.0.1", port, nil
-	case !own && !f.lan:
-		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", f.address),
-			Advice: "say --lan as well if that is what you want"}}
-	}
-	return host, port, nil
-}
-
 // limits are what phones may take of the computer.
 type limits struct {
 	head, body, idle time.Duration // to send the head of a request, all of it and of its answer, and the next
@@ -196,17 +179,13 @@ type limits struct {
 	header           int // bytes
 }
 
-// atGlasshouse are the limits for phones at the rim of a network.
-func atGlasshouse() limits {
+// phoneLimits are those for phones at the rim of a network.
+func phoneLimits() limits {
 	return limits{head: 10 * time.Second, body: 2 * time.Minute, idle: 2 * time.Minute, end: 5 * time.Second, connections: 512, header: 16 << 10}
 }
 
 // servePage serves the page until the context ends.
-func servePage(ctx context.Context, listener net.Listener, pages *site.Site, show shown) error {
-	return serveWithin(ctx, atGlasshouse(), listener, pages, show)
-}
-
-func serveWithin(ctx context.Context, most limits, listener net.Listener, pages *site.Site, show shown) error {
+func servePage(ctx context.Context, most limits, listener net.Listener, pages *site.Site, show console) error {
 	server := &http.Server{
 		Handler: pages.Handler(), ReadHeaderTimeout: most.head, ReadTimeout: most.body, WriteTimeout: most.body, IdleTimeout: most.idle,
 		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no trouble
@@ -231,10 +210,62 @@ func serveWithin(ctx context.Context, most limits, listener net.Listener, pages 
 		case <-ctx.Done():
 			ending, end := context.WithTimeout(context.WithoutCancel(ctx), most.end)
 			defer end()
-			if err := server.Shutdown(ending); err != nil {
-				return server.Close()
-			}
+			_ = server.Shutdown(ending) // what is not finished by then is cut off
 			return nil
 		}
 	}
+}
+
+// console is what the terminal shows of a page.
+type console struct {
+	out      io.Writer
+	ledger   string
+	readOnly bool
+	lan      bool
+	hosts    []string
+	port     string
+}
+
+// start says what is served, to whom, and how it ends, and shows the first key.
+func (c console) start(key string) error {
+	text := "ledger: " + c.ledger + "\n"
+	if c.readOnly {
+		text += "the page only reads: it takes no entries and prints no tags\n"
+	}
+	if !c.lan {
+		text += "only this computer reaches the page; with --lan phones of the same network do\n"
+	}
+	if _, err := fmt.Fprint(c.out, text+"Ctrl+C stops it\n\n"); err != nil {
+		return err
+	}
+	return c.key("this address lets one phone in", key)
+}
+
+// next shows the key that lets another phone in.
+func (c console) next(key string) error { return c.key("the next phone", key) }
+
+// key shows the address that lets a phone in, behind words that say so.
+func (c console) key(words, key string) error {
+	address := func(host string) string { return "http://" + net.JoinHostPort(host, c.port) + "/open/" + key }
+	text := ""
+	if isTerminal(c.out) {
+		picture, err := terminal.QR(address(c.hosts[0]))
+		if err != nil {
+			return err
+		}
+		text = picture + "\n"
+	}
+	text += words + ": " + address(c.hosts[0]) + "\n"
+	for _, host := range c.hosts[1:] {
+		text += fmt.Sprintf("%*s: %s\n", len(words), "or", address(host))
+	}
+	_, err := fmt.Fprintf(c.out, "%skey to type: %s-%s-%s\n", text, key[:4], key[4:8], key[8:])
+	return err
+}
+
+// isTerminal reports whether the code is drawn, with the colours of a terminal: not
+// into a file.
+func isTerminal(out io.Writer) bool {
+	file, is := out.(*os.File)
+	return !is || term.IsTerminal(int(file.Fd()))
 }

@@ -1,18 +1,39 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"net"
 	"slices"
+	"strconv"
 
 	"graftslip/cmd/internal/command"
 )
 
-// reached lists the hosts by which the page is reached, the likeliest first. The
+// bind says where to listen. Other machines reach it with --lan only.
+func (f serveFlags) bind() (host, port string, err error) {
+	host, port, err = net.SplitHostPort(f.address)
+	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
+		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", f.address)}
+	}
+	own := host == "localhost" || net.ParseIP(host).IsLoopback()
+	switch {
+	case f.lan && own:
+		return "", port, nil
+	case host == "" && !f.lan:
+		return "127.0.0.1", port, nil
+	case !own && !f.lan:
+		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", f.address),
+			Advice: "say --lan as well if that is what you want"}}
+	}
+	return host, port, nil
+}
+
+// reachableHosts lists the hosts by which the page is reached, the likeliest first. The
 // error is that there is none.
-func reached(ctx context.Context, host string, lan bool) ([]string, error) {
+func reachableHosts(ctx context.Context, host string, lan bool) ([]string, error) {
 	ip := net.ParseIP(host)
 	switch {
 	case host != "" && !ip.IsUnspecified():
@@ -27,7 +48,7 @@ func reached(ctx context.Context, host string, lan bool) ([]string, error) {
 	if ip.To4() != nil { // 0.0.0.0 takes no others
 		here = slices.DeleteFunc(here, func(each net.IP) bool { return each.To4() == nil })
 	}
-	hosts := forPhones(here, outward(ctx))
+	hosts := forPhones(here, outboundIP(ctx))
 	if len(hosts) == 0 {
 		return nil, &command.HintedError{Err: errors.New("this computer has no address at which phones could reach the page"),
 			Advice: "connect it to the network of the phones, by cable or wireless, and start again; without --lan the page is for this computer alone"}
@@ -56,11 +77,11 @@ func addressesHere() ([]net.IP, error) {
 	return here, nil
 }
 
-// outward is the address from which this computer would send to the world, which
+// outboundIP is the address from which this computer would send to the world, which
 // is that of its network and not of some bridge within it; nil where there is none.
 // Nothing is sent: a socket for datagrams only chooses its address. The one it is
 // for stands for no machine (RFC 5737).
-func outward(ctx context.Context) net.IP {
+func outboundIP(ctx context.Context) net.IP {
 	socket, err := (&net.Dialer{}).DialContext(ctx, "udp4", "192.0.2.1:9")
 	if err != nil {
 		return nil
@@ -73,25 +94,28 @@ func outward(ctx context.Context) net.IP {
 }
 
 // forPhones chooses the addresses of a computer at which phones may reach it: those
-// of IPv4, and only without them those of IPv6. The outward one comes first, then
+// of IPv4, and only without them those of IPv6. The outbound one comes first, then
 // the private ones of houses.
-func forPhones(here []net.IP, outward net.IP) []string {
-	var first, private, other, longer []string
-	for _, ip := range here {
+func forPhones(here []net.IP, outbound net.IP) []string {
+	const longer = 3
+	rank := func(ip net.IP) int {
 		switch {
-		case !ip.IsGlobalUnicast():
-		case ip.Equal(outward):
-			first = append(first, ip.String())
+		case ip.Equal(outbound):
+			return 0
 		case ip.To4() == nil:
-			longer = append(longer, ip.String())
+			return longer
 		case ip.IsPrivate():
-			private = append(private, ip.String())
-		default:
-			other = append(other, ip.String())
+			return 1
+		}
+		return 2
+	}
+	here = slices.DeleteFunc(slices.Clone(here), func(ip net.IP) bool { return !ip.IsGlobalUnicast() })
+	slices.SortStableFunc(here, func(a, b net.IP) int { return cmp.Compare(rank(a), rank(b)) })
+	var hosts []string
+	for _, ip := range here {
+		if rank(ip) < longer || rank(here[0]) == longer {
+			hosts = append(hosts, ip.String())
 		}
 	}
-	if len(first)+len(private)+len(other) == 0 {
-		return longer
-	}
-	return slices.Concat(first, private, other)
+	return hosts
 }

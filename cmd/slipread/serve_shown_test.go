@@ -45,7 +45,7 @@ func TestServeForPhones(t *testing.T) {
 // there is none, nothing is served.
 func TestServeLan(t *testing.T) {
 	for _, address := range []string{"", "0.0.0.0"} {
-		hosts, err := reached(t.Context(), address, true)
+		hosts, err := reachableHosts(t.Context(), address, true)
 		if err != nil {
 			require.ErrorContains(t, err, "this computer has no address at which phones could reach the page")
 			continue
@@ -72,7 +72,7 @@ func TestServeSays(t *testing.T) {
 		{"that only reads", []string{"--read-only"}, 1, 1},
 		{"for phones", []string{"--lan", "--addr", "127.0.0.2:0"}, 0, 0},
 	} {
-		if _, err := reached(t.Context(), "", true); err != nil && each.alone == 0 {
+		if _, err := reachableHosts(t.Context(), "", true); err != nil && each.alone == 0 {
 			continue // on a machine without a network
 		}
 		s := serve(t, book, each.flags...)
@@ -128,6 +128,6 @@ func TestServeOntoTerminal(t *testing.T) {
 		t.Skip(err)
 	}
 	defer terminal.Close()
-	require.True(t, drawn(terminal))
-	require.True(t, drawn(&screen{}), "what is no file is asked nothing")
+	require.True(t, isTerminal(terminal))
+	require.True(t, isTerminal(&screen{}), "what is no file is asked nothing")
 }

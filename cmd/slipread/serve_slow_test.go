@@ -42,7 +42,7 @@ func serveHurried(t *testing.T) (address string, end func() error) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- serveWithin(ctx, hurried(), listener, site, shown{out: io.Discard, hosts: []string{"127.0.0.1"}, port: "1"})
+		ended <- servePage(ctx, hurried(), listener, site, console{out: io.Discard, hosts: []string{"127.0.0.1"}, port: "1"})
 	}()
 	end = func() error {
 		stop()
@@ -65,7 +65,7 @@ func dial(t *testing.T, address string) net.Conn {
 
 // All that a phone may take of the computer has an end.
 func TestServeLimits(t *testing.T) {
-	limits := reflect.ValueOf(atGlasshouse())
+	limits := reflect.ValueOf(phoneLimits())
 	for i := range limits.NumField() {
 		require.Positive(t, limits.Field(i).Int(), limits.Type().Field(i).Name)
 	}

@@ -195,7 +195,7 @@ func TestServeBind(t *testing.T) {
 		host, port, err := serveFlags{address: each.address, lan: each.lan}.bind()
 		require.NoError(t, err, each.address)
 		require.Equal(t, []string{each.host, each.port}, []string{host, port}, "%s, lan %v", each.address, each.lan)
-		hosts, err := reached(t.Context(), host, each.lan)
+		hosts, err := reachableHosts(t.Context(), host, each.lan)
 		require.NoError(t, err, each.address)
 		require.NotEmpty(t, hosts)
 		for _, address := range hosts {
