@@ -92,6 +92,9 @@ var ErrReported = errors.New("the job has failed")
 // written to stderr.
 func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SilenceErrors, root.SilenceUsage = true, true
+	root.Version = version()
+	root.Flags().Bool("version", false, "print the version")
+	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(FlagUsage)
 	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
