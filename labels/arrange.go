@@ -88,7 +88,7 @@ func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi floa
 				break
 			}
 			var ok bool
-			if way.block, ok = fit(paragraphs, layouts.Size{Width: way.text.Width, Height: way.text.Height}, a.mostText); !ok {
+			if way.block, ok = fit(paragraphs, way.text.Size(), a.mostText); !ok {
 				continue
 			}
 			way.score *= min(1, way.block.size/min(goodSize, a.mostText))
@@ -153,7 +153,7 @@ func (a area) room(kind symbol.Kind, beside bool) symbol.Room {
 // split places the symbol at a side or at the top and leaves the rest to
 // the text.
 func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
-	whole := layouts.Rect{Width: a.Width, Height: a.Height}
+	whole := a.Rect()
 	way := arrangement{fitted: fitted, beside: beside, middle: a.middle}
 	switch {
 	case beside && a.right:

@@ -1,6 +1,7 @@
 package labels
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -23,6 +24,69 @@ const (
 	lineForPen    = 6.0
 	widePen       = 27.0 // a word and its line
 )
+
+// notices are the words above the lines for the pen. across and down are the
+// marks of the two rules that have figures.
+func notices(stock layouts.Stock, words RulerWords, correction layouts.Correction, across, down []int) []notice {
+	number := layouts.FormatNumber
+	what := fmt.Sprintf(words.Label, stock.Name, number(stock.Label.Width), number(stock.Label.Height))
+	if stock.Count() > 1 {
+		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), number(stock.Label.Width), number(stock.Label.Height))
+	}
+	all := []notice{{fmt.Sprintf(words.FullSize, what), Bold}}
+	// A printer that prints larger across and smaller down, as an example.
+	const larger, smaller = 1.002, 0.999
+	times := func(distance int, factor float64) string { return number(float64(distance) * factor) }
+	scale := func(distance int, timesAcross, timesDown float64) string {
+		told := float64(distance)
+		return layouts.Correction{ScaleX: layouts.ScaleFor(told, told*timesAcross), ScaleY: layouts.ScaleFor(told, told*timesDown)}.FormatScale()
+	}
+	// Who reads a page sideways would take the wrong rule for the one across.
+	bothRules, outlines := words.BothRules, words.Outlines
+	if stock.Turn().Sideways() {
+		bothRules, outlines = words.Sideways, words.Turned
+	}
+	from, to := stretch(across)
+	fromDown, toDown := stretch(down)
+	length, lengthDown := to-from, toDown-fromDown
+	switch {
+	case length > 0 && from == fromDown && to == toDown:
+		all = append(all, notice{fmt.Sprintf(bothRules, from, to, length, times(length, larger), times(length, smaller), scale(length, larger, smaller)), Regular})
+	case length > lengthDown:
+		all = append(all, notice{fmt.Sprintf(words.LongRule, from, to, length, times(length, larger), scale(length, larger, 1)), Regular})
+	case lengthDown > 0:
+		all = append(all, notice{fmt.Sprintf(words.LongRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(lengthDown, 1, larger)), Regular})
+	}
+	all = append(all, notice{fmt.Sprintf(outlines, layouts.Correction{ShiftX: -0.5, ShiftY: 1}.FormatShift()), Regular})
+	if correction.None() {
+		all = append(all, notice{words.Unscaled, Regular})
+	} else {
+		all = append(all, notice{fmt.Sprintf(words.Scaled, correction.FormatShift(), correction.FormatScale()), Bold})
+	}
+	if stock.Count() > 1 {
+		all = append(all, notice{words.Places, Regular})
+	}
+	return all
+}
+
+// fullStretch is the distance to measure in mm, where there is room: long
+// enough for three decimals of a scale, and easy to divide by.
+const fullStretch = 100
+
+// stretch is from which figure to which one measures: fullStretch, or as far
+// as there are figures. Both are 0 where there are no two.
+func stretch(figures []int) (from, to int) {
+	if len(figures) < 2 {
+		return 0, 0
+	}
+	from, to = figures[0], figures[0]
+	for _, figure := range figures {
+		if figure-from <= fullStretch {
+			to = figure
+		}
+	}
+	return from, to
+}
 
 // drawNotices sets the words as large as the room between the numbers allows,
 // and returns those for which there is none. Words stay inside labels, so that

@@ -2,6 +2,9 @@ package labels
 
 import (
 	"errors"
+	"fmt"
+	"strconv"
+	"strings"
 
 	"graftslip/codes/symbol"
 	"graftslip/layouts"
@@ -29,4 +32,88 @@ type Options struct {
 // batch, the name of the nursery; an *Error.
 func (o Options) Check() error {
 	return errors.Join(checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})...)
+}
+
+// Setup says for which label stock and which printer labels or cards were put on pages.
+// It stands in the PDF, so that a proof of the file knows where a label ends.
+type Setup struct {
+	Stock      layouts.Stock
+	DPI        float64 // printer dots an inch
+	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
+	Correction layouts.Correction
+	Printed    int // how many with print the file has; 0 when it does not say
+}
+
+// The printer resolutions that a setup may have, in dots an inch.
+const (
+	LeastDPI = 100.0
+	MostDPI  = 2400.0
+)
+
+// String writes a setup in one line that ParseSetup reads: words of the form
+// name=value. A correction is written as layouts writes it, and not at all
+// where it changes nothing; neither is a number of slips that is not known.
+func (s Setup) String() string {
+	words := []string{"stock=" + s.Stock.Name, "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
+	if s.Outlines {
+		words = append(words, "outlines=yes")
+	}
+	if !s.Correction.None() {
+		words = append(words, "shift="+s.Correction.FormatShift(), "scale="+s.Correction.FormatScale())
+	}
+	if s.Printed > 0 {
+		words = append(words, "slips="+strconv.Itoa(s.Printed))
+	}
+	return strings.Join(words, " ")
+}
+
+// ParseSetup reads what String writes. Words that it does not know are left
+// alone: a later program may write more.
+func ParseSetup(text string) (Setup, error) {
+	var s Setup
+	read := map[string]bool{}
+	fail := func(reason any) (Setup, error) {
+		return Setup{}, fmt.Errorf("%q is no setup of slips: %v", text, reason)
+	}
+	for word := range strings.FieldsSeq(text) {
+		name, value, _ := strings.Cut(word, "=")
+		if read[name] {
+			return fail(fmt.Sprintf("it says %q twice", name))
+		}
+		read[name] = true
+		if err := s.set(name, value); err != nil {
+			return fail(err)
+		}
+	}
+	if !read["stock"] || !read["dpi"] {
+		return fail("it names no label stock and resolution")
+	}
+	return s, nil
+}
+
+func (s *Setup) set(name, value string) (err error) {
+	c := &s.Correction
+	switch name {
+	case "stock":
+		s.Stock, err = layouts.Lookup(value)
+	case "dpi":
+		// A page is drawn at this resolution: a wild one would fill the memory.
+		if s.DPI, err = strconv.ParseFloat(value, 64); err != nil || !(s.DPI >= LeastDPI && s.DPI <= MostDPI) {
+			err = fmt.Errorf("%q is no resolution from %v to %v", value, LeastDPI, MostDPI)
+		}
+	case "outlines":
+		if s.Outlines = value == "yes"; !s.Outlines {
+			err = fmt.Errorf("outlines are %q", value)
+		}
+	case "shift":
+		c.ShiftX, c.ShiftY, err = layouts.ParseShift(value)
+	case "scale":
+		c.ScaleX, c.ScaleY, err = layouts.ParseScale(value)
+	case "slips":
+		slips, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
+		if s.Printed = int(slips); parseErr != nil || slips == 0 {
+			err = fmt.Errorf("%q is no number of slips", value)
+		}
+	}
+	return err
 }

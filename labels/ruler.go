@@ -1,50 +1,27 @@
 package labels
 
 import (
-	"fmt"
+	"math"
+	"slices"
+	"strconv"
 
+	"graftslip/codes/symbol"
 	"graftslip/layouts"
 )
 
-// RulerWords are the words on a ruler page. Formats keep the order of their
-// arguments. Lengths are millimetres.
-type RulerWords struct {
-	Language  string    // of these words, BCP 47
-	Title     string    // of the file; name of the stock
-	Labels    string    // name of the stock, labels to a page, width and height of a label
-	Label     string    // the same with one label to a page, without their number
-	FullSize  string    // Label or Labels, and how to print
-	BothRules string    // first and last mark, distance; an example measured across and down, the scale it gives
-	LongRule  string    // the same for the longer rule alone, where the other is too short, with one measured length
-	Outlines  string    // an example of a shift to the left and down
-	Sideways  string    // BothRules where the words lie sideways on a roll's label: short and long rule
-	Turned    string    // Outlines, on such a label
-	Scaled    string    // shift and scale in use
-	Unscaled  string    // in place of that: no correction is in use
-	Places    string    // what the numbers are
-	Pen       [3]string // before a line for the pen: printer, shift, scale
-}
+// Measures of the rules in mm, and the size of their figures in points.
+const (
+	longMark   = 3.0 // every 10 mm
+	leastMark  = 1.8 // the same on narrow paper
+	figureGap  = 0.5
+	figureSize = 6.5
+	ruleFree   = 1.0 // between a rule and anything else
 
-// EnglishRuler are the words on English ruler pages.
-func EnglishRuler() RulerWords {
-	return RulerWords{
-		Language: "en", Title: "Ruler %s",
-		Labels:    "%s: %d labels of %s\u00a0×\u00a0%s\u00a0mm",
-		Label:     "%s, %s\u00a0×\u00a0%s\u00a0mm",
-		FullSize:  "%s. Print at 100\u00a0%%, never “fit to page”.",
-		BothRules: "Measure on both rules from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm across and %s\u00a0mm down, --scale\u00a0%s.",
-		LongRule:  "Measure on the long rule from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm, --scale\u00a0%s.",
-		Outlines: "Then hold this page and the label stock against the light. The outlines should lie on the edges of the labels. " +
-			"If label\u00a01 lies 0.5\u00a0mm too far right and 1\u00a0mm too high, --shift\u00a0%s.",
-		Sideways: "Measure on both rules from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm on the short rule " +
-			"and %s\u00a0mm on the long one, --scale\u00a0%s.",
-		Turned:   "The outline should lie on the edge of the label. If it is 0.5\u00a0mm too high on the short rule and 1\u00a0mm too low on the long one, --shift\u00a0%s.",
-		Scaled:   "In use: --shift\u00a0%s --scale\u00a0%s. Add to this shift, multiply this scale.",
-		Unscaled: "No correction is in use.",
-		Places:   "The large numbers are what --start and --skip count.",
-		Pen:      [3]string{"Printer", "--shift", "--scale"},
-	}
-}
+	// Height of a number: a fifth of its label, more on low labels.
+	numberShare     = 0.2
+	leastNumber     = 3.3
+	mostNumberShare = 0.26
+)
 
 // Ruler is a page to measure a printer with, and to hold against label stock.
 type Ruler struct {
@@ -59,7 +36,7 @@ type Ruler struct {
 // correction is told, not applied: package pdf applies it to all designs.
 func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Correction, face *Typeface, dpi float64) Ruler {
 	var design Design
-	page := layouts.Placed{Rect: layouts.Rect{Width: stock.Paper.Width, Height: stock.Paper.Height}, Turn: stock.Turn()}
+	page := layouts.Placed{Rect: stock.Paper.Rect(), Turn: stock.Turn()}
 	r := newRulerPage(stock, canvas{&design, face, page}, dpi)
 	r.findRules()
 	r.drawOutlines()
@@ -72,65 +49,245 @@ func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Corre
 	return Ruler{Page: design, LeftOut: left, Stock: layouts.Page("ruler-"+stock.Name, stock.Paper)}
 }
 
-// notices are the words above the lines for the pen. across and down are the
-// marks of the two rules that have figures.
-func notices(stock layouts.Stock, words RulerWords, correction layouts.Correction, across, down []int) []notice {
-	number := layouts.FormatNumber
-	what := fmt.Sprintf(words.Label, stock.Name, number(stock.Label.Width), number(stock.Label.Height))
-	if stock.Count() > 1 {
-		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), number(stock.Label.Width), number(stock.Label.Height))
-	}
-	all := []notice{{fmt.Sprintf(words.FullSize, what), Bold}}
-	// A printer that prints larger across and smaller down, as an example.
-	const larger, smaller = 1.002, 0.999
-	times := func(distance int, factor float64) string { return number(float64(distance) * factor) }
-	scale := func(distance int, timesAcross, timesDown float64) string {
-		told := float64(distance)
-		return layouts.Correction{ScaleX: layouts.ScaleFor(told, told*timesAcross), ScaleY: layouts.ScaleFor(told, told*timesDown)}.FormatScale()
-	}
-	// Who reads a page sideways would take the wrong rule for the one across.
-	bothRules, outlines := words.BothRules, words.Outlines
-	if stock.Turn().Sideways() {
-		bothRules, outlines = words.Sideways, words.Turned
-	}
-	from, to := stretch(across)
-	fromDown, toDown := stretch(down)
-	length, lengthDown := to-from, toDown-fromDown
-	switch {
-	case length > 0 && from == fromDown && to == toDown:
-		all = append(all, notice{fmt.Sprintf(bothRules, from, to, length, times(length, larger), times(length, smaller), scale(length, larger, smaller)), Regular})
-	case length > lengthDown:
-		all = append(all, notice{fmt.Sprintf(words.LongRule, from, to, length, times(length, larger), scale(length, larger, 1)), Regular})
-	case lengthDown > 0:
-		all = append(all, notice{fmt.Sprintf(words.LongRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(lengthDown, 1, larger)), Regular})
-	}
-	all = append(all, notice{fmt.Sprintf(outlines, layouts.Correction{ShiftX: -0.5, ShiftY: 1}.FormatShift()), Regular})
-	if correction.None() {
-		all = append(all, notice{words.Unscaled, Regular})
-	} else {
-		all = append(all, notice{fmt.Sprintf(words.Scaled, correction.FormatShift(), correction.FormatScale()), Bold})
-	}
-	if stock.Count() > 1 {
-		all = append(all, notice{words.Places, Regular})
-	}
-	return all
+// rulerPage is a ruler page in the making, as its reader sees it: on paper
+// whose labels lie sideways, sideways.
+type rulerPage struct {
+	canvas
+	stock     layouts.Stock
+	paper     layouts.Size
+	reach     layouts.Rect // what may carry text
+	labels    []layouts.Rect
+	numbers   []layouts.Rect // ink of the numbers
+	size      float64        // of the numbers, points
+	thickness float64        // of lines, mm
+	mark      float64        // length of the marks of 10 mm
+	rules     [2]layouts.Rect
 }
 
-// fullStretch is the distance to measure in mm, where there is room: long
-// enough for three decimals of a scale, and easy to divide by.
-const fullStretch = 100
-
-// stretch is from which figure to which one measures: fullStretch, or as far
-// as there are figures. Both are 0 where there are no two.
-func stretch(figures []int) (from, to int) {
-	if len(figures) < 2 {
-		return 0, 0
+func newRulerPage(stock layouts.Stock, c canvas, dpi float64) *rulerPage {
+	dot := symbol.Dot(dpi)
+	r := &rulerPage{canvas: c, stock: stock, paper: c.place.Inner(), thickness: dot * max(1, math.Round(0.13/dot))}
+	margin := layouts.Unprintable
+	if stock.Medium == layouts.Roll {
+		margin = layouts.Edge
 	}
-	from, to = figures[0], figures[0]
-	for _, figure := range figures {
-		if figure-from <= fullStretch {
-			to = figure
+	r.reach = r.paper.Rect().Inset(margin, margin, margin, margin)
+	r.mark = max(leastMark, min(longMark, 0.12*min(r.paper.Width, r.paper.Height)))
+	upright := layouts.Placed{Rect: r.paper.Rect(), Turn: (4 - c.place.Turn) % 4}
+	for i := range stock.Count() {
+		r.labels = append(r.labels, upright.Area(stock.Position(i).Rect))
+	}
+	// Large, and yet with room for words above or below.
+	widest := c.face.measure(strconv.Itoa(stock.Count()), 1, Bold)
+	label := r.labels[0]
+	height := max(numberShare*label.Height, min(leastNumber, mostNumberShare*label.Height))
+	r.size = min(60, height/widest.top, 0.4*label.Width/(widest.right-widest.left))
+	for i, label := range r.labels {
+		r.numbers = append(r.numbers, r.numberInk(i, label))
+	}
+	return r
+}
+
+// numberInk is what number i blackens in the middle of an area.
+func (r *rulerPage) numberInk(i int, area layouts.Rect) layouts.Rect {
+	e := r.face.measure(strconv.Itoa(i+1), r.size, Bold)
+	width, height := e.right-e.left, e.top-e.bottom
+	return layouts.Rect{X: area.X + (area.Width-width)/2, Y: area.Y + (area.Height-height)/2, Width: width, Height: height}
+}
+
+// findRules places the rules at the far edges, so that they cross behind the
+// marks from which one measures, but moves them inwards off numbers and
+// outlines. On narrow paper, where they cannot avoid the number, it is the
+// number that moves.
+func (r *rulerPage) findRules() {
+	for i, standing := range []bool{false, true} {
+		r.rules[i] = r.findRule(standing)
+	}
+	areas := slices.Clone(r.labels)
+	for i, label := range r.labels {
+		if r.onRule(grown(r.numbers[i], ruleFree/2)) {
+			areas[i] = r.offRules(label.Intersect(r.reach))
+			e := r.face.measure("8", 1, Bold)
+			r.size = max(LeastSize, min(r.size, areas[i].Height/(e.top-e.bottom)))
 		}
 	}
-	return from, to
+	for i, area := range areas {
+		r.numbers[i] = r.numberInk(i, area)
+	}
+}
+
+func (r *rulerPage) findRule(standing bool) layouts.Rect {
+	far, depth := r.reach.Y+r.reach.Height, r.mark+figureGap
+	figure := r.face.measure(strconv.Itoa(int(r.paper.Height)), figureSize, Regular)
+	if standing {
+		far, depth = r.reach.X+r.reach.Width, depth+figure.right-figure.left
+	} else {
+		depth += figure.top - figure.bottom
+	}
+	band := func(base float64) layouts.Rect {
+		if standing {
+			return layouts.Rect{X: base - depth, Width: depth, Height: r.paper.Height}
+		}
+		return layouts.Rect{Y: base - depth, Height: depth, Width: r.paper.Width}
+	}
+	const step = 0.25
+	for _, offOutlines := range []bool{true, false} {
+		for base := far; base > far/2; base -= step {
+			free := grown(band(base), ruleFree)
+			if slices.ContainsFunc(r.numbers, func(n layouts.Rect) bool { return overlap(free, grown(n, ruleFree/2)) }) {
+				continue
+			}
+			if !offOutlines { // but the base at least is told from one
+				free = grown(band(base+depth), ruleFree/2).Intersect(grown(band(base), ruleFree/2))
+			}
+			if !r.onOutline(free, standing) {
+				return band(base)
+			}
+		}
+	}
+	return band(far)
+}
+
+// onOutline reports whether an upright (or else a level) edge of a label runs
+// through an area.
+func (r *rulerPage) onOutline(area layouts.Rect, upright bool) bool {
+	return slices.ContainsFunc(r.labels, func(l layouts.Rect) bool {
+		if upright {
+			return overlap(area, layouts.Rect{X: l.X, Y: l.Y, Height: l.Height}) || overlap(area, layouts.Rect{X: l.X + l.Width, Y: l.Y, Height: l.Height})
+		}
+		return overlap(area, layouts.Rect{X: l.X, Y: l.Y, Width: l.Width}) || overlap(area, layouts.Rect{X: l.X, Y: l.Y + l.Height, Width: l.Width})
+	})
+}
+
+func (r *rulerPage) onRule(area layouts.Rect) bool {
+	return overlap(area, r.rules[0]) || overlap(area, r.rules[1])
+}
+
+// offRules is the largest part of an area that no rule touches.
+func (r *rulerPage) offRules(area layouts.Rect) layouts.Rect {
+	for _, rule := range r.rules {
+		rule = grown(rule, ruleFree)
+		if !overlap(area, rule) {
+			continue
+		}
+		var largest layouts.Rect
+		for _, part := range []layouts.Rect{
+			area.Inset(0, 0, max(0, area.X+area.Width-rule.X), 0), area.Inset(max(0, rule.X+rule.Width-area.X), 0, 0, 0),
+			area.Inset(0, 0, 0, max(0, area.Y+area.Height-rule.Y)), area.Inset(0, max(0, rule.Y+rule.Height-area.Y), 0, 0),
+		} {
+			if !overlap(part, rule) && part.Width*part.Height > largest.Width*largest.Height {
+				largest = part
+			}
+		}
+		area = largest
+	}
+	return area
+}
+
+// overlap reports whether two areas share more than an edge; one of them may
+// be a line.
+func overlap(a, b layouts.Rect) bool {
+	const slack = 1e-6
+	return a.X < b.X+b.Width-slack && b.X < a.X+a.Width-slack && a.Y < b.Y+b.Height-slack && b.Y < a.Y+a.Height-slack
+}
+
+func grown(r layouts.Rect, by float64) layouts.Rect { return r.Inset(-by, -by, -by, -by) }
+
+func (r *rulerPage) drawOutlines() {
+	for _, label := range r.labels {
+		r.rectangle(label, r.thickness)
+	}
+}
+
+func (r *rulerPage) drawNumbers() {
+	for i, ink := range r.numbers {
+		r.textIn(strconv.Itoa(i+1), r.size, Bold, ink)
+	}
+}
+
+// textIn sets a text whose ink has the size of an area into it.
+func (r *rulerPage) textIn(text string, size float64, w Weight, ink layouts.Rect) {
+	e := r.face.measure(text, size, w)
+	r.text(text, size, w, ink.X-max(0, e.left), ink.Y+e.top)
+}
+
+// drawRule draws one rule from edge to edge and returns its marks that have
+// figures. Figures that would lie on the other rule or out of reach are left
+// out.
+func (r *rulerPage) drawRule(standing bool) (figures []int) {
+	band, other, length := r.rules[0], r.rules[1], r.paper.Width
+	if standing {
+		band, other, length = other, band, r.paper.Height
+	}
+	// point is a point of the rule by its distance along it and from its base.
+	point := func(along, in float64) (x, y float64) {
+		if standing {
+			return band.X + band.Width - in, along
+		}
+		return along, band.Y + band.Height - in
+	}
+	stroke := func(from, fromIn, to, toIn float64) {
+		x1, y1 := point(from, fromIn)
+		x2, y2 := point(to, toIn)
+		r.line(x1, y1, x2, y2, r.thickness)
+	}
+	stroke(0, 0, length, 0)
+	for mark := 0; float64(mark) <= length; mark++ {
+		along := float64(mark)
+		// Sideways, the paper's left edge lies at the bottom.
+		if standing && r.place.Turn.Sideways() {
+			along = length - along
+		}
+		x, y := point(along, 0)
+		if standing && y >= other.Y && y <= other.Y+other.Height {
+			continue // marks of both would make a grid
+		}
+		switch {
+		case mark%10 == 0:
+			stroke(along, 0, along, r.mark)
+		case mark%5 == 0:
+			stroke(along, 0, along, r.mark*0.7)
+		default:
+			stroke(along, 0, along, r.mark*0.4)
+		}
+		if mark%10 != 0 {
+			continue
+		}
+		e := r.face.measure(strconv.Itoa(mark), figureSize, Regular)
+		ink := layouts.Rect{X: x, Y: y, Width: e.right - e.left, Height: e.top - e.bottom}
+		if standing {
+			ink.X, ink.Y = x-r.mark-figureGap-ink.Width, y-ink.Height/2
+		} else {
+			ink.X, ink.Y = x-ink.Width/2, y-r.mark-figureGap-ink.Height
+		}
+		if ink = r.offOutlines(ink, standing); r.reach.Contains(ink) && !overlap(grown(ink, figureGap), other) && !r.onNumber(ink) {
+			r.textIn(strconv.Itoa(mark), figureSize, Regular, ink)
+			figures = append(figures, mark)
+		}
+	}
+	return figures
+}
+
+func (r *rulerPage) onNumber(area layouts.Rect) bool {
+	return slices.ContainsFunc(r.numbers, func(n layouts.Rect) bool { return overlap(area, n) })
+}
+
+// offOutlines moves a figure along its rule off the edges of labels that cross
+// the rule, by as little as will do.
+func (r *rulerPage) offOutlines(ink layouts.Rect, standing bool) layouts.Rect {
+	const step = 0.1
+	for by := 0.0; by <= 2.5; by += step {
+		for _, way := range []float64{by, -by} {
+			moved := ink
+			if standing {
+				moved.Y += way
+			} else {
+				moved.X += way
+			}
+			if !r.onOutline(grown(moved, 3*step), !standing) {
+				return moved
+			}
+		}
+	}
+	return ink
 }

@@ -3,12 +3,39 @@ package labels
 import (
 	"cmp"
 	"errors"
+	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
 
 	"graftslip/layouts"
 	"graftslip/records"
+)
+
+// Sizes of text on the sheet of a session, in points: to be read from the bench.
+const (
+	dayText    = 20.0
+	stockText  = 13.0
+	nameText   = 12.0
+	figureText = 12.0
+	footText   = 10.25 // below the table
+	smallText  = 9.0
+)
+
+// Measures of the sheet, in mm.
+const (
+	sideMargin  = 12.0
+	sheetMargin = 11.0
+	tick        = 4.0 // a box to tick
+	rowGap      = 2.2 // above and below what a row says
+	columnGap   = 2.0
+	thinRule    = 0.15
+	thickRule   = 0.5
+	nameIndent  = tick + 8 // behind the box and the number
+	footGap     = 6.0      // between the halves below the table
+	noteLine    = 8.0      // from one line for the pen to the next
+	leastNotes  = 20.0     // that are left for notes
 )
 
 // Session is what is grafted on one day.
@@ -57,8 +84,7 @@ func DesignSession(session Session, o SessionOptions) ([]Design, error) {
 	for _, b := range session.Batches {
 		s.errs = append(s.errs, checkNames(o.Face, b.Draft, cell{"source", b.Source}, cell{"grafter", b.Grafter}, cell{"note", b.Note})...)
 	}
-	size := o.Paper.Size()
-	s.area = layouts.Rect{Width: size.Width, Height: size.Height}.Inset(sideMargin, sheetMargin, sideMargin, sheetMargin)
+	s.area = s.stock.Paper.Rect().Inset(sideMargin, sheetMargin, sideMargin, sheetMargin)
 	s.ruleColumns()
 	pages := s.pages()
 	if len(s.errs) > 0 {
@@ -85,18 +111,6 @@ type sessionSheet struct {
 	errs    []error
 }
 
-// groups are the batches on one stock each.
-func (s *sessionSheet) groups() [][]SessionBatch {
-	var groups [][]SessionBatch
-	for i, b := range s.session.Batches {
-		if i == 0 || records.Key(b.Stock) != records.Key(s.session.Batches[i-1].Stock) {
-			groups = append(groups, nil)
-		}
-		groups[len(groups)-1] = append(groups[len(groups)-1], b)
-	}
-	return groups
-}
-
 // setText is inFewLines for a text that must stand: a word that is too wide even
 // at the smallest size is an error, told of its cell. Nothing is ever cut.
 func (s *sessionSheet) setText(where Where, text string, weight Weight, width, most float64, few int) set {
@@ -107,4 +121,203 @@ func (s *sessionSheet) setText(where Where, text string, weight Weight, width, m
 			layouts.Size{Width: width, Height: s.area.Height}, len(unbreakable(text))))
 	}
 	return t
+}
+
+// item is something that stands on a page as a whole.
+type item struct {
+	height float64
+	draw   func(c canvas, y float64)
+	// with is how much of what follows must stand on the same page, in mm.
+	with  float64
+	table bool // it stands below the heads of the columns
+	// heading is the stock on which a row's batch is grafted; nil for what is no
+	// row.
+	heading *group
+}
+
+// placedItem is an item with its page, counted from 0, and where it begins there.
+type placedItem struct {
+	item
+	page int
+	y    float64
+}
+
+// pages puts everything on pages.
+func (s *sessionSheet) pages() []Design {
+	items, header := append(s.tableItems(), s.footItem()), s.header(0)
+	if len(s.errs) > 0 {
+		return nil
+	}
+	placed, last, end := s.place(header, items)
+	designs := make([]Design, last+1)
+	on := func(page int) canvas {
+		return canvas{&designs[page], s.Face, layouts.Placed{Rect: s.stock.Paper.Rect()}}
+	}
+	for n := range designs {
+		s.number(on(n), n+1, len(designs))
+	}
+	for _, p := range placed {
+		p.draw(on(p.page), p.y)
+	}
+	s.notes(on(last), end+rowGap)
+	return designs
+}
+
+// place puts items one below the other, and returns the last page and where what
+// stands there ends. A row that begins a page has the heading of its stock above it.
+func (s *sessionSheet) place(header item, items []item) (placed []placedItem, last int, end float64) {
+	end = s.area.Y
+	put := func(it item) {
+		placed = append(placed, placedItem{it, last, end})
+		end += it.height
+	}
+	put(header)
+	put(s.headItem())
+	for i, it := range items {
+		if i > 0 && end+it.height+it.with > s.area.Y+s.area.Height {
+			last, end = last+1, s.area.Y
+			put(s.header(last))
+			if it.table {
+				put(s.headItem())
+			}
+			if it.heading != nil {
+				put(it.heading.continued)
+			}
+		}
+		put(it)
+	}
+	return placed, last, end
+}
+
+// header stands above all else: on the first page with sums and the order of
+// work.
+func (s *sessionSheet) header(page int) item {
+	const numberRoom = 25.0 // right of the first line
+	day := fmt.Sprintf(s.words.Day, s.words.Weekdays[s.session.Date.Weekday()], s.Dates.Format(s.session.Date))
+	var texts []set
+	if s.Nursery != "" {
+		texts = append(texts, s.setText(Where{Column: nurseryColumn}, s.Nursery, Regular, s.area.Width-numberRoom, stockText-1, 2))
+	}
+	size := dayText
+	if page > 0 {
+		size = stockText
+	}
+	texts = append(texts, s.setText(Where{}, day, Bold, s.area.Width-numberRoom, size, 1))
+	if page == 0 {
+		grafts, trays := 0, 0
+		for _, b := range s.session.Batches {
+			grafts += b.Grafts
+			trays += b.Trays()
+		}
+		texts = append(texts,
+			s.setText(Where{}, fmt.Sprintf(s.words.Totals, len(s.session.Batches), grafts, trays), Bold, s.area.Width, stockText, 1),
+			s.setText(Where{}, s.words.Order, Regular, s.area.Width, smallText, 3))
+	}
+	height := 0.0
+	for _, text := range texts {
+		height += text.height() + rowGap
+	}
+	return item{height: height, draw: func(c canvas, y float64) {
+		for _, text := range texts {
+			y = text.draw(c, s.area.X, y) + rowGap
+		}
+	}}
+}
+
+// number stands at the right of the first line.
+func (s *sessionSheet) number(c canvas, page, pages int) {
+	text := fmt.Sprintf(s.words.Page, page, pages)
+	width := c.face.measure(text, smallText, Regular).width()
+	line(text, smallText, Regular).draw(c, s.area.X+s.area.Width-width, s.area.Y)
+}
+
+// footItem is what stands below the table: what to make ready beside what to
+// take care of.
+func (s *sessionSheet) footItem() item {
+	const readyShare = 0.41 // of the width
+	width := readyShare * (s.area.Width - footGap)
+	left := s.half(s.words.Ready, s.ready(), s.words.Pen[:], s.area.X, width)
+	right := s.half(s.words.Care, s.words.Cautions[:], nil, s.area.X+width+footGap, s.area.Width-footGap-width)
+	return item{height: thickRule + rowGap + max(left.height, right.height), with: leastNotes, draw: func(c canvas, y float64) {
+		c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
+		left.draw(c, y+rowGap)
+		right.draw(c, y+rowGap)
+	}}
+}
+
+// half sets a head, and below it lines each with a box, the last of them with
+// room for the pen.
+func (s *sessionSheet) half(head string, lines, pen []string, x, width float64) item {
+	const indent, few = tick + 2.5, 2
+	title := s.setText(Where{}, head, Bold, width, stockText, 1)
+	var texts []set
+	height := title.height() + rowGap
+	step := func(t set) float64 { return max(t.height(), tick) + 1.4 }
+	for _, line := range slices.Concat(lines, pen) {
+		text := s.setText(Where{}, line, Regular, width-indent, footText, few)
+		texts = append(texts, text)
+		height += step(text)
+	}
+	return item{height: height, draw: func(c canvas, y float64) {
+		y = title.draw(c, x, y) + rowGap
+		for i, text := range texts {
+			box(c, x, y-0.5)
+			text.draw(c, x+indent, y)
+			if i >= len(lines) {
+				from := x + indent + c.face.measure(text.lines[0], text.size, text.weight).width() + 2
+				c.line(from, y+tick-0.5, x+width, y+tick-0.5, thinRule)
+			}
+			y += step(text)
+		}
+	}}
+}
+
+// ready lists labels, cards and trays.
+func (s *sessionSheet) ready() []string {
+	labels, spares, trays := 0, 0, 0
+	sizes := map[int]int{} // trays by the grafts in them
+	unsaid := false
+	for _, b := range s.session.Batches {
+		labels += b.Grafts + b.Spares
+		spares += b.Spares
+		trays += b.Trays()
+		unsaid = unsaid || b.TraySize == 0
+		sizes[b.TraySize] += b.Trays()
+	}
+	said := fmt.Sprintf(s.words.TraysOnly, trays)
+	if !unsaid {
+		var kinds []string
+		for _, size := range slices.SortedFunc(maps.Keys(sizes), func(a, b int) int { return cmp.Compare(b, a) }) {
+			kinds = append(kinds, fmt.Sprintf("%d\u00a0×\u00a0%d", sizes[size], size))
+		}
+		said = fmt.Sprintf(s.words.Trays, trays, strings.Join(kinds, ", "))
+	}
+	return []string{
+		fmt.Sprintf(s.words.Labels, labels, spares, s.load(s.Stems, labels)),
+		fmt.Sprintf(s.words.Cards, trays, s.load(s.Trays, trays)),
+		said,
+	}
+}
+
+// load says what to put in the printer for so many labels.
+func (s *sessionSheet) load(stock layouts.Stock, count int) string {
+	if stock.Medium == layouts.Roll {
+		return fmt.Sprintf(s.words.LoadRoll, count, stock.Name)
+	}
+	return fmt.Sprintf(s.words.Load, stock.Sheets(count), stock.Name)
+}
+
+// notes rules what is left of a page for the pen.
+func (s *sessionSheet) notes(c canvas, y float64) {
+	c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
+	line(s.words.Notes, stockText, Bold).draw(c, s.area.X, y+rowGap)
+	bottom := s.area.Y + s.area.Height
+	for at := y + 2*noteLine; at <= bottom; at += noteLine {
+		c.line(s.area.X, at, s.area.X+s.area.Width, at, thinRule)
+	}
+}
+
+// box draws a box to tick with its upper left corner at a point.
+func box(c canvas, x, y float64) {
+	c.rectangle(layouts.Rect{X: x, Y: y, Width: tick, Height: tick}, 2*thinRule)
 }

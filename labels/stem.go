@@ -151,7 +151,7 @@ func (d *StemLabels) arrangePanel(panel designedPanel, code codes.Code, candidat
 		if !fits {
 			return arrangement{}, d.misfit(paragraphs, inner)
 		}
-		return arrangement{block: block, text: layouts.Rect{Width: inner.Width, Height: inner.Height}}, nil
+		return arrangement{block: block, text: inner.Rect()}, nil
 	}
 	way, ok := arrange(paragraphs, area{
 		Size: inner, bend: panel.Bend, diameter: panel.Diameter,

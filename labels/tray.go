@@ -165,9 +165,8 @@ func (d *TrayCards) Card(tray int) (Design, error) {
 	if err != nil {
 		return Design{}, err
 	}
-	face := layouts.Rect{Width: d.options.Stock.Face().Width, Height: d.options.Stock.Face().Height}
 	head := canvas{&design, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
-	whole := canvas{&design, d.options.Face, layouts.Placed{Rect: face}}
+	whole := canvas{&design, d.options.Face, layouts.Placed{Rect: d.options.Stock.Face().Rect()}}
 	err = errors.Join(
 		d.heading.holding(modules).draw(head, d.headingParagraphs(code), modules, text),
 		d.info.draw(whole, d.about, d.infoBox, false))
@@ -184,13 +183,8 @@ func (d *TrayCards) Small() (module float64, small bool) {
 }
 
 func (d *TrayCards) headingParagraphs(code codes.Code) []paragraph {
-	words, tray := d.options.Words, code.Number()
-	from, to := d.batch.StemsIn(tray)
-	stems := fmt.Sprintf(words.Stems, from, to)
-	if from == to {
-		stems = fmt.Sprintf(words.Stem, from)
-	}
-	number := fmt.Sprintf(words.Tray, tray, d.batch.Trays())
+	words := d.options.Words
+	number, stems := words.OfTray(d.batch, code.Number())
 	return append(slices.Clone(d.pair),
 		paragraph{ways: [][]string{{fmt.Sprintf(words.TrayStems, number, stems)}, {number, stems}}, share: 0.6, most: largestCardName},
 		paragraph{ways: codeParagraph(code, 1).ways, share: 0.55, most: largestCardName},
@@ -202,10 +196,9 @@ func (d *TrayCards) aboutParagraphs() []paragraph {
 	line := func(column, text string) paragraph {
 		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})
 	}
-	grafted := fmt.Sprintf(words.Grafted, d.options.Dates.Format(d.batch.Date))
-	column := ""
+	grafted, column := words.GraftedOn(d.options.Dates.Format(d.batch.Date), d.batch), ""
 	if d.batch.Grafter != "" {
-		grafted, column = fmt.Sprintf(words.GraftedBy, d.options.Dates.Format(d.batch.Date), d.batch.Grafter), "grafter"
+		column = "grafter"
 	}
 	info := []paragraph{line(column, grafted)}
 	if d.batch.Source != "" {

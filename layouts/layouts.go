@@ -6,6 +6,8 @@
 // corner, x to the right and y downwards.
 package layouts
 
+import "math"
+
 // Error says why a text is no length, stock, wrap or correction, why a stock is
 // none, or why a label does not go round a stem.
 type Error struct {
@@ -23,10 +25,16 @@ type Size struct {
 	Width, Height float64
 }
 
+// Rect is the rectangle of that size at the upper left corner.
+func (s Size) Rect() Rect { return Rect{Width: s.Width, Height: s.Height} }
+
 // Rect is an upright rectangle in millimetres.
 type Rect struct {
 	X, Y, Width, Height float64
 }
+
+// Size is that of r.
+func (r Rect) Size() Size { return Size{r.Width, r.Height} }
 
 // Inset returns r made smaller by the given margins. A rectangle that would
 // turn inside out comes back with zero width or height, within r.
@@ -55,6 +63,25 @@ func (r Rect) Contains(s Rect) bool {
 	const slack = 0.001
 	return s.X >= r.X-slack && s.Y >= r.Y-slack &&
 		s.X+s.Width <= r.X+r.Width+slack && s.Y+s.Height <= r.Y+r.Height+slack
+}
+
+// Overhang returns how far s reaches over the edge of r, and over which one, left,
+// upper, right or lower: that where it reaches furthest. It is negative where s
+// lies within r.
+func (r Rect) Overhang(s Rect) (by float64, edge string) {
+	by = math.Inf(-1)
+	for _, each := range []struct {
+		by   float64
+		edge string
+	}{
+		{r.X - s.X, "left"}, {r.Y - s.Y, "upper"},
+		{s.X + s.Width - r.X - r.Width, "right"}, {s.Y + s.Height - r.Y - r.Height, "lower"},
+	} {
+		if each.by > by {
+			by, edge = each.by, each.edge
+		}
+	}
+	return by, edge
 }
 
 // CutLeft takes a strip of the given width off the left side and returns it

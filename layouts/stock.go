@@ -78,8 +78,7 @@ func (s Stock) Safe() Rect {
 	if s.Turn().Sideways() {
 		across, down = down, across
 	}
-	face := s.Face()
-	return Rect{0, 0, face.Width, face.Height}.Inset(across, down, across, down)
+	return s.Face().Rect().Inset(across, down, across, down)
 }
 
 func (s Stock) insets() (across, down float64) {

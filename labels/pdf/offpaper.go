@@ -52,14 +52,8 @@ func (o *offPaper) look(slip labels.Design, place layouts.Placed) {
 }
 
 func (o *offPaper) ink(r layouts.Rect) {
-	paper := o.Stock.Paper
-	for _, edge := range []struct {
-		by   float64
-		side string
-	}{{-r.X, "left"}, {-r.Y, "upper"}, {r.X + r.Width - paper.Width, "right"}, {r.Y + r.Height - paper.Height, "lower"}} {
-		if edge.by > o.by {
-			o.by, o.side = edge.by, edge.side
-		}
+	if by, side := o.Stock.Paper.Rect().Overhang(r); by > o.by {
+		o.by, o.side = by, side
 	}
 }
 

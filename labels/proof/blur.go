@@ -5,6 +5,9 @@ import (
 	"math"
 )
 
+// white is the light of a pixel without ink.
+const white = 255
+
 // blurred returns a picture as if its ink had spread: each pixel the mean of
 // those around it, weighed by a Gaussian of so many pixels' standard deviation
 // and cut off at three of them. 0 returns the picture itself.
@@ -57,9 +60,6 @@ func blurred(picture *image.Gray, deviation float64) *image.Gray {
 	}
 	return result
 }
-
-// white is the light of a pixel without ink.
-const white = 255
 
 // whole is what the weights of a Gaussian sum up to.
 const whole = 1 << 16

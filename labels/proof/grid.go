@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 
+	"graftslip/codes/scan"
 	"graftslip/labels"
 	"graftslip/layouts"
 )
@@ -103,24 +104,14 @@ func grown(box image.Rectangle, x, y int) image.Rectangle {
 	return image.Rectangle{image.Pt(min(box.Min.X, x), box.Min.Y), image.Pt(max(box.Max.X, x+1), y+1)}
 }
 
-// side is an edge of a label.
-type side string
-
-// distance returns how near ink comes to the edges of a label, and to which.
-// Ink on an edge, or beyond it, has the distance 0.
-func (g grid) distance(place int, ink image.Rectangle) (float64, side) {
-	label, box := g.Stock.Position(place).Rect, g.area(ink)
-	least, at := math.Inf(1), side("")
-	for _, edge := range []struct {
-		distance float64
-		side     side
-	}{
-		{box.X - label.X, "left"}, {box.Y - label.Y, "upper"},
-		{label.X + label.Width - box.X - box.Width, "right"}, {label.Y + label.Height - box.Y - box.Height, "lower"},
-	} {
-		if edge.distance < least {
-			least, at = edge.distance, edge.side
-		}
+// drawable returns the resolution at which a page of paper is drawn: dpi, or
+// the largest whole part of it that scan.MaxPixels allow. A printer dot is then
+// a whole part of a pixel.
+func drawable(paper layouts.Size, dpi float64) float64 {
+	pixels := func(mm, dpi float64) float64 { return math.Ceil(mm / layouts.MillimetresPerInch * dpi) }
+	n := 1.0
+	for pixels(paper.Width, dpi/n)*pixels(paper.Height, dpi/n) > scan.MaxPixels {
+		n++
 	}
-	return max(0, least), at
+	return dpi / n
 }

@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
+	"graftslip/records"
 )
 
 // label proves one label: nothing on it, or exactly one symbol whose code is
@@ -94,14 +96,14 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 // repeated notes where a code stands and finds that it stood before. Only that
 // of a batch may, on spare labels.
 func (p *proof) repeated(code codes.Code, place int) *Fault {
-	first, again := p.stood[code]
+	first, again := p.first[code]
 	switch {
 	case code.Kind() == codes.Batch:
 		return nil
 	case again:
 		return wrong("the same code stands on page %d, place %d", first.page, first.place)
 	}
-	p.stood[code] = spot{p.report.Pages, place + 1}
+	p.first[code] = position{p.report.Pages, place + 1}
 	return nil
 }
 
@@ -132,4 +134,46 @@ func (p *proof) leaves(place int, found scan.Found) bool {
 	slack := -1.5 * p.grid.pixel
 	label := p.grid.Stock.Position(place).Rect.Inset(slack, slack, slack, slack)
 	return found.Module > 0 && !label.Contains(p.grid.area(found.Place))
+}
+
+// contradiction compares a symbol with the record of its code and both with the
+// texts beside it.
+func (c Check) contradiction(said string, record records.Record, printed []codes.Code, texts []string) *Fault {
+	if !slices.Contains(printed, record.Code) {
+		if len(printed) == 0 {
+			return wrong("the code of the symbol does not stand in print beside it")
+		}
+		return wrong("the symbol has this code, and %v stands in print beside it", printed[0])
+	}
+	for _, name := range []struct{ what, name string }{
+		{"variety", records.Quoted(record.Batch.Variety)}, {"stock", records.Quoted(record.Batch.Stock)},
+	} {
+		if !stands(name.name, texts) {
+			return wrong("the %s of this code is %s, which does not stand in print", name.what, name.name)
+		}
+	}
+	for _, s := range c.statements(record) {
+		if !slices.ContainsFunc(s.wordings, func(words string) bool { return contains(texts, words) }) {
+			fault := wrong("the %s of this code is %q, which does not stand in print", s.what, s.wordings[0])
+			if s.caveat != "" {
+				fault.Text += ": " + s.caveat
+			}
+			return fault
+		}
+	}
+	if !strings.HasPrefix(said, record.Code.String()+" ") {
+		return nil
+	}
+	carried, err := records.ParseLine(said)
+	if err != nil {
+		return wrong("the record in the symbol cannot be read: %v", err)
+	}
+	var fields []string
+	for _, difference := range records.Differences(carried.Batch, record.Batch) {
+		fields = append(fields, difference.Field)
+	}
+	if len(fields) > 0 {
+		return wrong("the record in the symbol is not that of the ledger, it differs in: %s", strings.Join(fields, ", "))
+	}
+	return nil
 }

@@ -20,11 +20,11 @@ type proof struct {
 	grid   grid
 	report Report
 	found  bool // a symbol or a printed code
-	stood  map[codes.Code]spot
+	first  map[codes.Code]position
 }
 
-// spot is where a code stood first, counted from 1.
-type spot struct{ page, place int }
+// position is where a code stands, counted from 1.
+type position struct{ page, place int }
 
 func newProof(c Check, setup labels.Setup, dpi float64) *proof {
 	pixel := layouts.MillimetresPerInch / dpi
@@ -32,7 +32,7 @@ func newProof(c Check, setup labels.Setup, dpi float64) *proof {
 		Check:  c,
 		grid:   grid{setup, pixel},
 		report: Report{Outlines: setup.Outlines, LeastDistance: math.Inf(1), Pixel: pixel},
-		stood:  map[codes.Code]spot{},
+		first:  map[codes.Code]position{},
 	}
 }
 
@@ -76,7 +76,7 @@ func (p *proof) page(ctx context.Context, page scan.Page) error {
 	}
 	for _, l := range found {
 		if len(l.symbols) == 0 && len(l.texts) > 0 {
-			if l.symbols, err = p.closer(ctx, page.Picture, l.place, deviation); err != nil {
+			if l.symbols, err = p.magnified(ctx, page.Picture, l.place, deviation); err != nil {
 				return err
 			}
 			p.found = p.found || len(l.symbols) > 0
@@ -112,7 +112,8 @@ func (p *proof) edge(l label) *Fault {
 	if l.ink.Empty() || p.grid.Outlines {
 		return nil
 	}
-	distance, side := p.grid.distance(l.place, l.ink)
+	by, side := p.grid.Stock.Position(l.place).Overhang(p.grid.area(l.ink))
+	distance := max(0, -by)
 	p.report.LeastDistance = min(p.report.LeastDistance, distance)
 	if distance >= layouts.Edge-max(symbol.Dot(p.grid.DPI), p.grid.pixel) {
 		return nil
@@ -152,6 +153,37 @@ func (p *proof) complete() {
 func (p *proof) fault(f *Fault) {
 	f.Page = p.report.Pages
 	p.report.Faults = append(p.report.Faults, *f)
+}
+
+const (
+	// clearModule is how many pixels of the drawing a module has at least where
+	// spread ink does not keep it from being read.
+	clearModule   = 4
+	magnification = 3
+)
+
+// magnified reads a label once more with more pixels to a dot, over which the ink
+// has spread as before. The finds are in pixels of the page.
+func (p *proof) magnified(ctx context.Context, picture *image.Gray, place int, deviation float64) ([]scan.Found, error) {
+	if symbol.SmallestModule/p.grid.pixel >= clearModule {
+		return nil, nil
+	}
+	from := p.grid.pixels(place).Intersect(picture.Rect)
+	near := image.NewGray(image.Rect(0, 0, magnification*from.Dx(), magnification*from.Dy()))
+	for y := range near.Rect.Dy() {
+		line := near.Pix[y*near.Stride:][:near.Rect.Dx()]
+		seen := picture.Pix[picture.PixOffset(from.Min.X, from.Min.Y+y/magnification):]
+		for x := range line {
+			line[x] = seen[x/magnification]
+		}
+	}
+	founds, err := scan.Picture(ctx, blurred(near, magnification*deviation), nil)
+	for i := range founds {
+		f := &founds[i]
+		f.Module /= magnification
+		f.Place = image.Rectangle{f.Place.Min.Div(magnification), f.Place.Max.Add(image.Pt(magnification-1, magnification-1)).Div(magnification)}.Add(from.Min)
+	}
+	return founds, err
 }
 
 func tenth(mm float64) string     { return layouts.FormatNumber(math.Round(mm*10) / 10) }

@@ -93,16 +93,16 @@ func TestInk(t *testing.T) {
 	for place, box := range boxes {
 		require.Equal(t, place != 0 && place != 3, box.Empty())
 	}
-	distance, side := g.distance(0, boxes[0])
-	require.InDelta(t, 1.0, distance, 1e-9)
-	require.EqualValues(t, "lower", side)
-	distance, side = g.distance(3, boxes[3])
-	require.InDelta(t, 0, distance, 1e-9)
-	require.EqualValues(t, "upper", side)
+	by, edge := g.Stock.Position(0).Overhang(g.area(boxes[0]))
+	require.InDelta(t, -1.0, by, 1e-9)
+	require.Equal(t, "lower", edge)
+	by, edge = g.Stock.Position(3).Overhang(g.area(boxes[3]))
+	require.InDelta(t, 0, by, 1e-9)
+	require.Equal(t, "upper", edge)
 }
 
-// TestCloser looks at a label whose symbol has modules of two pixels.
-func TestCloser(t *testing.T) {
+// TestMagnified looks at a label whose symbol has modules of two pixels.
+func TestMagnified(t *testing.T) {
 	stock, err := layouts.Lookup("letter-2x10")
 	require.NoError(t, err)
 	p := newProof(Check{}, labels.Setup{Stock: stock, DPI: 203}, 203.2)
@@ -121,7 +121,7 @@ func TestCloser(t *testing.T) {
 			}
 		}
 	}
-	founds, err := p.closer(context.Background(), picture, place, 1)
+	founds, err := p.magnified(context.Background(), picture, place, 1)
 	require.NoError(t, err)
 	require.Len(t, founds, 1)
 	require.Equal(t, "26329002000556", founds[0].Text)
@@ -131,7 +131,7 @@ func TestCloser(t *testing.T) {
 	require.True(t, founds[0].Place.In(want.Inset(-1)) && want.Inset(1).In(founds[0].Place), "%v, not %v", founds[0].Place, want)
 
 	fine := newProof(Check{}, labels.Setup{Stock: stock, DPI: 600}, 600)
-	founds, err = fine.closer(context.Background(), picture, place, 1)
+	founds, err = fine.magnified(context.Background(), picture, place, 1)
 	require.NoError(t, err)
 	require.Empty(t, founds, "pixels are small enough as they are")
 }

@@ -10,27 +10,6 @@ import (
 	"graftslip/records"
 )
 
-// Sizes of text on the sheet of a session, in points: to be read from the bench.
-const (
-	dayText    = 20.0
-	stockText  = 13.0
-	nameText   = 12.0
-	figureText = 12.0
-	smallText  = 9.0
-)
-
-// Measures of the sheet, in mm.
-const (
-	sideMargin  = 12.0
-	sheetMargin = 11.0
-	tick        = 4.0 // a box to tick
-	rowGap      = 2.2 // above and below what a row says
-	columnGap   = 2.0
-	thinRule    = 0.15
-	thickRule   = 0.5
-	nameIndent  = tick + 8 // behind the box and the number
-)
-
 // The columns of the table.
 const (
 	varietyColumn = iota
@@ -75,20 +54,20 @@ func (s *sessionSheet) headItem() item {
 	}}
 }
 
-// item is something that stands on a page as a whole.
-type item struct {
-	height float64
-	draw   func(c canvas, y float64)
-	// with is how much of what follows must stand on the same page, in mm.
-	with  float64
-	table bool // it stands below the heads of the columns
-	// heading is the stock on which a row's batch is grafted; nil for what is no
-	// row.
-	heading *group
-}
-
 // group is the heading of the batches on one stock.
 type group struct{ whole, continued item }
+
+// groups are the batches on one stock each.
+func (s *sessionSheet) groups() [][]SessionBatch {
+	var groups [][]SessionBatch
+	for i, b := range s.session.Batches {
+		if i == 0 || records.Key(b.Stock) != records.Key(s.session.Batches[i-1].Stock) {
+			groups = append(groups, nil)
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], b)
+	}
+	return groups
+}
 
 // tableItems are the headings and rows of the table.
 func (s *sessionSheet) tableItems() []item {
@@ -264,9 +243,4 @@ func traysSaid(d records.Draft) []string {
 		lines = append(lines, fmt.Sprintf("1\u00a0×\u00a0%d", rest))
 	}
 	return lines
-}
-
-// box draws a box to tick with its upper left corner at a point.
-func box(c canvas, x, y float64) {
-	c.rectangle(layouts.Rect{X: x, Y: y, Width: tick, Height: tick}, 2*thinRule)
 }

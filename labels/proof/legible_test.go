@@ -30,8 +30,8 @@ func TestStretch(t *testing.T) {
 	for range 2 {
 		lines := profile(picture, box)
 		require.Len(t, lines, 40)
-		require.Equal(t, 7, stretch(lines, func(ink float64) bool { return ink >= blackLine }))
-		require.Equal(t, 21, stretch(lines, func(ink float64) bool { return ink <= blankLine }))
+		require.Equal(t, 7, longestRun(lines, func(ink float64) bool { return ink >= blackLine }))
+		require.Equal(t, 21, longestRun(lines, func(ink float64) bool { return ink <= blankLine }))
 		require.InDelta(t, 0.5, lines[16], 1e-12)
 		turned := image.NewGray(picture.Rect)
 		for y := range 60 {
@@ -41,7 +41,7 @@ func TestStretch(t *testing.T) {
 		}
 		picture, box = turned, image.Rect(5, 5, 11, 45)
 	}
-	require.Zero(t, stretch(nil, func(float64) bool { return true }))
+	require.Zero(t, longestRun(nil, func(float64) bool { return true }))
 	require.Empty(t, profile(picture, image.Rectangle{}))
 }
 
@@ -77,12 +77,12 @@ func TestShades(t *testing.T) {
 	for x := range 10 {
 		picture.Pix[picture.PixOffset(x, 8)] = 60
 	}
-	var s shades
+	var s histogram
 	s.add(picture, image.Rect(0, 0, 10, 20))
 	require.InDelta(t, (10+10*195.0/255)/100, s.ink(), 1e-12)
 	require.True(t, s.black(0.2))
 	require.False(t, s.black(0.21))
-	var none shades
+	var none histogram
 	none.add(picture, image.Rect(50, 50, 60, 60))
 	require.Zero(t, none.ink())
 	require.False(t, none.black(0.1))

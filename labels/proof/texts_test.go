@@ -33,6 +33,6 @@ func TestSays(t *testing.T) {
 		{"without its spaces", "3 of 9", []string{"3of9"}, false},
 		{"nothing in print", "spare", nil, false},
 	} {
-		require.Equal(t, test.want, says(test.texts, test.words), test.reason)
+		require.Equal(t, test.want, contains(test.texts, test.words), test.reason)
 	}
 }

@@ -39,22 +39,22 @@ const (
 // letters are black: that of 200 dots an inch.
 const fineEnough = 0.128
 
-// shades counts the pixels of each light.
-type shades [white + 1]int
+// histogram counts the pixels of each light.
+type histogram [white + 1]int
 
-func (s *shades) add(picture *image.Gray, box image.Rectangle) {
+func (h *histogram) add(picture *image.Gray, box image.Rectangle) {
 	box = box.Intersect(picture.Rect)
 	for y := box.Min.Y; y < box.Max.Y; y++ {
 		for _, light := range picture.Pix[picture.PixOffset(box.Min.X, y):][:box.Dx()] {
-			s[light]++
+			h[light]++
 		}
 	}
 }
 
 // ink is the share of black that the pixels have; 0 when there are none.
-func (s *shades) ink() float64 {
+func (h *histogram) ink() float64 {
 	black, all := 0, 0
-	for light, count := range s {
+	for light, count := range h {
 		black += (white - light) * count
 		all += count
 	}
@@ -62,9 +62,9 @@ func (s *shades) ink() float64 {
 }
 
 // black reports whether so large a share of the pixels is nearly black.
-func (s *shades) black(share float64) bool {
+func (h *histogram) black(share float64) bool {
 	dark, all := 0, 0
-	for light, count := range s {
+	for light, count := range h {
 		if light <= nearlyBlack {
 			dark += count
 		}
@@ -94,8 +94,8 @@ func profile(picture *image.Gray, box image.Rectangle) []float64 {
 	return lines
 }
 
-// stretch is the longest run of lines of which a condition holds.
-func stretch(lines []float64, holds func(ink float64) bool) (longest int) {
+// longestRun is that of lines of which a condition holds.
+func longestRun(lines []float64, holds func(ink float64) bool) (longest int) {
 	run := 0
 	for _, ink := range lines {
 		run++
@@ -111,16 +111,16 @@ func stretch(lines []float64, holds func(ink float64) bool) (longest int) {
 // when nothing does.
 func (p *proof) hidden(l label) *Fault {
 	for i, text := range l.texts {
-		var letters shades
+		var letters histogram
 		box := l.boxes[i].Intersect(l.picture.Rect)
 		letters.add(l.picture, box)
 		covered, blackened := false, false
 		if lettered(text) {
 			height := float64(min(box.Dx(), box.Dy()))
 			lines := profile(l.picture, box)
-			covered = float64(stretch(lines, func(ink float64) bool { return ink <= blankLine })) > mostBlank*height
+			covered = float64(longestRun(lines, func(ink float64) bool { return ink <= blankLine })) > mostBlank*height
 			blackened = letters.ink() > mostInk ||
-				float64(stretch(lines, func(ink float64) bool { return ink >= blackLine })) > mostBlack*height
+				float64(longestRun(lines, func(ink float64) bool { return ink >= blackLine })) > mostBlack*height
 		}
 		switch {
 		case covered || letters.ink() < leastInk:
@@ -132,7 +132,7 @@ func (p *proof) hidden(l label) *Fault {
 		}
 	}
 	for _, found := range l.symbols {
-		var modules shades
+		var modules histogram
 		if modules.add(l.picture, found.Place); !modules.black(moduleShare) {
 			return wrong("the symbol is printed in grey")
 		}
