@@ -22,7 +22,6 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
-	"graftslip/records/lookup"
 )
 
 // serveFlags are the flags of "serve".
@@ -147,14 +146,6 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 	return site.New(ctx, site.Options{
 		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
 		ReadPhoto: renderer.File, Reprint: maker.Tag, Positions: maker.Places, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
-		Candidates: func(ctx context.Context, text string) ([]records.Record, error) {
-			found, err := lookup.Candidates(ctx, book, text)
-			list := make([]records.Record, len(found))
-			for i, each := range found {
-				list[i] = each.Record
-			}
-			return list, err
-		},
 		Plot:   plotOf,
 		Report: reportTo(stderr),
 	})

@@ -15,8 +15,8 @@ import (
 	"net/http"
 	"time"
 
-	"graftslip/codes"
 	"graftslip/codes/scan"
+	"graftslip/records/lookup"
 )
 
 const (
@@ -64,8 +64,7 @@ func (s *Site) read(ctx context.Context, content []byte, weight int64) (scan.Rea
 		return scan.Reading{}, tooBusy()
 	}
 	defer s.decoding.Release(room)
-	valid := func(text string) bool { _, err := codes.FromSymbol(text); return err == nil }
-	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), valid) {
+	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), lookup.IsCode) {
 		if err != nil && !errors.Is(err, context.DeadlineExceeded) {
 			return scan.Reading{}, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
 		}

@@ -10,6 +10,7 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/lookup"
 )
 
 // recordPage is what is known of a code, and what can be entered about it.
@@ -50,13 +51,14 @@ type pastEntry struct {
 }
 
 func (s *Site) record(r *request) error {
-	code, err := codes.FromSymbol(r.PathValue("code"))
-	if asked := r.PathValue("code"); err != nil && looksLikeCode(asked) {
-		return s.showCandidates(r, asked, err)
-	}
-	if err != nil {
+	text := lookup.Parse(r.PathValue("code"))
+	switch {
+	case text.Form == lookup.Damaged:
+		return s.showCandidates(r, text)
+	case text.Invalid != nil:
 		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "there is no such page, and this is no code")
 	}
+	code := text.Code
 	history, err := s.Ledger.History(r.Context(), code)
 	if err != nil {
 		return err

@@ -13,6 +13,7 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 // A hand scanner may type all that a card carries, or a link to a record.
@@ -25,40 +26,32 @@ func (s *Site) scan(r *request) error {
 		s.render(r, http.StatusOK, "scan", frame{Title: "Scan", Here: "scan"})
 		return nil
 	}
-	code, err := codes.FromSymbol(typed)
-	if err == nil {
-		return r.redirect(recordPath(code))
+	text := lookup.Parse(typed)
+	if text.Invalid == nil {
+		return r.redirect(recordPath(text.Code))
 	}
-	return s.showCandidates(r, typed, err)
+	return s.showCandidates(r, text)
 }
 
-// showCandidates lists the records that something may be which is no code, and says
-// why it is none.
-func (s *Site) showCandidates(r *request, typed string, why error) error {
-	// Keys for a star and a point stand beside the digits; a question mark does not.
-	candidates, err := s.Candidates(r.Context(), strings.NewReplacer("*", "?", "#", "?", ".", "?").Replace(typed))
+// showCandidates lists the records that something may be which is no code, and says why
+// it is none.
+func (s *Site) showCandidates(r *request, text lookup.Text) error {
+	// A key for a point stands beside the digits; a question mark does not.
+	candidates, err := lookup.Candidates(r.Context(), s.Ledger, strings.ReplaceAll(text.Read, ".", "?"))
 	if err != nil {
 		return err
 	}
 	page := foundPage{Damaged: true}
-	for _, record := range candidates[:min(len(candidates), maxFound)] {
-		page.add(record)
+	for _, candidate := range candidates[:min(len(candidates), maxFound)] {
+		page.add(candidate.Record)
 	}
 	hint := "look at the plant before you believe one of these"
 	if len(candidates) == 0 {
 		hint = "a code has 14 digits; type * for one that cannot be read"
 	}
-	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", cleanLine(typed, maxShown), why), hint), Body: page}
+	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", cleanLine(text.Read, maxShown), text.Invalid), hint), Body: page}
 	s.render(r, http.StatusNotFound, "found", f)
 	return nil
-}
-
-// looksLikeCode reports whether an address may be meant for a code: digits, about as
-// many as a code has.
-func looksLikeCode(text string) bool {
-	const fewest, most = 12, 16
-	digits := strings.ReplaceAll(text, "-", "")
-	return len(digits) >= fewest && len(digits) <= most && allDigits(digits)
 }
 
 // foundPage lists the records of one photo, or those that a damaged code may be.

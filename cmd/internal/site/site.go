@@ -36,8 +36,6 @@ type Options struct {
 	// ReadPhoto reads what is on the file of a picture; wanted tells texts that are
 	// codes.
 	ReadPhoto func(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[scan.View, error]
-	// Candidates returns the records that a damaged code may be of, best first.
-	Candidates func(ctx context.Context, text string) ([]records.Record, error)
 	// Reprint makes the label or card of a record once more, at a position of its
 	// sheet from 1 to Positions, as a PDF with a name for it.
 	Reprint   func(ctx context.Context, record records.Record, position int) (name string, pdf []byte, err error)

@@ -102,7 +102,6 @@ func serveNursery(t testing.TB, n *nursery, change ...func(*site.Options)) *nurs
 	t.Cleanup(func() { require.NoError(t, renderer.Close()) })
 	options := site.Options{
 		Ledger: n.book, Now: n.clock.now, Nursery: "Low Ferry Grafts", ReadPhoto: renderer.File,
-		Candidates: func(context.Context, string) ([]records.Record, error) { return nil, nil },
 		Reprint: func(_ context.Context, r records.Record, place int) (string, []byte, error) {
 			return "tag.pdf", fmt.Appendf(nil, "%%PDF %v at %d", r.Code, place), nil
 		},
