@@ -31,6 +31,9 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 		Args:  command.Arguments(cobra.NoArgs),
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.AddCommand(p.planCommand(), p.printCommand(), p.reprintCommand(), proofCommand(), p.sheetsCommand(), rulerCommand(), stocksCommand(), settingsCommand())
+	command.Group(root, "Plan", p.planCommand())
+	command.Group(root, "Labels and cards", p.printCommand(), p.reprintCommand(), proofCommand())
+	command.Group(root, "Label stock and printers", stocksCommand(), p.sheetsCommand(), rulerCommand())
+	command.Group(root, "Settings", settingsCommand())
 	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

@@ -25,6 +25,8 @@ type program struct {
 
 func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := p.lookupCommand()
-	root.AddCommand(p.logCommand(), p.dueCommand(), p.historyCommand(), p.bedCommand(), p.ratesCommand(), p.serveCommand(), p.importCommand())
+	command.Group(root, "At the mist bed", p.logCommand(), p.dueCommand(), p.bedCommand(), p.historyCommand(), p.serveCommand())
+	command.Group(root, "After the season", p.ratesCommand())
+	command.Group(root, "When a ledger is lost", p.importCommand())
 	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

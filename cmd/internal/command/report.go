@@ -95,7 +95,12 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	root.Version = version()
 	root.Flags().Bool("version", false, "print the version")
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
-	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetHelpFunc(help)
+	const others = "Help"
+	Group(root, others)
+	root.SetHelpCommandGroupID(others)
+	root.SetCompletionCommandGroupID(others)
+	completeValues(root)
 	root.SetFlagErrorFunc(FlagUsage)
 	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
 		settings, err := LoadSettings()
