@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/pflag"
@@ -16,30 +17,30 @@ import (
 // slip.
 type placeFlags struct {
 	suffix string // of the flags' names
-	start  command.Count
-	skip   command.Numbers
-	sheet  command.Name
+	start  int    // 0 when it was not given
+	skip   records.Numbers
+	sheet  string
 }
 
 // register adds the flags. The suffix tells those of tray cards from those of
 // stem labels.
 func (f *placeFlags) register(flags *pflag.FlagSet, suffix, slips string) {
 	f.suffix = suffix
-	flags.Var(&f.start, "start"+suffix, "first free place of a sheet that was used in part, for "+slips)
-	flags.Var(&f.skip, "skip"+suffix, "places of the first sheet that cannot be used, for "+slips)
-	flags.Var(&f.sheet, "sheet"+suffix, "name of a sheet that is remembered from print to print, for "+slips)
+	flags.Var(command.Number(&f.start, records.MaxNumber, errors.New("a place is a number from 1, as graftslip ruler prints it")), "start"+suffix, "first free place of a sheet that was used in part, for "+slips)
+	flags.Var(command.Numbers(&f.skip), "skip"+suffix, "places of the first sheet that cannot be used, for "+slips)
+	flags.Var(command.Name(&f.sheet), "sheet"+suffix, "name of a sheet that is remembered from print to print, for "+slips)
 }
 
 // check finds places that the stock does not have.
 func (f *placeFlags) check(stock layouts.Stock) error {
-	last := int(f.start)
-	if len(f.skip.Numbers) > 0 {
-		last = max(last, f.skip.Numbers[len(f.skip.Numbers)-1])
+	last := f.start
+	if len(f.skip) > 0 {
+		last = max(last, f.skip[len(f.skip)-1])
 	}
 	if count := stock.Count(); last > count {
 		return &command.UsageError{Err: fmt.Errorf("a sheet of %s has places 1 to %d, there is no place %d", stock.Name, count, last)}
 	}
-	if len(f.free(records.Range(max(1, int(f.start)), stock.Count()))) == 0 {
+	if len(f.free(records.Range(max(1, f.start), stock.Count()))) == 0 {
 		return &command.UsageError{Err: fmt.Errorf("--start%s and --skip%s leave no place free on a sheet of %s", f.suffix, f.suffix, stock.Name)}
 	}
 	return nil
@@ -69,11 +70,11 @@ func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts
 	p := places{Filling: layouts.Filling{Stock: stock}}
 	if f.sheet != "" {
 		var err error
-		if p.sheet, p.known, err = c.Sheet(ctx, string(f.sheet)); err != nil {
+		if p.sheet, p.known, err = c.Sheet(ctx, f.sheet); err != nil {
 			return places{}, err
 		}
 	}
-	first := records.Range(max(1, int(f.start)), stock.Count())
+	first := records.Range(max(1, f.start), stock.Count())
 	if p.known && f.start == 0 {
 		if p.sheet.Stock != stock.Name {
 			return places{}, &command.HintedError{
@@ -98,14 +99,14 @@ func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places,
 	if f.sheet == "" || n == 0 {
 		return nil
 	}
-	now, known, err := c.Sheet(ctx, string(f.sheet))
+	now, known, err := c.Sheet(ctx, f.sheet)
 	if err != nil {
 		return err
 	}
 	if known != was.known || now.Used != was.sheet.Used {
 		return &command.HintedError{Err: fmt.Errorf("another print has used the sheet %q meanwhile", f.sheet), Advice: "print again"}
 	}
-	return c.Remember(ctx, records.Sheet{Name: string(f.sheet), Stock: was.Stock.Name, Free: was.Left(n)})
+	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Left(n)})
 }
 
 // putBack undoes remember.
@@ -116,5 +117,5 @@ func (f *placeFlags) putBack(ctx context.Context, c *ledger.Change, was places, 
 	if was.known {
 		return c.Remember(ctx, was.sheet)
 	}
-	return c.Remember(ctx, records.Sheet{Name: string(f.sheet), Stock: was.Stock.Name, Free: was.Free})
+	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Free})
 }

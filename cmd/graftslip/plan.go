@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/manifest"
 )
@@ -28,21 +29,21 @@ type planFlags struct {
 	slips     command.SlipFlags
 	folder    string
 	ledger    string
-	paper     paper
-	from      command.Date
+	paper     layouts.Paper
+	from      time.Time
 	bed       command.BedFlags
-	aDay      number
+	aDay      int
 	off       daysOff
-	sure      share
-	take      share
-	tray      number
-	spare     command.Spare
-	woodSpare command.Spare
+	sure      float64
+	take      float64
+	tray      int
+	spare     command.SpareLabels
+	woodSpare command.SpareLabels
 	asJSON    bool
 }
 
 func (p program) planCommand() *cobra.Command {
-	f := planFlags{slips: command.NewSlipFlags(), sure: 0.9, woodSpare: command.Spare{Number: 5, Percent: true}}
+	f := planFlags{slips: command.NewSlipFlags(), sure: 0.9, woodSpare: command.SpareLabels{Number: 5, Percent: true}}
 	c := &cobra.Command{
 		Use:   "plan ORDERS",
 		Short: "Plan how many grafts to make, on which days, so that enough plants are finished",
@@ -77,20 +78,20 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 		return pflag.NormalizedName(name)
 	})
 	flags.StringVar(&f.folder, "out", ".", "folder for the files, made when missing")
-	flags.Var(&f.from, "from", "first day on which something may be grafted (else tomorrow)")
-	flags.Var(&f.bed.Places, "places", "how many trays the mist bed holds, also --bed (else no limit)")
-	flags.Var(&f.aDay, "a-day", "grafts that can be made in a day (else no limit)")
-	flags.Var(&f.off, "off", "weekdays and dates on which nobody grafts, such as sat,sun,2026-12-25")
-	flags.Var(&f.sure, "sure", "chance of enough finished plants, for rows that do not say")
-	flags.Var(&f.take, "take", "share of grafts that become plants, instead of what the ledger tells")
-	flags.Var(&f.tray, "tray", "grafts a tray, for rows that do not say (else all of a session in one)")
-	flags.Var(&f.woodSpare, "wood-spare", "scions and stock cuttings to cut beyond the grafts")
-	flags.Var(&f.spare, "spare", "spare labels for each batch, as you will print them")
-	flags.Var(&f.paper, "paper", "paper of the session sheets (else that of the label stock)")
-	flags.Var(&f.slips.Stems, "stems", "label stock of the stem labels")
-	flags.Var(&f.slips.Trays, "trays", "label stock of the tray cards")
-	flags.Var(&f.slips.Nursery, "nursery", "name of the nursery, for the session sheets")
-	flags.Var(&f.slips.Dates, "date-form", "how dates are written on the session sheets")
+	flags.Var(command.Date(&f.from), "from", "first day on which something may be grafted (else tomorrow)")
+	flags.Var(command.Places(&f.bed.Places), "places", "how many trays the mist bed holds, also --bed (else no limit)")
+	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (else no limit)")
+	flags.Var(command.Value(&f.off, "DAYS", parseDaysOff, daysOff.String), "off", "weekdays and dates on which nobody grafts, such as sat,sun,2026-12-25")
+	flags.Var(share(&f.sure), "sure", "chance of enough finished plants, for rows that do not say")
+	flags.Var(share(&f.take), "take", "share of grafts that become plants, instead of what the ledger tells")
+	flags.Var(grafts(&f.tray), "tray", "grafts a tray, for rows that do not say (else all of a session in one)")
+	flags.Var(command.Spare(&f.woodSpare), "wood-spare", "scions and stock cuttings to cut beyond the grafts")
+	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, as you will print them")
+	flags.Var(paper(&f.paper), "paper", "paper of the session sheets (else that of the label stock)")
+	flags.Var(command.Stock(&f.slips.Stems), "stems", "label stock of the stem labels")
+	flags.Var(command.Stock(&f.slips.Trays), "trays", "label stock of the tray cards")
+	flags.Var(command.Name(&f.slips.Nursery), "nursery", "name of the nursery, for the session sheets")
+	flags.Var(command.DateForm(&f.slips.Dates), "date-form", "how dates are written on the session sheets")
 	flags.StringVar(&f.slips.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
@@ -104,10 +105,10 @@ func (p program) plan(ctx context.Context, path string, f planFlags, stdout, std
 		job.name = "orders"
 	}
 	if job.from.IsZero() {
-		job.from.Time = job.today.AddDate(0, 0, 1)
+		job.from = job.today.AddDate(0, 0, 1)
 	}
 	if job.from.Before(job.today) {
-		return &command.UsageError{Err: fmt.Errorf("--from %v is in the past, today is %s", &job.from, job.today.Format(time.DateOnly))}
+		return &command.UsageError{Err: fmt.Errorf("--from %v is in the past, today is %s", job.from.Format(time.DateOnly), job.today.Format(time.DateOnly))}
 	}
 	if err := job.run(ctx, path); err != nil {
 		return err

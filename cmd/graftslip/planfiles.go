@@ -85,7 +85,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	if err != nil {
 		return nil, pdf.Document{}, err
 	}
-	paper := j.paper.Paper
+	paper := j.paper
 	if paper == 0 {
 		paper = layouts.PaperOf(stems.Stock, trays.Stock)
 	}

@@ -70,7 +70,7 @@ func coursesOf(ctx context.Context, path string) ([]records.History, error) {
 // stands on.
 func (j *planJob) takeOf(variety, stock string) (forecast.Take, string, error) {
 	if j.take > 0 {
-		take, err := forecast.Known(float64(j.take))
+		take, err := forecast.Known(j.take)
 		return take, "as you say", err
 	}
 	take, basis := j.history.nursery.Take(variety, stock)

@@ -83,10 +83,10 @@ func (j *planJob) reckon(orders []manifest.Order) error {
 func (j *planJob) reckonOne(order manifest.Order) (p planned, fault *manifest.CellError, err error) {
 	p = planned{Order: order}
 	if p.TraySize == 0 {
-		p.TraySize = int(j.tray)
+		p.TraySize = j.tray
 	}
 	if p.Sure == 0 {
-		p.Sure = float64(j.sure)
+		p.Sure = j.sure
 	}
 	if p.take, p.basis, err = j.takeOf(p.Variety, p.Draft.Stock); err != nil {
 		return p, nil, err
@@ -149,9 +149,9 @@ func (j *planJob) spread(ctx context.Context) error {
 
 // limits are what the bed and hands leave.
 func (j *planJob) limits() schedule.Limits {
-	l := schedule.Limits{First: j.from.Time, Places: int(j.bed.Places), GraftsADay: int(j.aDay), Off: j.off.off}
+	l := schedule.Limits{First: j.from, Places: j.bed.Places, GraftsADay: j.aDay, Off: j.off.off}
 	for _, tray := range j.history.standing {
-		if tray.Batch.Date.Before(j.from.Time) {
+		if tray.Batch.Date.Before(j.from) {
 			l.Standing = append(l.Standing, schedule.Standing{Trays: 1, Until: tray.Until})
 			continue
 		}

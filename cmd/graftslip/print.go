@@ -26,8 +26,8 @@ import (
 // printFlags are the flags of "print".
 type printFlags struct {
 	slipFlags
-	spare    command.Spare
-	date     command.Date
+	spare    command.SpareLabels
+	date     time.Time
 	cautions bool
 }
 
@@ -55,8 +55,8 @@ Print at 100 %, never "fit to page".`,
 
 func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.slipFlags.register(flags)
-	flags.Var(&f.spare, "spare", "spare labels for each batch, without a stem number")
-	flags.Var(&f.date, "date", "graft date, for rows that do not say (else today)")
+	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
+	flags.Var(command.Date(&f.date), "date", "graft date, for rows that do not say (else today)")
 	flags.BoolVar(&f.cautions, "cautions", true, "remind of protected varieties and plant passports")
 }
 
@@ -90,7 +90,7 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 // that they are handed over, and if that fails, printing again gives the same
 // labels. It reports whether the ledger is new.
 func (p *press) issue(ctx context.Context, path string, f printFlags, now func() time.Time) (issued []records.Issued, fresh bool, err error) {
-	drafts, err := p.read(ctx, path, manifest.Options{Date: f.date.Time, Today: now()})
+	drafts, err := p.read(ctx, path, manifest.Options{Date: f.date, Today: now()})
 	if err != nil {
 		return nil, false, err
 	}
@@ -138,7 +138,7 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 
 // wholeBatches are all slips of what was issued, the labels round the stem and in
 // the wrap of this manifest: an earlier one's do not hold for them.
-func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command.Spare) []piece {
+func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command.SpareLabels) []piece {
 	pieces := make([]piece, len(issued))
 	for n, i := range issued {
 		batch := i.Batch

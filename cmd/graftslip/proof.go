@@ -24,8 +24,8 @@ import (
 
 // proofFlags are the flags of "proof".
 type proofFlags struct {
-	resolution command.Resolution // 0: that of each file
-	spread     inkSpread
+	resolution float64 // printer dots an inch, 0 for that of each file
+	spread     float64 // of ink, standard deviation in printer dots
 	ledger     string
 	asJSON     bool
 }
@@ -48,31 +48,21 @@ counted from 1 along the rows, and the exit code is then 1.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(&f.resolution, "dpi", "dots an inch at which pages are drawn (else those the file was made for)")
+	flags.Var(command.Resolution(&f.resolution), "dpi", "dots an inch at which pages are drawn (else those the file was made for)")
 	command.NotSetting(flags, "dpi")
-	flags.Var(&f.spread, "blur", "how far ink spreads, standard deviation in printer dots, 0 for not at all")
+	flags.Var(command.Value(&f.spread, "DOTS", parseInkSpread, layouts.FormatNumber), "blur", "how far ink spreads, standard deviation in printer dots, 0 for not at all")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "an object for each file")
 	return c
 }
 
-// inkSpread is a flag's value: how far ink spreads, in printer dots.
-type inkSpread float64
-
-// Set reads a number from 0 to 5.
-func (s *inkSpread) Set(text string) error {
+func parseInkSpread(text string) (float64, error) {
 	dots, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(dots >= 0 && dots <= 5) {
-		return errors.New("ink spreads by 0 to 5 dots")
+		return 0, errors.New("ink spreads by 0 to 5 dots")
 	}
-	*s = inkSpread(dots)
-	return nil
+	return dots, nil
 }
-
-func (s *inkSpread) String() string { return layouts.FormatNumber(float64(*s)) }
-
-// Type names the value in the help.
-func (s *inkSpread) Type() string { return "DOTS" }
 
 // prove proves one file after the other. What is wrong with one is reported,
 // and the rest goes on.
@@ -95,7 +85,7 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 		return err
 	}
 	defer renderer.Close()
-	check := proof.Check{DPI: float64(f.resolution), Spread: float64(f.spread), Words: labels.English(), Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{DPI: f.resolution, Spread: f.spread, Words: labels.English(), Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
 		record, err := book.Find(ctx, code)
 		if errors.Is(err, ledger.ErrNotIssued) {
 			return records.Record{}, false, nil

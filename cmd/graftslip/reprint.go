@@ -9,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -21,13 +22,13 @@ import (
 // reprintFlags are the flags of "reprint".
 type reprintFlags struct {
 	slipFlags
-	tray    command.Numbers
+	tray    records.Numbers
 	slips   slipKinds
 	variety string
 	stock   string
-	date    command.Date
+	date    time.Time
 	missing string
-	spare   command.Spare
+	spare   command.SpareLabels
 }
 
 func (p program) reprintCommand() *cobra.Command {
@@ -53,13 +54,13 @@ it did not show are printed.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(&f.tray, "tray", "trays of the batches named")
-	flags.Var(&f.slips, "slips", "which slips of what is named")
+	flags.Var(command.Numbers(&f.tray), "tray", "trays of the batches named")
+	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "slips", "which slips of what is named")
 	flags.StringVar(&f.variety, "variety", "", "batches of a variety, by its `NAME`")
 	flags.StringVar(&f.stock, "stock", "", "batches on a rootstock, by its `NAME`")
-	flags.Var(&f.date, "date", "batches of a graft date")
+	flags.Var(command.Date(&f.date), "date", "batches of a graft date")
 	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - : the stems of the tray that it does not hold")
-	flags.Var(&f.spare, "spare", "spare labels for each batch, besides")
+	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, besides")
 	f.slipFlags.register(flags)
 	command.NotSetting(flags, "spare")
 	return c
@@ -198,7 +199,7 @@ func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
 	return json.NewEncoder(w).Encode(summary)
 }
 
-// slipKinds is a flag's value: which slips of what is named are printed.
+// slipKinds is which slips of what is named are printed.
 type slipKinds string
 
 const (
@@ -208,17 +209,10 @@ const (
 	bothKinds  slipKinds = "both"
 )
 
-// Set reads "labels", "cards" or "both".
-func (s *slipKinds) Set(name string) error {
+func parseSlipKinds(name string) (slipKinds, error) {
 	switch kinds := slipKinds(strings.ToLower(name)); kinds {
 	case onlyLabels, onlyCards, bothKinds:
-		*s = kinds
-		return nil
+		return kinds, nil
 	}
-	return errors.New("say labels, cards or both")
+	return asNamed, errors.New("say labels, cards or both")
 }
-
-func (s *slipKinds) String() string { return string(*s) }
-
-// Type names the value in the help.
-func (s *slipKinds) Type() string { return "labels|cards|both" }

@@ -17,9 +17,8 @@ import (
 type rulerFlags struct {
 	folder     string
 	printer    string
-	shift      command.Shift
-	scale      command.Scale
-	resolution command.Resolution
+	correction layouts.Correction
+	resolution float64 // printer dots an inch
 }
 
 func rulerCommand() *cobra.Command {
@@ -46,9 +45,9 @@ Give both here again to see whether they are right.`,
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.StringVar(&f.folder, "out", ".", "folder for the PDF file, made when missing")
-	flags.Var(&f.shift, "shift", "how far to move print on the paper, to make up for the printer")
-	flags.Var(&f.scale, "scale", "by which factor to stretch distances, to make up for the printer")
-	flags.Var(&f.resolution, "dpi", "printer dots an inch")
+	flags.Var(command.Shift(&f.correction), "shift", "how far to move print on the paper, to make up for the printer")
+	flags.Var(command.Scale(&f.correction), "scale", "by which factor to stretch distances, to make up for the printer")
+	flags.Var(command.Resolution(&f.resolution), "dpi", "printer dots an inch")
 	flags.StringVar(&f.printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
 	return c
 }
@@ -58,13 +57,13 @@ func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error 
 	if err != nil {
 		return err
 	}
-	words, correction := labels.EnglishRuler(), command.Correction(f.shift, f.scale)
-	ruler := labels.DesignRuler(stock, words, correction, face, float64(f.resolution))
+	words := labels.EnglishRuler()
+	ruler := labels.DesignRuler(stock, words, f.correction, face, f.resolution)
 	document := pdf.Document{
 		Title: fmt.Sprintf(words.Title, stock.Name), Author: "graftslip", Language: words.Language, Face: face,
 		// A ruler is of no day. A fixed one gives the same bytes every time.
 		Date:  time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC),
-		Setup: labels.Setup{Stock: ruler.Stock, DPI: float64(f.resolution), Correction: correction},
+		Setup: labels.Setup{Stock: ruler.Stock, DPI: f.resolution, Correction: f.correction},
 	}
 	staged, err := command.Stage(f.folder)
 	if err != nil {

@@ -64,9 +64,9 @@ func (f *reprintFlags) check(all []asked) error {
 	switch {
 	case f.missing != "" && (bySearch || f.slips != asNamed || f.spare.Number > 0):
 		return usage("--missing goes with trays, named by code or with --tray, and with nothing else")
-	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray.Numbers) == 0:
+	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray) == 0:
 		return usage("nothing is named that was lost: name a code, a batch, or --variety and --date")
-	case len(f.tray.Numbers) > 0 && len(all) == 0 && !bySearch:
+	case len(f.tray) > 0 && len(all) == 0 && !bySearch:
 		return usage("--tray goes with batches such as 26329-004, and none is named")
 	case len(all) > 0 && bySearch:
 		return usage("name codes, or --variety, --stock and --date, not both")
@@ -74,9 +74,9 @@ func (f *reprintFlags) check(all []asked) error {
 	for _, a := range all {
 		isBatch := a.whole && len(a.stems) == 0
 		switch {
-		case len(f.tray.Numbers) > 0 && !isBatch:
+		case len(f.tray) > 0 && !isBatch:
 			return usage("--tray goes with batches such as %s, not with stems or codes", a.code.BatchName())
-		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray.Numbers) == 0:
+		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray) == 0:
 			return usage("%q names no tray: --missing looks for the stems of one", a.text)
 		case f.slips != asNamed && !a.whole && a.code.Kind() == codes.Batch:
 			return usage("%v stands on spare labels: --slips goes with the batch, %s", a.code, a.code.BatchName())
@@ -119,7 +119,7 @@ func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) 
 	}
 	pieces := s.sorted()
 	if len(pieces) == 0 {
-		return nil, fmt.Errorf("no batch of these has a tray %v", s.tray.Numbers)
+		return nil, fmt.Errorf("no batch of these has a tray %v", s.tray)
 	}
 	return pieces, nil
 }
@@ -147,7 +147,7 @@ func (s *selection) piece(batch records.Batch) *piece {
 // search returns the batches of a variety, a stock and a date. Without a date
 // there must be but one.
 func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
-	found, err := s.book.Search(ctx, ledger.Wanted{Date: s.date.Time, Variety: s.variety, Stock: s.stock})
+	found, err := s.book.Search(ctx, ledger.Wanted{Date: s.date, Variety: s.variety, Stock: s.stock})
 	if err != nil {
 		return nil, err
 	}
@@ -172,8 +172,8 @@ func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
 // --tray, else all of it.
 func (s *selection) addBatch(batch records.Batch) {
 	p := s.piece(batch)
-	if len(s.tray.Numbers) > 0 {
-		for _, tray := range s.tray.Numbers {
+	if len(s.tray) > 0 {
+		for _, tray := range s.tray {
 			if tray > batch.Trays() {
 				command.Hint(s.stderr, fmt.Sprintf("%s has no tray %d", batch.Code.BatchName(), tray))
 				continue
@@ -219,8 +219,8 @@ func (s *selection) add(ctx context.Context, a asked) error {
 	if last := len(a.stems) - 1; last >= 0 && a.stems[last] > batch.Grafts {
 		return s.beyond(batch, "stem", a.stems[last], batch.Grafts)
 	}
-	if last := len(s.tray.Numbers) - 1; last >= 0 && s.tray.Numbers[last] > batch.Trays() {
-		return s.beyond(batch, "tray", s.tray.Numbers[last], batch.Trays())
+	if last := len(s.tray) - 1; last >= 0 && s.tray[last] > batch.Trays() {
+		return s.beyond(batch, "tray", s.tray[last], batch.Trays())
 	}
 	switch {
 	case len(a.stems) > 0:

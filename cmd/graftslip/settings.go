@@ -57,7 +57,9 @@ comes before its stock.`,
 			f := printFlags{slipFlags: newSlipFlags()}
 			flags := pflag.NewFlagSet("settings", pflag.ContinueOnError)
 			f.register(flags)
-			new(command.BedFlags).Register(flags) // which slipread has
+			var bed command.BedFlags // which slipread has
+			bed.RegisterBy(flags)
+			bed.RegisterRoom(flags)
 			origins, err := settings.Apply(flags)
 			if err != nil {
 				return err

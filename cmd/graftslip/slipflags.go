@@ -43,11 +43,11 @@ func (f *slipFlags) check() error {
 	if err := f.Check(); err != nil {
 		return err
 	}
-	if name := f.stemPlaces.sheet; name != "" && records.Key(string(name)) == records.Key(string(f.trayPlaces.sheet)) {
+	if name := f.stemPlaces.sheet; name != "" && records.Key(name) == records.Key(f.trayPlaces.sheet) {
 		return &command.UsageError{Err: fmt.Errorf("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards are on sheets of their own", name)}
 	}
-	if err := f.stemPlaces.check(f.Stems.Stock); err != nil {
+	if err := f.stemPlaces.check(f.Stems); err != nil {
 		return err
 	}
-	return f.trayPlaces.check(f.Trays.Stock)
+	return f.trayPlaces.check(f.Trays)
 }

@@ -14,7 +14,7 @@ import (
 )
 
 func stocksCommand() *cobra.Command {
-	ease := command.Length(layouts.Clearance)
+	ease := layouts.Clearance
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "stocks",
@@ -24,13 +24,13 @@ func stocksCommand() *cobra.Command {
 		Args: command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
 			if asJSON {
-				return stocksJSON(c.OutOrStdout(), float64(ease))
+				return stocksJSON(c.OutOrStdout(), ease)
 			}
-			return stocksTable(c.OutOrStdout(), float64(ease))
+			return stocksTable(c.OutOrStdout(), ease)
 		},
 	}
 	c.Flags().SortFlags = false
-	c.Flags().Var(&ease, "ease", "room between stem and label, for growth and fingers")
+	c.Flags().Var(command.Length(&ease), "ease", "room between stem and label, for growth and fingers")
 	c.Flags().BoolVar(&asJSON, "json", false, "one object for each stock")
 	return c
 }

@@ -87,7 +87,7 @@ func (p *press) filesSaid() string {
 		what  string
 		pile  pile
 		stock layouts.Stock
-	}{{"stem labels", p.stemPile, p.Stems.Stock}, {"tray cards", p.trayPile, p.Trays.Stock}} {
+	}{{"stem labels", p.stemPile, p.Stems}, {"tray cards", p.trayPile, p.Trays}} {
 		if kind.pile.slips == 0 {
 			continue
 		}

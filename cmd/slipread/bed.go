@@ -73,7 +73,7 @@ func (b *bed) alive() int {
 
 // room says what is free of the places; "" when nobody said how many there are.
 func (b *bed) room(trays int) string {
-	switch free := int(b.Places) - trays; {
+	switch free := b.Places - trays; {
 	case b.Places == 0:
 		return ""
 	case free < 0:
@@ -107,8 +107,8 @@ func (b *bed) sums(p printer) string {
 		fmt.Fprintf(&out, "nothing stands under mist%s\n", b.room(0))
 	} else {
 		area := ""
-		if b.TraySize.Width > 0 {
-			area = fmt.Sprintf(", %.2f m²", b.TraySize.SquareMetres(trays))
+		if b.Tray.Width > 0 {
+			area = fmt.Sprintf(", %.2f m²", b.SquareMetres(trays))
 		}
 		fmt.Fprintf(&out, "under mist: %s, %s alive%s%s\n", records.Counted(trays, "tray"), records.Counted(b.alive(), "stem"), area, b.room(trays))
 	}
@@ -163,13 +163,13 @@ func (b *bed) line(p printer) bedLine {
 		if b.Places == 0 {
 			return nil
 		}
-		n := int(b.Places) - trays
+		n := b.Places - trays
 		return &n
 	}
 	trays := len(b.standing)
 	l := bedLine{
 		Date: p.today.Format(time.DateOnly), Standing: []beddedLine{}, Trays: trays, Stems: b.alive(),
-		Area: b.TraySize.SquareMetres(trays), Places: int(b.Places), Free: free(trays), Forecast: []roomLine{},
+		Area: b.SquareMetres(trays), Places: b.Places, Free: free(trays), Forecast: []roomLine{},
 	}
 	for _, tray := range b.standing {
 		l.Standing = append(l.Standing, beddedLine{

@@ -26,7 +26,7 @@ const (
 func (p program) dueCommand() *cobra.Command {
 	v := &verb{program: p}
 	days, calendar := daysAhead, ""
-	var variety, stock command.Name
+	var variety, stock string
 	c := &cobra.Command{
 		Use:   "due",
 		Short: "List what is due: what to look at, harden off, unwrap",
@@ -52,14 +52,14 @@ batch, task and day stay.`,
 				return err
 			}
 			defer l.book.Close()
-			return l.due(c.Context(), ledger.Wanted{Variety: string(variety), Stock: string(stock)}, days, calendar)
+			return l.due(c.Context(), ledger.Wanted{Variety: variety, Stock: stock}, days, calendar)
 		},
 	}
 	c.Flags().SortFlags = false
 	c.Flags().IntVar(&days, "days", days, fmt.Sprintf("how many days ahead (with --ics %d unless you say)", daysForCalendar))
 	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545), or -")
-	c.Flags().Var(&variety, "variety", "of this variety only")
-	c.Flags().Var(&stock, "stock", "of this stock only")
+	c.Flags().Var(command.Name(&variety), "variety", "of this variety only")
+	c.Flags().Var(command.Name(&stock), "stock", "of this stock only")
 	v.register(c, "an object for each line")
 	return c
 }

@@ -21,7 +21,7 @@ import (
 
 func (p program) importCommand() *cobra.Command {
 	var ledgerFlag string
-	var until command.Date
+	var until time.Time
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "import --until DATE FILE|-...",
@@ -55,14 +55,14 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
 			}
-			if err := cards.restore(c.Context(), path, until.Time, p.now); err != nil {
+			if err := cards.restore(c.Context(), path, until, p.now); err != nil {
 				return err
 			}
 			return failed
 		},
 	}
 	c.Flags().SortFlags = false
-	c.Flags().Var(&until, "until", "last graft date for which labels were printed with the lost ledger")
+	c.Flags().Var(command.Date(&until), "until", "last graft date for which labels were printed with the lost ledger")
 	command.LedgerFlag(c.Flags(), &ledgerFlag)
 	c.Flags().BoolVar(&asJSON, "json", false, "an object for each batch")
 	return c

@@ -51,7 +51,7 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 			}
 			defer l.book.Close()
 			l.verb = c.Name()
-			log := &logger{job: l, by: string(f.bed.By), now: p.now, at: f.at}
+			log := &logger{job: l, by: f.bed.By, now: p.now, at: f.at}
 			if stream {
 				return log.stream(c.Context(), c.InOrStdin())
 			}

@@ -21,7 +21,7 @@ type logFlags struct {
 	bed               command.BedFlags
 	said              records.Entry // but for the note
 	note              string
-	on                command.Date
+	on                time.Time
 	correct, withdraw entryNumber
 }
 
@@ -39,7 +39,7 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 	}
 	flags.StringVar(&f.note, "note", "", "a note: any `TEXT`")
 	f.bed.RegisterBy(flags)
-	flags.Var(&f.on, "on", "the day on which it was seen (today unless you say)")
+	flags.Var(command.Date(&f.on), "on", "the day on which it was seen (today unless you say)")
 	flags.Var(&f.correct, "correct", "the number of an entry that was wrong: this one takes its place")
 	flags.Var(&f.withdraw, "withdraw", "the number of an entry that was wrong: it no longer counts")
 }

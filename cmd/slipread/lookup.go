@@ -16,9 +16,9 @@ import (
 
 func (p program) lookupCommand() *cobra.Command {
 	var ledgerFlag string
-	var dates command.DateForm
+	var dates records.DateForm
 	var marked markedName
-	var deadline command.Duration
+	var deadline time.Duration
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "slipread CODE|FILE|-...",
@@ -58,9 +58,9 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 			if err != nil {
 				return err
 			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates.DateForm, calendar: calendar, tellFile: len(joined(args)) > 1}
+			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates, calendar: calendar, tellFile: len(joined(args)) > 1}
 			l := &job{book: book, missing: missing, out: out}
-			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: time.Duration(deadline), marks: marks})
+			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: deadline, marks: marks})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
 			}
@@ -72,9 +72,9 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 	}
 	c.Flags().SortFlags = false
 	command.LedgerFlag(c.Flags(), &ledgerFlag)
-	c.Flags().Var(&dates, "date-form", "how dates are written")
+	c.Flags().Var(command.DateForm(&dates), "date-form", "how dates are written")
 	c.Flags().Var(&marked, "mark", "draw on the picture what was read where; the name of the PNG file to write")
-	c.Flags().Var(&deadline, "deadline", "how long the reading of a file may take, such as 2s (no limit unless you say)")
+	c.Flags().Var(command.Duration(&deadline), "deadline", "how long the reading of a file may take, such as 2s (no limit unless you say)")
 	c.Flags().BoolVar(&asJSON, "json", false, "an object a line")
 	return c
 }

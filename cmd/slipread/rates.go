@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -21,8 +22,8 @@ import (
 type ratesFlags struct {
 	by             trait
 	level          level
-	since, until   command.Date
-	variety, stock command.Name
+	since, until   time.Time
+	variety, stock string
 	plot           plotName
 	csv            string
 }
@@ -57,10 +58,10 @@ groups with several batches.`,
 	flags.SortFlags = false
 	flags.Var(&f.by, "for", "what to compare")
 	flags.Var(&f.level, "level", "how sure the intervals are, and what is said to be chance")
-	flags.Var(&f.since, "since", "of batches grafted on this day and later")
-	flags.Var(&f.until, "until", "of batches grafted on this day and before")
-	flags.Var(&f.variety, "variety", "of this variety only")
-	flags.Var(&f.stock, "stock", "of this stock only")
+	flags.Var(command.Date(&f.since), "since", "of batches grafted on this day and later")
+	flags.Var(command.Date(&f.until), "until", "of batches grafted on this day and before")
+	flags.Var(command.Name(&f.variety), "variety", "of this variety only")
+	flags.Var(command.Name(&f.stock), "stock", "of this stock only")
 	flags.Var(&f.plot, "plot", "picture to draw")
 	flags.StringVar(&f.csv, "csv", "", "table to write as CSV (RFC 4180); - for the terminal, instead of what is said there")
 	v.register(c, "one object")
@@ -69,8 +70,8 @@ groups with several batches.`,
 
 func (f *ratesFlags) check(asJSON bool) error {
 	switch {
-	case !f.since.IsZero() && !f.until.IsZero() && f.since.After(f.until.Time):
-		return fmt.Errorf("--since %v is after --until %v", &f.since, &f.until)
+	case !f.since.IsZero() && !f.until.IsZero() && f.since.After(f.until):
+		return fmt.Errorf("--since %v is after --until %v", f.since.Format(time.DateOnly), f.until.Format(time.DateOnly))
 	case f.csv != "" && filepath.Clean(f.csv) == filepath.Clean(string(f.plot)):
 		return fmt.Errorf("--plot and --csv both name %s", f.csv)
 	case f.csv == "-" && asJSON:
@@ -87,7 +88,7 @@ func (l *job) rates(ctx context.Context, f ratesFlags) error {
 	}
 	chosen := all
 	if f.variety != "" || f.stock != "" {
-		if chosen, err = l.wanted(ctx, ledger.Wanted{Variety: string(f.variety), Stock: string(f.stock)}); err != nil {
+		if chosen, err = l.wanted(ctx, ledger.Wanted{Variety: f.variety, Stock: f.stock}); err != nil {
 			return err
 		}
 	}
@@ -119,7 +120,7 @@ type rates struct {
 
 // newRates compares the chosen ones of all histories.
 func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates, error) {
-	history := forecast.Grafted(forecast.Outcomes(all, out.calendar, out.today), f.since.Time, f.until.Time)
+	history := forecast.Grafted(forecast.Outcomes(all, out.calendar, out.today), f.since, f.until)
 	is := map[codes.Code]bool{}
 	for _, c := range chosen {
 		if f.within(c.Batch) {
@@ -140,7 +141,7 @@ func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates,
 
 // within reports whether a batch was grafted on the days that are asked for.
 func (f ratesFlags) within(b records.Batch) bool {
-	return len(forecast.Grafted([]forecast.Outcome{{Date: b.Date}}, f.since.Time, f.until.Time)) > 0
+	return len(forecast.Grafted([]forecast.Outcome{{Date: b.Date}}, f.since, f.until)) > 0
 }
 
 // trait is a flag's value: what is compared.

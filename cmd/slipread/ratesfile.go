@@ -135,8 +135,8 @@ func plotOf(r forecast.Rates) ([]byte, error) {
 func (r *rates) days() string {
 	var parts []string
 	for _, part := range []struct{ what, text string }{
-		{"grafted since", r.day(r.flags.since.Time)}, {"grafted until", r.day(r.flags.until.Time)},
-		{"of the variety", string(r.flags.variety)}, {"on the stock", string(r.flags.stock)},
+		{"grafted since", r.day(r.flags.since)}, {"grafted until", r.day(r.flags.until)},
+		{"of the variety", r.flags.variety}, {"on the stock", r.flags.stock},
 	} {
 		if part.text != "" {
 			parts = append(parts, part.what+" "+part.text)

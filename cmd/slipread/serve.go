@@ -144,7 +144,7 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 		return nil, err
 	}
 	return site.New(ctx, site.Options{
-		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates.DateForm, Nursery: f.slips.Nursery.String(),
+		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates, Nursery: f.slips.Nursery,
 		ReadPhoto: renderer.File, Reprint: maker.Tag, Positions: maker.Places, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
 		Plot:   plotOf,
 		Report: reportTo(stderr),

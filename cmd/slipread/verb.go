@@ -17,13 +17,13 @@ import (
 type verb struct {
 	program
 	ledgerFlag string
-	dates      command.DateForm
+	dates      records.DateForm
 	asJSON     bool
 }
 
 func (v *verb) register(c *cobra.Command, object string) {
 	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
-	c.Flags().Var(&v.dates, "date-form", "how dates are written")
+	c.Flags().Var(command.DateForm(&v.dates), "date-form", "how dates are written")
 	c.Flags().BoolVar(&v.asJSON, "json", false, object)
 }
 
@@ -40,7 +40,7 @@ func (v *verb) open(c *cobra.Command) (*job, error) {
 	}
 	l := &job{out: printer{
 		stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: v.asJSON,
-		today: v.now(), dates: v.dates.DateForm, calendar: calendar,
+		today: v.now(), dates: v.dates, calendar: calendar,
 	}}
 	l.book, err = ledger.OpenExisting(c.Context(), path, ledger.WithClock(v.now))
 	if errors.Is(err, ledger.ErrMissing) {

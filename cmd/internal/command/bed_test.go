@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/layouts"
 )
 
 func TestTraySize(t *testing.T) {
@@ -21,7 +23,8 @@ func TestTraySize(t *testing.T) {
 		{"a slip of the pen", "280x540cm", "", "a tray is at most 3000 mm wide and long"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
-			var size TraySize
+			var bed BedFlags
+			size := TraySize(&bed.Tray)
 			err := size.Set(row.text)
 			if row.err != "" {
 				require.EqualError(t, err, row.err)
@@ -30,18 +33,18 @@ func TestTraySize(t *testing.T) {
 			}
 			require.NoError(t, err)
 			require.Equal(t, row.want, size.String())
-			var again TraySize
-			require.NoError(t, again.Set(size.String()), "what it says is read again")
-			require.InDelta(t, size.SquareMetres(1), again.SquareMetres(1), 1e-9)
+			var again BedFlags
+			require.NoError(t, TraySize(&again.Tray).Set(size.String()), "what it says is read again")
+			require.InDelta(t, bed.SquareMetres(1), again.SquareMetres(1), 1e-9)
 		})
 	}
-	require.InDelta(t, 0.4536, (&TraySize{280, 540}).SquareMetres(3), 1e-9)
+	require.InDelta(t, 0.4536, (&BedFlags{Tray: layouts.Size{Width: 280, Height: 540}}).SquareMetres(3), 1e-9)
 }
 
 func TestPlaces(t *testing.T) {
 	for _, row := range []struct {
 		reason, text string
-		want         Places
+		want         int
 	}{
 		{"a number", " 40 ", 40},
 		{"none", "0", 0},
@@ -50,12 +53,13 @@ func TestPlaces(t *testing.T) {
 		{"a word", "many", 0},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
-			var places Places
-			err := places.Set(row.text)
+			var places int
+			flag := Places(&places)
+			err := flag.Set(row.text)
 			require.Equal(t, row.want, places)
 			if row.want == 0 {
 				require.EqualError(t, err, "a bed holds 1 to 100000 trays")
-				require.Empty(t, places.String())
+				require.Empty(t, flag.String())
 			}
 		})
 	}

@@ -49,14 +49,15 @@ func TestSpare(t *testing.T) {
 		{"all again", "100%", 7, 7},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
-			var s Spare
-			require.NoError(t, s.Set(test.text))
+			var s SpareLabels
+			flag := Spare(&s)
+			require.NoError(t, flag.Set(test.text))
 			require.Equal(t, test.want, s.Of(test.grafts))
-			require.Equal(t, test.text, s.String())
+			require.Equal(t, test.text, flag.String())
 		})
 	}
 	for _, bad := range []string{"", "-1", "+1", "1.5", "101%", "1001", "%", "many"} {
-		require.Error(t, new(Spare).Set(bad), "%q", bad)
+		require.Error(t, Spare(new(SpareLabels)).Set(bad), "%q", bad)
 	}
 }
 

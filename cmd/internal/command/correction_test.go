@@ -22,45 +22,44 @@ func TestCorrectionFlags(t *testing.T) {
 		{"one scale for both ways", []string{"--scale", "0.998"}, layouts.Correction{ScaleX: 0.998, ScaleY: 0.998}},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
-			var shift Shift
-			var scale Scale
+			var c layouts.Correction
 			flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
-			flags.Var(&shift, "shift", "")
-			flags.Var(&scale, "scale", "")
+			flags.Var(Shift(&c), "shift", "")
+			flags.Var(Scale(&c), "scale", "")
 			require.NoError(t, flags.Parse(test.args))
-			require.Equal(t, test.want, Correction(shift, scale))
+			require.Equal(t, test.want, c)
 		})
 	}
-	require.Equal(t, "0mm,0mm", new(Shift).String())
-	require.Equal(t, "1", new(Scale).String())
+	require.Equal(t, "0mm,0mm", Shift(new(layouts.Correction)).String())
+	require.Equal(t, "1", Scale(new(layouts.Correction)).String())
 }
 
 // Every value in reach is written so that Set reads the same.
 func TestCorrectionFlagsRoundTrip(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 5))
 	for range 5000 {
-		shift := Shift{float64(random.IntN(40_001)-20_000) / 1000, float64(random.IntN(40_001)-20_000) / 1000}
-		var sameShift Shift
-		require.NoError(t, sameShift.Set(shift.String()))
-		require.Equal(t, shift, sameShift)
-		scale := Scale{float64(97_000+random.IntN(6001)) / 100_000, float64(97_000+random.IntN(6001)) / 100_000}
-		if random.IntN(3) == 0 {
-			scale.Y = scale.X
+		c := layouts.Correction{
+			ShiftX: float64(random.IntN(40_001)-20_000) / 1000, ShiftY: float64(random.IntN(40_001)-20_000) / 1000,
+			ScaleX: float64(97_000+random.IntN(6001)) / 100_000, ScaleY: float64(97_000+random.IntN(6001)) / 100_000,
 		}
-		var sameScale Scale
-		require.NoError(t, sameScale.Set(scale.String()))
-		require.Equal(t, scale, sameScale)
+		if random.IntN(3) == 0 {
+			c.ScaleY = c.ScaleX
+		}
+		var same layouts.Correction
+		require.NoError(t, Shift(&same).Set(Shift(&c).String()))
+		require.NoError(t, Scale(&same).Set(Scale(&c).String()))
+		require.Equal(t, c, same)
 	}
 }
 
 func TestCorrectionFlagsRefuse(t *testing.T) {
 	for _, bad := range []string{"", "1mm", "0.5,-1", "21mm,0mm", "0mm,-21mm", "NaNmm,0mm"} {
-		require.Error(t, new(Shift).Set(bad), "%q", bad)
+		require.Error(t, Shift(new(layouts.Correction)).Set(bad), "%q", bad)
 	}
 	for _, bad := range []string{"", "0.96", "1.04", "0.998,2", "1,001", "100%"} {
-		require.Error(t, new(Scale).Set(bad), "%q", bad)
+		require.Error(t, Scale(new(layouts.Correction)).Set(bad), "%q", bad)
 	}
 	var fault interface{ Hint() string }
-	require.ErrorAs(t, new(Scale).Set("0.96"), &fault)
+	require.ErrorAs(t, Scale(new(layouts.Correction)).Set("0.96"), &fault)
 	require.Contains(t, fault.Hint(), `"fit to page" on`)
 }

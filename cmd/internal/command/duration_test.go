@@ -25,11 +25,12 @@ func TestDuration(t *testing.T) {
 		{"1h10s", time.Hour + 10*time.Second, "1h0m10s", "a zero between two units stays"},
 		{"20m", 20 * time.Minute, "20m", "a number that ends in 0"},
 	} {
-		var d Duration
-		require.Empty(t, d.String(), "none is given")
-		require.NoError(t, d.Set(test.text), test.reason)
-		require.Equal(t, test.want, time.Duration(d), test.reason)
-		require.Equal(t, test.shown, d.String(), test.reason)
+		var d time.Duration
+		flag := Duration(&d)
+		require.Empty(t, flag.String(), "none is given")
+		require.NoError(t, flag.Set(test.text), test.reason)
+		require.Equal(t, test.want, d, test.reason)
+		require.Equal(t, test.shown, flag.String(), test.reason)
 	}
 	for _, test := range []struct{ text, want, reason string }{
 		{"2", "a duration is written with its unit: 2s, 500ms or 1m", "no unit"},
@@ -39,8 +40,8 @@ func TestDuration(t *testing.T) {
 		{"0s", "a duration is more than nothing, such as 2s", "none"},
 		{"-1m", "a duration is more than nothing, such as 2s", "backwards"},
 	} {
-		d := Duration(time.Second)
-		require.EqualError(t, d.Set(test.text), test.want, test.reason)
-		require.Equal(t, Duration(time.Second), d, test.reason)
+		d := time.Second
+		require.EqualError(t, Duration(&d).Set(test.text), test.want, test.reason)
+		require.Equal(t, time.Second, d, test.reason)
 	}
 }

@@ -7,15 +7,17 @@ import (
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/layouts"
 )
 
 // flagsWith are flags as a program has them, some of them settings.
-func flagsWith(t *testing.T, args ...string) (*pflag.FlagSet, *Resolution, *Shift, *string) {
+func flagsWith(t *testing.T, args ...string) (*pflag.FlagSet, *float64, *layouts.Correction, *string) {
 	t.Helper()
 	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
-	dpi, shift, ledger, printer := Resolution(300), Shift{}, "", ""
-	flags.Var(&dpi, "dpi", "")
-	flags.Var(&shift, "shift", "")
+	dpi, shift, ledger, printer := 300.0, layouts.Correction{}, "", ""
+	flags.Var(Resolution(&dpi), "dpi", "")
+	flags.Var(Shift(&shift), "shift", "")
 	LedgerFlag(flags, &ledger)
 	flags.StringVar(&printer, "printer", "", "")
 	require.NoError(t, flags.Parse(args))
@@ -27,16 +29,16 @@ func TestSettingsComeInOrder(t *testing.T) {
 	for _, row := range []struct {
 		reason, environment string
 		args                []string
-		dpi                 Resolution
-		shift               Shift
+		dpi                 float64
+		shift               layouts.Correction
 		origin              string
 	}{
-		{"the file beats what is built in", "", nil, 600, Shift{}, "settings.toml"},
-		{"the environment beats the file", "203", nil, 203, Shift{}, "GRAFTSLIP_DPI"},
-		{"a flag beats both", "203", []string{"--dpi", "400"}, 400, Shift{}, ""},
-		{"a printer beats the file", "", []string{"--printer", "office"}, 1200, Shift{1, -2}, "settings.toml, [printers.office]"},
-		{"the environment beats a printer", "203", []string{"--printer", "office"}, 203, Shift{1, -2}, "GRAFTSLIP_DPI"},
-		{"a flag beats a printer", "", []string{"--printer", "office", "--shift", "0mm,3mm", "--dpi", "400"}, 400, Shift{0, 3}, ""},
+		{"the file beats what is built in", "", nil, 600, layouts.Correction{}, "settings.toml"},
+		{"the environment beats the file", "203", nil, 203, layouts.Correction{}, "GRAFTSLIP_DPI"},
+		{"a flag beats both", "203", []string{"--dpi", "400"}, 400, layouts.Correction{}, ""},
+		{"a printer beats the file", "", []string{"--printer", "office"}, 1200, layouts.Correction{ShiftX: 1, ShiftY: -2}, "settings.toml, [printers.office]"},
+		{"the environment beats a printer", "203", []string{"--printer", "office"}, 203, layouts.Correction{ShiftX: 1, ShiftY: -2}, "GRAFTSLIP_DPI"},
+		{"a flag beats a printer", "", []string{"--printer", "office", "--shift", "0mm,3mm", "--dpi", "400"}, 400, layouts.Correction{ShiftX: 0, ShiftY: 3}, ""},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "settings.toml")

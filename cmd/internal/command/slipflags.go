@@ -16,21 +16,20 @@ import (
 // SlipFlags are the flags that say how slips are made, the same for all that
 // prints any.
 type SlipFlags struct {
-	Stems      Stock
-	Trays      Stock
-	Wrap       Wrap
-	Stem       Length // diameter
-	Ease       Length
-	Symbols    Symbols
-	CardSymbol CardSymbol
-	Link       Link
-	Nursery    Name
-	Dates      DateForm
-	Resolution Resolution
-	Font       string // file; empty for the built-in font
-	Printer    string // of the settings; empty for none
-	Shift      Shift
-	Scale      Scale
+	Stems      layouts.Stock
+	Trays      layouts.Stock
+	Wrap       layouts.Wrap
+	Stem       float64 // diameter, mm
+	Ease       float64 // mm
+	Symbols    []symbol.Kind
+	CardSymbol labels.CardSymbol
+	Link       string
+	Nursery    string
+	Dates      records.DateForm
+	Resolution float64 // printer dots an inch
+	Font       string  // file; empty for the built-in font
+	Printer    string  // of the settings; empty for none
+	Correction layouts.Correction
 
 	// Calendar says from which day to look for new growth. It is no flag: a
 	// program takes it from LoadCalendar.
@@ -41,18 +40,18 @@ type SlipFlags struct {
 func NewSlipFlags() SlipFlags {
 	return SlipFlags{
 		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
-		Wrap: Wrap{layouts.Flag}, Stem: 8, Ease: layouts.Clearance,
+		Wrap: layouts.Flag, Stem: 8, Ease: layouts.Clearance,
 		Symbols: symbol.Auto(), Resolution: 300,
 	}
 }
 
 // usualStock is a flag's value unless another is named. The catalogue has it.
-func usualStock(name string) Stock {
+func usualStock(name string) layouts.Stock {
 	stock, err := layouts.Lookup(name)
 	if err != nil {
 		panic(err)
 	}
-	return Stock{stock}
+	return stock
 }
 
 // Register adds all the flags.
@@ -64,25 +63,25 @@ func (f *SlipFlags) Register(flags *pflag.FlagSet) {
 // RegisterDesign adds the flags that say what slips look like. It is for a
 // program whose help has others between these and those of RegisterPrinter.
 func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
-	flags.Var(&f.Stems, "stems", "label stock of the stem labels")
-	flags.Var(&f.Trays, "trays", "label stock of the tray cards")
-	flags.Var(&f.Wrap, "wrap", "how a label goes round the stem, for batches that do not say")
-	flags.Var(&f.Stem, "stem", "diameter of the stem, for batches that do not say")
-	flags.Var(&f.Ease, "ease", "room between stem and label, for growth and fingers")
-	flags.Var(&f.Symbols, "symbol", "symbol that carries the code")
-	flags.Var(&f.CardSymbol, "card-symbol", "what the symbol of a tray card says: the code, the whole record, or a link")
-	flags.Var(&f.Link, "link", "address of the phone page, for links")
-	flags.Var(&f.Nursery, "nursery", "name of the nursery, for tray cards")
-	flags.Var(&f.Dates, "date-form", "how dates are written")
-	flags.Var(&f.Resolution, "dpi", "printer dots an inch")
+	flags.Var(Stock(&f.Stems), "stems", "label stock of the stem labels")
+	flags.Var(Stock(&f.Trays), "trays", "label stock of the tray cards")
+	flags.Var(Wrap(&f.Wrap), "wrap", "how a label goes round the stem, for batches that do not say")
+	flags.Var(Length(&f.Stem), "stem", "diameter of the stem, for batches that do not say")
+	flags.Var(Length(&f.Ease), "ease", "room between stem and label, for growth and fingers")
+	flags.Var(Symbols(&f.Symbols), "symbol", "symbol that carries the code")
+	flags.Var(CardSymbol(&f.CardSymbol), "card-symbol", "what the symbol of a tray card says: the code, the whole record, or a link")
+	flags.Var(Link(&f.Link), "link", "address of the phone page, for links")
+	flags.Var(Name(&f.Nursery), "nursery", "name of the nursery, for tray cards")
+	flags.Var(DateForm(&f.Dates), "date-form", "how dates are written")
+	flags.Var(Resolution(&f.Resolution), "dpi", "printer dots an inch")
 	flags.StringVar(&f.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
 }
 
 // RegisterPrinter adds the flags that make up for a printer.
 func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
 	flags.StringVar(&f.Printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
-	flags.Var(&f.Shift, "shift", "how far to move print on the paper, to make up for the printer")
-	flags.Var(&f.Scale, "scale", "by which factor to stretch distances, to make up for the printer")
+	flags.Var(Shift(&f.Correction), "shift", "how far to move print on the paper, to make up for the printer")
+	flags.Var(Scale(&f.Correction), "scale", "by which factor to stretch distances, to make up for the printer")
 }
 
 // Check finds what no slip can be made with. The error is a usage error.
@@ -96,7 +95,7 @@ func (f *SlipFlags) Check() error {
 		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
 	case f.Ease > mostEase:
 		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
-	case f.CardSymbol.CardSymbol == labels.CardLink && f.Link == "":
+	case f.CardSymbol == labels.CardLink && f.Link == "":
 		return &HintedError{usage("--card-symbol link needs the address of the phone page"), "name it with --link, such as --link http://192.168.1.20:8417"}
 	}
 	return nil
@@ -119,19 +118,19 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 		return stems, trays, err
 	}
 	stems = labels.Options{
-		Face: face, Words: labels.English(), Stock: f.Stems.Stock, Wrap: f.Wrap.Wrap,
-		Stem:    layouts.Stem{Diameter: float64(f.Stem), Clearance: float64(f.Ease)},
-		Symbols: f.Symbols, DPI: float64(f.Resolution),
-		CardSymbol: f.CardSymbol.CardSymbol, Link: string(f.Link), Nursery: string(f.Nursery), Dates: f.Dates.DateForm,
+		Face: face, Words: labels.English(), Stock: f.Stems, Wrap: f.Wrap,
+		Stem:    layouts.Stem{Diameter: f.Stem, Clearance: f.Ease},
+		Symbols: f.Symbols, DPI: f.Resolution,
+		CardSymbol: f.CardSymbol, Link: f.Link, Nursery: f.Nursery, Dates: f.Dates,
 		Calendar: f.Calendar,
 	}
 	trays = stems
-	trays.Stock = f.Trays.Stock
+	trays.Stock = f.Trays
 	return stems, trays, trays.Check()
 }
 
 // Setup says how slips made with the options are put on pages: corrected for the
 // printer, without outlines.
 func (f *SlipFlags) Setup(o labels.Options) labels.Setup {
-	return labels.Setup{Stock: o.Stock, DPI: o.DPI, Correction: Correction(f.Shift, f.Scale)}
+	return labels.Setup{Stock: o.Stock, DPI: o.DPI, Correction: f.Correction}
 }
