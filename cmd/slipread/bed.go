@@ -174,7 +174,7 @@ func (b *bed) line(p printer) bedLine {
 	for _, tray := range b.standing {
 		l.Standing = append(l.Standing, beddedLine{
 			Code: tray.Unit.String(), Days: tray.Days, Variety: tray.Batch.Variety, Stock: tray.Batch.Stock, Tray: tray.Unit.Number(),
-			Tally: newTallyLine(tray.Tally), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
+			Tally: new(tallyLine(tray.Tally)), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
 		})
 	}
 	for _, room := range b.forecast {

@@ -35,7 +35,7 @@ func awkward(t *testing.T) (printer, []records.DueGroup) {
 		draft := records.Draft{Date: code.Date(), Variety: names[0], Stock: names[1], Grafts: 300, TraySize: 30}
 		histories = append(histories, records.NewHistory(records.Batch{Code: code, Draft: draft}, nil))
 	}
-	return printer{today: today}, workOf(histories, records.Calendar{}, today)
+	return printer{today: today}, dueGroups(histories, records.Calendar{}, today)
 }
 
 // What RFC 5545, 3.1 asks of every line: it ends with CRLF, has at most 75
@@ -76,7 +76,7 @@ func TestAppointments(t *testing.T) {
 		return records.Entry{Number: tray, Unit: trays[tray-1], Of: 20, At: code.Date().AddDate(0, 0, day), Counts: records.Counts{Growing: records.Said(growing)}}
 	}
 	of := func(entries ...records.Entry) []records.DueGroup {
-		return eventsOf(workOf([]records.History{records.NewHistory(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
+		return eventsOf(dueGroups([]records.History{records.NewHistory(batch, entries)}, records.Calendar{}, code.Date().AddDate(0, 0, 23)))
 	}
 	untouched := of()
 	require.Len(t, untouched, 1)

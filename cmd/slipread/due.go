@@ -1,11 +1,14 @@
 package main
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -70,7 +73,7 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar 
 	if err != nil {
 		return err
 	}
-	all := workOf(histories, l.out.calendar, l.out.today)
+	all := dueGroups(histories, l.out.calendar, l.out.today)
 	until := l.out.day().AddDate(0, 0, days)
 	coming := slices.IndexFunc(all, func(g records.DueGroup) bool { return g[0].From.After(until) })
 	if coming < 0 {
@@ -82,7 +85,7 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar 
 			return err
 		}
 	}
-	if err := l.out.works(all[:coming], all[coming:], until); err != nil || l.out.asJSON || calendar == "" {
+	if err := l.out.dueList(all[:coming], all[coming:], until); err != nil || l.out.asJSON || calendar == "" {
 		return err
 	}
 	said := fmt.Sprintf("calendar: %s (%s)", calendar, records.Counted(len(events), "event"))
@@ -119,4 +122,82 @@ func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Histo
 		is[batch.Code] = true
 	}
 	return slices.DeleteFunc(histories, func(c records.History) bool { return !is[c.Batch.Code] }), nil
+}
+
+// dueGroups lists all that is due or will be, what is late first. Trays of a batch that
+// wait for the same are one.
+func dueGroups(histories []records.History, calendar records.Calendar, today time.Time) []records.DueGroup {
+	all := records.DueGroups(records.DueOn(histories, calendar, today))
+	slices.SortStableFunc(all, func(a, b records.DueGroup) int {
+		return cmp.Or(a[0].From.Compare(b[0].From), codes.Compare(a[0].Unit, b[0].Unit))
+	})
+	return all
+}
+
+// taskWord is a task in a table.
+func taskWord(task records.Task) string {
+	switch task {
+	case records.LookForGrowth:
+		return "look for growth"
+	case records.LookAgain:
+		return "look again"
+	case records.LookForFlush:
+		return "look for flush"
+	case records.Ask:
+		return "still there?"
+	}
+	return task.String()
+}
+
+// dueLine is an object of "slipread due --json".
+type dueLine struct {
+	From    string   `json:"from"`
+	InDays  int      `json:"in_days"` // negative: late
+	Task    string   `json:"task"`
+	Variety string   `json:"variety"`
+	Stock   string   `json:"stock"`
+	Batch   string   `json:"batch"`
+	Trays   []int    `json:"trays"`
+	Codes   []string `json:"codes"`
+	Reason  string   `json:"reason"`
+}
+
+// dueList writes what is due until a day, a line each; when there is nothing,
+// what comes first after it.
+func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
+	if p.asJSON {
+		return p.dueLines(due)
+	}
+	if len(due) > 0 {
+		var rows [][]string
+		for _, group := range due {
+			w := group[0]
+			rows = append(rows, []string{p.dates.Format(w.From), p.when(w.From), taskWord(w.Task), records.Pair(w.Batch.Variety, w.Batch.Stock),
+				group.Trays().String(), w.Reason, strings.Join(group.Codes(), " ")})
+		}
+		return command.Table(p.stdout, []string{"DUE", "WHEN", "TASK", "PAIR", "TRAYS", "WHY", "CODES"}, rows)
+	}
+	said := "nothing is due, and nothing is known to come"
+	if len(later) > 0 {
+		group, next := later[0], later[0][0]
+		said = spaced("nothing is due until "+p.dates.Format(until)+"; next: "+p.dates.Format(next.From), p.when(next.From), next.Task.String(),
+			records.Pair(next.Batch.Variety, next.Batch.Stock), group.Where(), next.Reason, strings.Join(group.Codes(), " "))
+	}
+	_, err := fmt.Fprintln(p.stdout, said)
+	return err
+}
+
+// dueLines writes an object for each.
+func (p printer) dueLines(due []records.DueGroup) error {
+	out := json.NewEncoder(p.stdout)
+	for _, group := range due {
+		w := group[0]
+		if err := out.Encode(dueLine{
+			From: w.From.Format(time.DateOnly), InDays: p.daysUntil(w.From), Task: w.Task.Word(), Variety: w.Batch.Variety, Stock: w.Batch.Stock,
+			Batch: w.Batch.Code.String(), Trays: group.Trays(), Codes: group.Codes(), Reason: w.Reason,
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
 }

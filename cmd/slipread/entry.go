@@ -59,6 +59,6 @@ func (p printer) entry(history records.History, o records.Entry) error {
 	}
 	record := records.Record{Batch: history.Batch, Code: o.Unit}
 	parts := []string{o.Unit.String(), records.Pair(history.Batch.Variety, history.Batch.Stock), record.Words(), fmt.Sprintf("entry %d: %s", o.Number, o.Words())}
-	_, err := fmt.Fprintln(p.stdout, told(append(parts, p.standing(stands)...)...))
+	_, err := fmt.Fprintln(p.stdout, spaced(append(parts, p.standing(stands)...)...))
 	return err
 }

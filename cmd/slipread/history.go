@@ -90,9 +90,9 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 		return json.NewEncoder(p.stdout).Encode(l)
 	}
 	var out strings.Builder
-	fmt.Fprintln(&out, told(p.described(r)...))
+	fmt.Fprintln(&out, spaced(p.described(r)...))
 	for _, e := range events {
-		fmt.Fprintln(&out, told(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.DaysSince(e.at))}, e.words(r.Code)...)...))
+		fmt.Fprintln(&out, spaced(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.DaysSince(e.at))}, e.words(r.Code)...)...))
 	}
 	if len(events) == 0 {
 		fmt.Fprintln(&out, "nothing was entered")

@@ -23,11 +23,11 @@ func (r *rates) text() string {
 		if g.WithinChance {
 			parts = append(parts, "within chance of the first")
 		}
-		fmt.Fprintln(&out, told(parts...))
+		fmt.Fprintln(&out, spaced(parts...))
 	}
 	switch {
 	case len(r.Groups) > 0:
-		fmt.Fprintln(&out, told(append([]string{"in all"}, counts(r.Total)...)...))
+		fmt.Fprintln(&out, spaced(append([]string{"in all"}, counts(r.Total)...)...))
 	case r.none:
 		fmt.Fprintln(&out, "no batch was grafted on those days")
 	default:

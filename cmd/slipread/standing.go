@@ -23,7 +23,7 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	days := p.calendar.For(history.Batch.Variety, history.Batch.Stock)
 	s := &standing{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
 	if unit.Kind() == codes.Batch && history.Batch.Trays() > 1 {
-		if all := workOf([]records.History{history}, p.calendar, p.today); len(all) > 0 {
+		if all := dueGroups([]records.History{history}, p.calendar, p.today); len(all) > 0 {
 			s.due, s.whose = all[0], all[0].Where()
 		}
 		return s
@@ -108,16 +108,12 @@ func (s *standing) line() standingLine {
 	if s == nil {
 		return standingLine{}
 	}
-	l := standingLine{Stage: s.stage.String(), Tally: newTallyLine(s.tally)}
+	l := standingLine{Stage: s.stage.String(), Tally: new(tallyLine(s.tally))}
 	if s.due != nil {
 		l.Due = &taskLine{s.due[0].Task.Word(), s.due[0].From.Format(time.DateOnly), s.due[0].Reason, s.due.Trays()}
 	}
 	return l
 }
 
-func newTallyLine(t records.Tally) *tallyLine {
-	return &tallyLine{t.Stems, t.Alive, t.Growing, t.Rooted, t.Dead, t.Sold, t.Planted, t.Culled, t.Unused, t.Elsewhere}
-}
-
-// told joins parts into a line.
-func told(parts ...string) string { return strings.Join(parts, "  ") }
+// spaced joins parts into a line.
+func spaced(parts ...string) string { return strings.Join(parts, "  ") }
