@@ -138,7 +138,7 @@ func completeValues(c *cobra.Command) {
 		kind := flag.Value.Type()
 		var values []string
 		switch {
-		case kind == new(Stock).Type():
+		case kind == Stock(new(layouts.Stock)).Type():
 			for _, stock := range layouts.Catalogue() {
 				values = append(values, stock.Name)
 			}

@@ -9,6 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/require"
+
+	"graftslip/labels"
+	"graftslip/layouts"
 )
 
 // exampleRoot is a program of two commands with everything that help shows.
@@ -17,9 +20,8 @@ func exampleRoot() *cobra.Command {
 	root := &cobra.Command{Use: "make", Short: "Make things", RunE: nothing}
 	sheets := &cobra.Command{Use: "sheets FILE", Short: "Make sheets", RunE: nothing,
 		Long: "Make sheets. " + strings.Repeat("Words that go on and on. ", 12) + "\n\n  a list   keeps\n  its      lines"}
-	stock := Stock{}
-	sheets.Flags().Var(&stock, "stems", "label stock, "+strings.Repeat("described at length ", 8))
-	sheets.Flags().Var(new(CardSymbol), "card-symbol", "what it carries")
+	sheets.Flags().Var(Stock(new(layouts.Stock)), "stems", "label stock, "+strings.Repeat("described at length ", 8))
+	sheets.Flags().Var(CardSymbol(new(labels.CardSymbol)), "card-symbol", "what it carries")
 	sheets.Flags().Bool("cautions", true, "show cautions")
 	sheets.Flags().Bool("hidden", false, "not shown")
 	_ = sheets.Flags().MarkHidden("hidden")
