@@ -80,7 +80,6 @@ func TestValid(t *testing.T) {
 		uli      = "US 12 CFR 1003 Appendix C (seen)"
 		iban     = "public registry of IBAN formats, examples (seen)"
 		creditor = "ISO 11649 creditor references (seen)"
-		lei      = "ISO 17442 legal entity identifiers (seen)"
 		worked   = "worked out from the procedure (computed)"
 	)
 	for _, test := range []struct {
@@ -112,11 +111,6 @@ func TestValid(t *testing.T) {
 		{"RF185390075470Y", true, true, creditor},
 		{"RF720HYA6", true, true, creditor},
 		{"RF17539007547034", true, false, creditor},
-
-		{"969500KSV493XWY0PS33", false, true, lei},
-		{"5493001KJTIIGC8Y1R12", false, true, lei},
-		{"549300UDFJVWBIHXA058", false, true, lei},
-		{"969500KSV493XWY0PS34", false, false, lei},
 
 		{"3202", false, true, worked},
 		{"3299", false, false, worked}, // leaves remainder 1, but 99 is never issued

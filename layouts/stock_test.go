@@ -26,9 +26,8 @@ func TestCatalogue(t *testing.T) {
 	require.Len(t, mediums, 3, "sheets, rolls and cards")
 }
 
-// The margins of the die-cut grids are computed from label, pitch and paper;
-// these are the published ones. Trade dimensions, from public label scripts
-// and memory.
+// The margins of the die-cut grids are computed from label, pitch and paper; these
+// are the usual ones. Common practice, no source.
 func TestCatalogueMargins(t *testing.T) {
 	for _, test := range []struct {
 		name      string

@@ -20,6 +20,10 @@ func TestDateForms(t *testing.T) {
 		// ISO 8601:2000 5.2.2.1 and 5.2.3.1 write one day as 1985-102 and 1985-W15-5. seen
 		{"the example of the standard", day(1985, time.April, 12), "1985-04-12", "1985-W15-5", "1985-102"},
 		{"the day of a demo session; computed", day(2026, time.November, 25), "2026-11-25", "2026-W48-3", "2026-329"},
+		// Weeks round the turn of a year, as tables of ISO 8601 weeks give them. memory
+		{"a Saturday in week 53 of the year before", day(2005, time.January, 1), "2005-01-01", "2004-W53-6", "2005-001"},
+		{"a Monday in week 1 of the year after", day(2007, time.December, 31), "2007-12-31", "2008-W01-1", "2007-365"},
+		{"a Sunday in week 53 of the year before", day(2010, time.January, 3), "2010-01-03", "2009-W53-7", "2010-003"},
 		{"the last day of a leap year; computed", day(2024, time.December, 31), "2024-12-31", "2025-W01-2", "2024-366"},
 		{"29 February; computed", day(2024, time.February, 29), "2024-02-29", "2024-W09-4", "2024-060"},
 		{"a Friday in the last week of the year before; computed", day(2027, time.January, 1), "2027-01-01", "2026-W53-5", "2027-001"},

@@ -6,7 +6,7 @@ import (
 )
 
 // Quoted writes a name as a label has it: a cultivar name in single quotation
-// marks (International Code of Nomenclature for Cultivated Plants). A name
+// marks (International Code of Nomenclature for Cultivated Plants 2016, article 14.1; memory). A name
 // that ends in a part in single quotation marks keeps them there, made
 // typographic. No marks are added to a name that is none of a cultivar: a
 // genus with a lower-case epithet, a hybrid sign before a word, a first letter

@@ -61,7 +61,7 @@ func TestQuiet(t *testing.T) {
 	}{
 		{QR, 4, 4, "ISO/IEC 18004 (seen)"},
 		{DataMatrix, 1, 1, "ISO/IEC 16022 (seen)"},
-		{Code128, 10, 0, "ISO/IEC 15417 (seen)"},
+		{Code128, 10, 0, "ISO/IEC 15417, by way of public pages (secondary)"},
 	} {
 		m := encoded(t, test.kind, code)
 		require.Equal(t, test.kind, m.Kind())

@@ -92,7 +92,9 @@ func SpreadOf(groups []Group) Spread {
 // The level is that of Bonferroni for all pairs of groups: that which is compared
 // with is first by luck, too.
 //
-// Source of C: Donald & Donner 1987, Statistics in Medicine 6:491; from memory.
+// Source of C: Donner 1989, as the documentation of the R package aods3 gives it for its
+// function drs, with C = 1 + (Σ n²/Σ n − 1)ρ, which is the same (secondary). Donald &
+// Donner 1987, Statistics in Medicine 6:491, from which it comes, was not seen.
 func (s Spread) WithinChance(a, b Group, level float64) bool {
 	p := float64(a.Finished+b.Finished) / float64(a.Grafts+b.Grafts)
 	if p == 0 || p == 1 {
