@@ -71,7 +71,7 @@ func (s *session) slips(t testing.TB) []labels.Design {
 	t.Helper()
 	var slips []labels.Design
 	for _, batch := range s.batches {
-		fill := func(int) (labels.Design, error) { return labels.Design{}, nil }
+		var fill func(int) (labels.Design, error)
 		if s.options.Stock.Medium == layouts.Card {
 			design, err := labels.DesignTray(batch, s.options)
 			require.NoError(t, err)

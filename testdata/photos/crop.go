@@ -14,9 +14,9 @@ func (s slip) cropped(tight bool) slip {
 	box := image.Rect(int(min(low.x, high.x)), int(min(low.y, high.y)), int(max(low.x, high.x))+1, int(max(low.y, high.y))+1)
 	if !tight {
 		blank := int(math.Round(5 * millimetre))
-		columns, rows := s.inked(s.picture.Rect)
+		columns, _ := s.inked(s.picture.Rect)
 		box.Min.X, box.Max.X = grown(columns, box.Min.X, box.Max.X, blank)
-		columns, rows = s.inked(image.Rect(box.Min.X, 0, box.Max.X, s.picture.Rect.Dy()).Intersect(s.picture.Rect))
+		_, rows := s.inked(image.Rect(box.Min.X, 0, box.Max.X, s.picture.Rect.Dy()).Intersect(s.picture.Rect))
 		box.Min.Y, box.Max.Y = grown(rows, box.Min.Y, box.Max.Y, blank)
 	}
 	edge := int(math.Round(1.2 * millimetre))

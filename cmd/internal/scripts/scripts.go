@@ -28,6 +28,10 @@ func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		t.Fatal(err)
+	}
 	renderer, err := scan.NewRenderer(context.Background())
 	if err != nil {
 		t.Fatal(err)
@@ -44,6 +48,7 @@ func Run(t *testing.T, update bool, setup func(*testscript.Env) error) {
 			env.Setenv("HOME", env.WorkDir)
 			env.Setenv("XDG_DATA_HOME", "")
 			env.Setenv("XDG_CONFIG_HOME", "")
+			env.Setenv("XDG_CACHE_HOME", cache) // the renderer of PDFs is compiled once
 			for _, variable := range os.Environ() {
 				if name, _, _ := strings.Cut(variable, "="); strings.HasPrefix(name, "GRAFTSLIP_") {
 					env.Setenv(name, "")
