@@ -8,7 +8,7 @@ import (
 )
 
 func BenchmarkDesignStem(b *testing.B) {
-	batch := testBatch(b, "Velvet Midnight Over Cairnholm", "Marlpit Hedge")
+	batch := testBatch(b, "Velvet Midnight Over Chalkfold", "Marlpit Hedge")
 	o := testOptions(b, builtIn(b), "letter-2x10", layouts.Flag, 8)
 	for b.Loop() {
 		if _, err := DesignStem(batch, o); err != nil {
@@ -19,7 +19,7 @@ func BenchmarkDesignStem(b *testing.B) {
 
 // A note of one-letter words has the most places to break.
 func BenchmarkDesignTray(b *testing.B) {
-	batch := testBatch(b, "Velvet Midnight Over Cairnholm", "Marlpit Hedge")
+	batch := testBatch(b, "Velvet Midnight Over Chalkfold", "Marlpit Hedge")
 	batch.Note = strings.TrimSpace(strings.Repeat("a ", 60))
 	o := testOptions(b, builtIn(b), "letter-2x2", 0, 0)
 	for b.Loop() {
@@ -30,7 +30,7 @@ func BenchmarkDesignTray(b *testing.B) {
 }
 
 func BenchmarkStemSlip(b *testing.B) {
-	d, err := DesignStem(testBatch(b, "Velvet Midnight Over Cairnholm", "Marlpit Hedge"), testOptions(b, builtIn(b), "letter-2x10", layouts.Flag, 8))
+	d, err := DesignStem(testBatch(b, "Velvet Midnight Over Chalkfold", "Marlpit Hedge"), testOptions(b, builtIn(b), "letter-2x10", layouts.Flag, 8))
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -42,7 +42,7 @@ func BenchmarkStemSlip(b *testing.B) {
 }
 
 func BenchmarkDesignUsualTray(b *testing.B) {
-	batch := testBatch(b, "Velvet Midnight Over Cairnholm", "Marlpit Hedge")
+	batch := testBatch(b, "Velvet Midnight Over Chalkfold", "Marlpit Hedge")
 	o := testOptions(b, builtIn(b), "letter-2x2", 0, 0)
 	for b.Loop() {
 		if _, err := DesignTray(batch, o); err != nil {

@@ -181,7 +181,7 @@ func requireProper(t *testing.T, slip Design, stock layouts.Stock, batch records
 
 func TestDesignErrors(t *testing.T) {
 	face := builtIn(t)
-	long := "Velvet Midnight Over Cairnholm"
+	long := "Velvet Midnight Over Chalkfold"
 	for _, test := range []struct {
 		reason string
 		batch  records.Batch
@@ -190,9 +190,9 @@ func TestDesignErrors(t *testing.T) {
 		says   string
 	}{
 		{"a variety too long for two lines", testBatch(t, long, "Anchor"), "letter-4x20", layouts.Band,
-			`row 7, variety: "‘Velvet Midnight Over Cairnholm’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, not even in 6 pt and 2 lines`},
+			`row 7, variety: "‘Velvet Midnight Over Chalkfold’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, not even in 6 pt and 2 lines`},
 		{"a rootstock too long for two lines", testBatch(t, "Amber", long+" the Elder"), "letter-4x20", layouts.Band,
-			`row 7, stock: "/ ‘Velvet Midnight Over Cairnholm the Elder’" does not fit`},
+			`row 7, stock: "/ ‘Velvet Midnight Over Chalkfold the Elder’" does not fit`},
 		{"a word that cannot be broken", testBatch(t, strings.Repeat("Morgenröte", 5), "Anchor"), "letter-3x10", layouts.Flag, `row 7, variety: `},
 		{"a character that the font lacks", testBatch(t, "月光", "Anchor"), "letter-2x10", layouts.Flag,
 			`row 7, variety: DejaVu Sans Condensed has no character '月' (U+6708), found in "‘月光’"`},
@@ -225,9 +225,9 @@ func TestNarrowPanels(t *testing.T) {
 		reason, variety, stock string
 		want                   layouts.Turn
 	}{
-		{"two long words", "Velvet Midnight Over Cairnholm", "letter-3x10", layouts.Clockwise},
+		{"two long words", "Velvet Midnight Over Chalkfold", "letter-3x10", layouts.Clockwise},
 		{"a short name", "Ash", "letter-3x10", layouts.Upright},
-		{"a wide panel", "Velvet Midnight Over Cairnholm", "letter-2x10", layouts.Upright},
+		{"a wide panel", "Velvet Midnight Over Chalkfold", "letter-2x10", layouts.Upright},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			d, err := DesignStem(testBatch(t, test.variety, "Oak"), testOptions(t, face, test.stock, layouts.Flag, 8))
@@ -248,7 +248,7 @@ func TestLargerModulesFirst(t *testing.T) {
 	require.True(t, arrangement{score: 0.9}.better(large))
 
 	face := builtIn(t)
-	d, err := DesignStem(testBatch(t, "Velvet Midnight Over Cairnholm", "Marlpit Hedge"), testOptions(t, face, "letter-2x10", layouts.Loop, 12))
+	d, err := DesignStem(testBatch(t, "Velvet Midnight Over Chalkfold", "Marlpit Hedge"), testOptions(t, face, "letter-2x10", layouts.Loop, 12))
 	require.NoError(t, err)
 	module, isSmall := d.Small()
 	require.False(t, isSmall, "%v mm a module", module)
@@ -375,7 +375,7 @@ func TestEveryTrayCard(t *testing.T) {
 	cards := 0
 	for _, stock := range []string{"letter-2x2", "card-3x5in", "card-a6"} {
 		for _, size := range [][2]int{{40, 20}, {100, 50}, {18, 9}, {1000, 500}, {1000, 100}, {101, 20}, {9, 1}, {1001, 10}, {40, 0}} {
-			for _, names := range [][2]string{{"Amber", "Oak"}, {"Velvet Midnight Over Cairnholm", "Marlpit Hedge"}} {
+			for _, names := range [][2]string{{"Amber", "Oak"}, {"Velvet Midnight Over Chalkfold", "Marlpit Hedge"}} {
 				batch := testBatch(t, names[0], names[1])
 				batch.Grafts, batch.TraySize = size[0], size[1]
 				o := testOptions(t, face, stock, 0, 0)
@@ -401,7 +401,7 @@ func TestBreaks(t *testing.T) {
 		want         string
 	}{
 		{"as even as can be", "Souvenir de Marguerite Valery", 2, "Souvenir de|Marguerite Valery"},
-		{"a hybrid sign stays with its word", "Winterfold × Amberline", 2, "Winterfold|× Amberline"},
+		{"a hybrid sign stays with its word", "Wicketfold × Amberline", 2, "Wicketfold|× Amberline"},
 		{"a bar stays with its word", "/ ‘Old Gate’", 2, "/ ‘Old|Gate’"},
 		{"one word is one line", "Amber", 2, "Amber"},
 		{"three lines", "shade for the first week and feed later", 3, "shade for the|first week|and feed later"},

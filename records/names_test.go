@@ -16,7 +16,7 @@ func TestQuoted(t *testing.T) {
 		{"a hybrid species neither", "Rosa × alba", "Rosa × alba"},
 		{"a hybrid sign without a space", "Rosa ×dykeana", "Rosa ×dykeana"},
 		{"a hybrid genus", "×Citroncirus webberi", "×Citroncirus webberi"},
-		{"a cross of two cultivars", "Winterfold × Amberline", "Winterfold × Amberline"},
+		{"a cross of two cultivars", "Wicketfold × Amberline", "Wicketfold × Amberline"},
 		{"a species and its cultivar", "Acer palmatum 'Paper Lighthouse'", "Acer palmatum ‘Paper Lighthouse’"},
 		{"the same in typographic marks", "Acer palmatum ‘Paper Lighthouse’", "Acer palmatum ‘Paper Lighthouse’"},
 		{"short words in lower case are no epithet", "Belle de la Colline", "‘Belle de la Colline’"},
@@ -24,7 +24,7 @@ func TestQuoted(t *testing.T) {
 		{"double marks inside are left alone", "Blythe's \"Golden\" Hour", "‘Blythe’s \"Golden\" Hour’"},
 		{"a genus alone with sp.", "Fagus sp.", "Fagus sp."},
 		{"an unnamed seedling", "seedling of 2024", "seedling of 2024"},
-		{"a plural possessive is no closing mark", "The Growers' Choice", "‘The Growers’ Choice’"},
+		{"a plural possessive is no closing mark", "The Weavers' Candle", "‘The Weavers’ Candle’"},
 		{"a number", "Selection 7 Low Quay", "‘Selection 7 Low Quay’"},
 		{"other letters", "Заря Полевая", "‘Заря Полевая’"},
 	} {

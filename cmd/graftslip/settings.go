@@ -28,7 +28,7 @@ func settingsCommand() *cobra.Command {
 
 No setting is needed. Those that are always the same can be kept in a file, which is written by hand:
 
-  nursery = "High Weald Grafts"
+  nursery = "Hazel Dial Grafts"
   stems = "a4-5x13"
   dpi = 600
   printer = "office"

@@ -94,7 +94,7 @@ func (m matrixCase) print(t *testing.T, full bool) printed {
 	code, err := codes.New(date, 4)
 	require.NoError(t, err)
 	batch := records.Batch{Code: code, Draft: records.Draft{
-		Row: 2, Date: date, Variety: "Abendglut", Stock: "Laxa", Grafts: 8999, TraySize: 90, Source: "Mother bed 3", Note: "shade at first",
+		Row: 2, Date: date, Variety: "Amberglut", Stock: "Lode", Grafts: 8999, TraySize: 90, Source: "Mother bed 3", Note: "shade at first",
 	}}
 	p := printed{stock: m.stock, refused: map[symbol.Kind]error{}}
 	kinds := []symbol.Kind{symbol.QR, symbol.DataMatrix, symbol.Code128}

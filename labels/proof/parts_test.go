@@ -174,7 +174,7 @@ func TestStands(t *testing.T) {
 		{"with more before it", "‘Hedge’", []string{"Marlpit ‘Hedge’"}, false},
 		{"only a part", "Rosa multiflora", []string{"Rosa"}, false},
 		{"in the wrong order", "Rosa multiflora", []string{"multiflora", "Rosa"}, false},
-		{"a ligature that was taken apart", "‘Afﬁnity’", []string{"‘Affinity’"}, true},
+		{"a ligature that was taken apart", "‘Afﬁdavit’", []string{"‘Affidavit’"}, true},
 		{"nothing in print", "‘Hedge’", nil, false},
 	} {
 		require.Equal(t, test.want, stands(test.name, test.texts), test.reason)

@@ -41,7 +41,7 @@ func newSession(t testing.TB, stock string, dpi float64) *session {
 		Face: face, Words: labels.English(), Stock: label, Wrap: layouts.Flag, Stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance},
 		Symbols: symbol.Auto(), DPI: dpi,
 	}}
-	for i, names := range [][2]string{{"Amber Weathercock", "Marlpit Hedge"}, {"Velvet Midnight Over Cairnholm", "Rosa multiflora"}} {
+	for i, names := range [][2]string{{"Amber Weathercock", "Marlpit Hedge"}, {"Velvet Midnight Over Chalkfold", "Rosa multiflora"}} {
 		code, err := codes.New(date, i+1)
 		require.NoError(t, err)
 		s.batches = append(s.batches, records.Batch{Code: code, Draft: records.Draft{
@@ -198,7 +198,7 @@ func TestNames(t *testing.T) {
 	r := renderer(t)
 	s := newSession(t, "a4-3x7", 203)
 	names := [][2]string{
-		{"Velvet Midnight- Over Cairnholm-", "Rosa × odorata-"}, {"Żółta Hala", "×Citroncirus webberi"}, {"Ночная Фиалка", "Νυχτερινή Αύρα"},
+		{"Velvet Midnight- Over Chalkfold-", "Rosa × odorata-"}, {"Żółta Hala", "×Citroncirus webberi"}, {"Ночная Фиалка", "Νυχτερινή Αύρα"},
 		{"Acer palmatum 'Blue Gate'", "Fagus sp."}, {"Oﬃce ½ Œillet", "M 26 / seedling"}, {"J. B. O’Hara", "P. 7-9 (x) [y] \\ &"},
 	}
 	batch := s.batches[0]

@@ -227,11 +227,11 @@ func TestRestore(t *testing.T) {
 
 	// Another batch under the same code is refused, and nothing of the call is kept.
 	other := issued[0].Batch
-	other.Variety = "Eve"
+	other.Variety = "Eft"
 	later, err := codes.New(graftDay.AddDate(0, 0, 9), 1)
 	require.NoError(t, err)
 	_, err = restore(fresh, time.Time{}, records.Batch{Code: later, Draft: issued[1].Draft}, other)
-	require.EqualError(t, err, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, what was read says ‘Eve’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2")
+	require.EqualError(t, err, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, what was read says ‘Eft’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2")
 	_, err = fresh.Find(ctx, later)
 	require.ErrorIs(t, err, ledger.ErrNotIssued)
 }

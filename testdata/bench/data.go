@@ -39,8 +39,8 @@ const batchesADay = 200
 
 // makeBatches invents batches of 24 to 96 grafts that have n stems in all.
 func makeBatches(n int) ([]batch, error) {
-	first := strings.Fields("Amber Velvet Copper Señora Quiet Harbour Frosted Crème Lantern Thistle Wandering Cinder Maiden Hollow Saffron Tinker's Northern Little Marbled Évora")
-	second := strings.Fields("Weathercock Cairn Milkmaid Sixpence Drummer Peñalba Skylark Bellows Orchardist Ferryman Candle Hourglass Thimble Pilgrim Windfall Tambour Lighthouse Foxglove Armada")
+	first := strings.Fields("Amber Velvet Copper Señora Quiet Harbour Frosted Crème Lantern Thistle Wandering Cinder Maiden Hollow Saffron Tinker's Northern Little Marbled Ébène")
+	second := strings.Fields("Weathercock Cairn Milkmaid Sixpence Drummer Peñaluz Skillet Bellows Orchardist Ferryman Candle Hourglass Thimble Pitcher Windfall Tambour Lighthouse Foxglove Abacus")
 	stocks := []string{"Marlpit Hedge", "Thornless Drover", "Fen Hedge", "Quarry Seedling 4", "Gatepost", "Brickfield Wilding", "Old Parson"}
 	opening := time.Date(2026, time.January, 12, 0, 0, 0, 0, time.UTC)
 	var made []batch

@@ -87,7 +87,7 @@ func (s *Settings) parse(text string) error {
 		if errors.As(err, &syntax) {
 			problem = fmt.Sprintf("line %d: %s", syntax.Position.Line, syntax.Message)
 		}
-		return &SettingsError{s.Path, problem, `a setting is written dpi = 300 or nursery = "High Weald Grafts"`}
+		return &SettingsError{s.Path, problem, `a setting is written dpi = 300 or nursery = "Hazel Dial Grafts"`}
 	}
 	if days, has := file["days"]; has {
 		if err := s.parseDays(days); err != nil {
