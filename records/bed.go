@@ -52,17 +52,6 @@ func bed(histories []History, calendar Calendar, today time.Time, wanted Stage) 
 	return all
 }
 
-// BedGroups puts together the trays of one batch that may leave on the same day for
-// the same reason. Groups and what is in them keep their order.
-func BedGroups(trays []BedTray) [][]BedTray {
-	type key struct {
-		batch codes.Code
-		until time.Time
-		basis string
-	}
-	return groupedBy(trays, func(b BedTray) key { return key{b.Batch.Code, b.Until, b.Basis} })
-}
-
 // Stays are the days that trays stood under mist, as a nursery's histories tell.
 type Stays struct {
 	took map[string][]int // by what trays have in common

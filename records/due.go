@@ -68,76 +68,6 @@ func DueOn(histories []History, calendar Calendar, today time.Time) []Due {
 	return all
 }
 
-// DueGroup is work for trays of one batch: the same task, from the same day. It has
-// one at least.
-type DueGroup []Due
-
-// Trays are the numbers of the trays, in rising order.
-func (g DueGroup) Trays() Numbers {
-	var numbers Numbers
-	for _, due := range g {
-		numbers = append(numbers, due.Unit.Number())
-	}
-	slices.Sort(numbers)
-	return numbers
-}
-
-// Where names the trays within their batch: "tray 2", "trays 1-4".
-func (g DueGroup) Where() string {
-	if len(g) == 1 {
-		return fmt.Sprintf("tray %v", g.Trays())
-	}
-	return fmt.Sprintf("trays %v", g.Trays())
-}
-
-// Codes are those of the trays. None is left out, as each is to be copied.
-func (g DueGroup) Codes() []string {
-	var texts []string
-	for _, due := range g {
-		texts = append(texts, due.Unit.String())
-	}
-	return texts
-}
-
-// DueGroups puts together what is due for trays of one batch for the same reason.
-// Groups and what is in them keep their order.
-func DueGroups(due []Due) []DueGroup {
-	type key struct {
-		batch  codes.Code
-		task   Task
-		from   time.Time
-		reason string
-	}
-	return groupedBy(DueGroup(due), func(d Due) key { return key{d.Batch.Code, d.Task, d.From, d.Reason} })
-}
-
-// DueEvents puts together what is due for trays of one batch, for whatever reason.
-func DueEvents(due []Due) []DueGroup {
-	type key struct {
-		batch codes.Code
-		task  Task
-		from  time.Time
-	}
-	return groupedBy(DueGroup(due), func(d Due) key { return key{d.Batch.Code, d.Task, d.From} })
-}
-
-// groupedBy puts together what has the same key, in the order in which keys and
-// values come.
-func groupedBy[S ~[]T, T any, K comparable](all S, key func(T) K) []S {
-	var groups []S
-	at := map[K]int{}
-	for _, each := range all {
-		k := key(each)
-		if n, is := at[k]; is {
-			groups[n] = append(groups[n], each)
-			continue
-		}
-		at[k] = len(groups)
-		groups = append(groups, S{each})
-	}
-	return groups
-}
-
 // DueOf returns the next task of a unit, that of its tray for a stem. Its Unit is
 // what a card in the tray carries, also where the batch stands in one tray.
 func (h History) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
@@ -180,14 +110,14 @@ func (h History) underMist(due *Due, days Days) {
 	look, looked := h.lastLook(due.Unit, first, func(o Entry) bool { return o.Growing.said })
 	t := due.Tally
 	switch {
-	case 2*t.Growing > t.Alive:
-		due.Task, due.From = HardenOff, h.grewSince(due.Unit)
+	case t.mostGrow():
+		due.Task, due.From = HardenOff, h.since(due.Unit, Tally.mostGrow)
 		due.Reason = fmt.Sprintf("new growth on %d of %d, which is most", t.Growing, t.Alive)
 	case t.Growing > 0:
-		due.Task, due.From = LookAgain, h.grewFirst(due.Unit).AddDate(0, 0, days.Again)
-		if looked {
-			due.From = look.AddDate(0, 0, days.Again)
+		if !looked {
+			look = h.since(due.Unit, func(t Tally) bool { return t.Growing > 0 })
 		}
+		due.Task, due.From = LookAgain, look.AddDate(0, 0, days.Again)
 		due.Reason = fmt.Sprintf("new growth on %d of %d so far", t.Growing, t.Alive)
 	case looked:
 		due.Task, due.From = LookForGrowth, look.AddDate(0, 0, days.Again)
@@ -236,16 +166,6 @@ func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) b
 		}
 	}
 	return day, is
-}
-
-// grewSince is the day since which most of a unit grows without a break.
-func (h History) grewSince(unit codes.Code) time.Time {
-	return h.since(unit, func(t Tally) bool { return 2*t.Growing > t.Alive })
-}
-
-// grewFirst is the day since which anything of a unit grows without a break.
-func (h History) grewFirst(unit codes.Code) time.Time {
-	return h.since(unit, func(t Tally) bool { return t.Growing > 0 })
 }
 
 // since is the day of the entry since which something has been so, where it is

@@ -46,7 +46,7 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 		}
 		return stage
 	}
-	out, isOut := h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+	out, isOut := h.OutOfMist(unit)
 	_, unwrapped := h.Unwrapped(unit)
 	_, flushed := h.reached(unit, func(m Moves) bool { return m.Flushed })
 	switch {

@@ -55,5 +55,8 @@ func (t Tally) Words() string {
 	return strings.Join(parts, ", ")
 }
 
+// mostGrow reports whether more than half of the living grow.
+func (t Tally) mostGrow() bool { return 2*t.Growing > t.Alive }
+
 // Tally returns where the stems of a unit of the batch are.
 func (h History) Tally(unit codes.Code) Tally { return h.sums.tally(h.plain(unit)) }
