@@ -20,6 +20,8 @@ const (
 // area is where a symbol and a block of text share the room.
 type area struct {
 	layouts.Size
+	row      int    // of the manifest, for errors
+	on       string // what it is a part of, for errors
 	bend     layouts.Bend
 	diameter float64 // of the bend, mm
 	middle   bool    // a symbol above the text, and the text, stand in the middle
@@ -31,48 +33,47 @@ type area struct {
 // arrangement is a fitted block and symbol side by side or one above the
 // other, in the directions of their area.
 type arrangement struct {
-	block        block
-	text         layouts.Rect
-	fitted       symbol.Fitted
-	symbolX      float64
-	symbolY      float64
-	score        float64
-	beside       bool
-	middle       bool
-	symbolMissed error // why no symbol fits, when the arrangement failed for that
+	block            block
+	text             layouts.Rect
+	fitted           symbol.Fitted
+	symbolX, symbolY float64
+	score            float64
+	beside, middle   bool
 }
 
 // arrange fits a symbol and text into an area. Of all ways it takes the one
 // that balances the size of modules and letters, and one with small modules
 // only where there is none with larger ones. For several candidate symbols
-// see symbol.Best. It reports whether there is a way at all.
-func arrange(paragraphs []paragraph, a area, candidates []symbol.Modules, dpi float64) (arrangement, bool) {
+// see symbol.Best. The error is an *Error.
+func arrange(paragraphs []paragraph, a area, candidates []symbol.Modules, dpi float64) (arrangement, error) {
 	var found []arrangement
 	var fits []symbol.Fitted
 	var missed error
 	symbolFits := false
 	for _, modules := range candidates {
-		if best, ok := arrangeOne(paragraphs, a, modules, dpi); ok {
+		best, ok, err := arrangeOne(paragraphs, a, modules, dpi)
+		switch {
+		case ok:
 			found, fits = append(found, best), append(fits, best.fitted)
-		} else if best.symbolMissed == nil {
+		case err == nil:
 			symbolFits = true
-		} else {
-			missed = best.symbolMissed // the last: of Auto's kinds the one that needs least room
+		default:
+			missed = err // the last: of Auto's kinds the one that needs least room
 		}
 	}
-	if symbolFits {
-		missed = nil // the text is at fault
+	switch {
+	case len(found) > 0:
+		return found[symbol.Best(fits)], nil
+	case symbolFits:
+		return arrangement{}, misfit(a.row, paragraphs, a.on, a.Size)
 	}
-	if len(found) == 0 {
-		return arrangement{symbolMissed: missed}, false
-	}
-	return found[symbol.Best(fits)], true
+	return arrangement{}, &Error{Where: Where{a.row, labelColumn}, Err: missed}
 }
 
-func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi float64) (arrangement, bool) {
-	var best arrangement
-	found := false
-	symbolFits, missed := false, error(nil)
+// arrangeOne is arrange for one symbol. It reports whether there is a way, and if
+// there is none because the symbol does not fit, why.
+func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi float64) (best arrangement, found bool, missed error) {
+	symbolFits := false
 	for _, beside := range []bool{true, false} {
 		for most := 1.2 * a.module; most > 0; {
 			fitted, err := modules.Fit(a.room(modules.Kind(), beside), dpi, most)
@@ -97,14 +98,14 @@ func arrangeOne(paragraphs []paragraph, a area, modules symbol.Modules, dpi floa
 			}
 		}
 	}
-	if !symbolFits {
-		// The whole area says more to a person than the strip for bars does.
-		if _, err := modules.Fit(a.whole(), dpi, 0); err != nil {
-			missed = err
-		}
-		best.symbolMissed = missed
+	if symbolFits {
+		return best, found, nil
 	}
-	return best, found
+	// The whole area says more to a person than the strip for bars does.
+	if _, err := modules.Fit(a.whole(), dpi, 0); err != nil {
+		missed = err
+	}
+	return best, false, missed
 }
 
 // most is the score of an arrangement with text as large as it may be.

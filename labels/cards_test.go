@@ -222,9 +222,9 @@ func TestNursery(t *testing.T) {
 			_, err := DesignTray(batch, o)
 			require.Error(t, err)
 			require.Equal(t, test.says, err.Error()[:min(len(err.Error()), len(test.says))])
-			var located interface{ ManifestRow() int }
-			require.ErrorAs(t, err, &located)
-			require.Zero(t, located.ManifestRow())
+			var fault *Error
+			require.ErrorAs(t, err, &fault)
+			require.Zero(t, fault.Row)
 		})
 	}
 	require.Equal(t, "row 3, note", Where{3, "note"}.String())

@@ -22,9 +22,6 @@ const (
 	labelColumn   = "label"
 )
 
-// ManifestRow is the row of the manifest, 0 when it is not known.
-func (w Where) ManifestRow() int { return w.Row }
-
 func (w Where) String() string {
 	if w.Row == 0 {
 		return w.Column

@@ -33,9 +33,7 @@ type StemLabels struct {
 type designedPanel struct {
 	layouts.Panel
 	arrangement arrangement
-	paragraphs  func(*StemLabels, unit) []paragraph
-	symbol      bool
-	codeAlone   bool
+	names, code bool // whether it has them, the code with its symbol
 }
 
 // unit is what differs between the labels of a batch.
@@ -84,11 +82,11 @@ func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 func designPanels(wrapped layouts.Wrapped) []designedPanel {
 	if len(wrapped.Panels) == 2 {
 		return []designedPanel{
-			{Panel: wrapped.Panels[0], paragraphs: (*StemLabels).names},
-			{Panel: wrapped.Panels[1], paragraphs: (*StemLabels).codeAlone, symbol: true, codeAlone: true},
+			{Panel: wrapped.Panels[0], names: true},
+			{Panel: wrapped.Panels[1], code: true},
 		}
 	}
-	return []designedPanel{{Panel: wrapped.Panels[0], paragraphs: (*StemLabels).everything, symbol: true}}
+	return []designedPanel{{Panel: wrapped.Panels[0], names: true, code: true}}
 }
 
 // arrange fits the panels' content. On flat panels that are narrower than high
@@ -117,7 +115,7 @@ func score(panels []designedPanel) float64 {
 	product := 1.0
 	for _, panel := range panels {
 		product *= min(panel.arrangement.block.size, goodSize)
-		if panel.symbol && panel.arrangement.fitted.Small {
+		if panel.code && panel.arrangement.fitted.Small {
 			product /= 4
 		}
 	}
@@ -144,26 +142,19 @@ func (d *StemLabels) arrangeTurned(panels []designedPanel, turned []bool, code c
 func (d *StemLabels) arrangePanel(panel designedPanel, code codes.Code, candidates []symbol.Modules) (arrangement, error) {
 	face, inner := d.options.Face, panel.Inner()
 	paragraphs := widened(
-		measured(face, panel.paragraphs(d, unit{code, d.count(d.batch.Grafts)})),
-		measured(face, panel.paragraphs(d, unit{code, d.options.Words.Spare})))
-	if !panel.symbol {
+		measured(face, d.paragraphs(panel, unit{code, d.count(d.batch.Grafts)})),
+		measured(face, d.paragraphs(panel, unit{code, d.options.Words.Spare})))
+	if !panel.code {
 		block, fits := fit(paragraphs, inner, largestStemText)
 		if !fits {
-			return arrangement{}, d.misfit(paragraphs, inner)
+			return arrangement{}, misfit(d.batch.Row, paragraphs, d.on(), inner)
 		}
 		return arrangement{block: block, text: inner.Rect()}, nil
 	}
-	way, ok := arrange(paragraphs, area{
-		Size: inner, bend: panel.Bend, diameter: panel.Diameter,
-		module: goodModule(inner), mostText: largestStemText, middle: panel.codeAlone,
+	return arrange(paragraphs, area{
+		Size: inner, row: d.batch.Row, on: d.on(), bend: panel.Bend, diameter: panel.Diameter,
+		module: goodModule(inner), mostText: largestStemText, middle: !panel.names,
 	}, candidates, d.options.DPI)
-	switch {
-	case ok:
-		return way, nil
-	case way.symbolMissed != nil:
-		return arrangement{}, &Error{Where: Where{d.batch.Row, labelColumn}, Err: way.symbolMissed}
-	}
-	return arrangement{}, d.misfit(paragraphs, inner)
 }
 
 // goodModule is the module of a stem label's symbol beyond which text gains
@@ -174,9 +165,8 @@ func goodModule(panel layouts.Size) float64 {
 	return min(most, max(least, share*min(panel.Width, panel.Height)/side))
 }
 
-func (d *StemLabels) misfit(paragraphs []paragraph, room layouts.Size) error {
-	return misfit(d.batch.Row, paragraphs, d.options.Stock.Name+" as a "+d.wrap.String(), room)
-}
+// on is what the labels are printed on.
+func (d *StemLabels) on() string { return d.options.Stock.Name + " as a " + d.wrap.String() }
 
 func (d *StemLabels) count(stem int) string {
 	return fmt.Sprintf(d.options.Words.Count, stem, d.batch.Grafts)
@@ -201,9 +191,9 @@ func (d *StemLabels) fill(u unit) (Design, error) {
 	design := Design{Creases: d.creases}
 	for _, panel := range d.panels {
 		c := canvas{&design, d.options.Face, panel.Placed}
-		paragraphs := panel.paragraphs(d, u)
+		paragraphs := d.paragraphs(panel, u)
 		var err error
-		if panel.symbol {
+		if panel.code {
 			var modules symbol.Modules
 			if modules, err = symbol.Encode(panel.arrangement.fitted.Kind(), u.code.Compact()); err == nil {
 				err = panel.arrangement.draw(c, paragraphs, modules, u.code.Compact())
@@ -222,7 +212,7 @@ func (d *StemLabels) fill(u unit) (Design, error) {
 // (below 0.33 mm), and how large they are in mm.
 func (d *StemLabels) Small() (module float64, small bool) {
 	for _, panel := range d.panels {
-		if panel.symbol {
+		if panel.code {
 			return panel.arrangement.fitted.Module, panel.arrangement.fitted.Small
 		}
 	}
@@ -236,22 +226,23 @@ func (d *StemLabels) For(code codes.Code) *StemLabels {
 	return &other
 }
 
-func (d *StemLabels) names(u unit) []paragraph {
-	paragraphs := append(slices.Clone(d.pair), d.dateAndCount(u.count))
-	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
-	return paragraphs
-}
-
-func (d *StemLabels) codeAlone(u unit) []paragraph {
-	return []paragraph{codeParagraph(u.code, 1)}
-}
-
-// everything keeps together on a curve, where the foot of the panel is out of
-// sight of its head.
-func (d *StemLabels) everything(u unit) []paragraph {
-	paragraphs := append(d.names(u), codeParagraph(u.code, 0.6))
-	paragraphs[len(paragraphs)-1].foot = d.wrap != layouts.Band
-	return paragraphs
+// paragraphs are what stands on a panel. Names and code keep together on a curve,
+// where the foot of the panel is out of sight of its head.
+func (d *StemLabels) paragraphs(panel designedPanel, u unit) []paragraph {
+	if !panel.names {
+		return []paragraph{codeParagraph(u.code, 1, largestCodeText)}
+	}
+	date := d.options.Dates.Format(d.batch.Date)
+	flat := d.wrap != layouts.Band
+	all := append(slices.Clone(d.pair), paragraph{
+		ways: [][]string{{date + "   " + u.count}, {date, u.count}}, share: 0.6, most: largestCodeText, foot: flat,
+	})
+	if panel.code {
+		code := codeParagraph(u.code, 0.6, largestCodeText)
+		code.foot = flat
+		all = append(all, code)
+	}
+	return all
 }
 
 // pair says scion and rootstock.
@@ -262,16 +253,11 @@ func pair(face *Typeface, batch records.Batch, mostVariety, mostStock float64) [
 	}
 }
 
-func (d *StemLabels) dateAndCount(count string) paragraph {
-	date := d.options.Dates.Format(d.batch.Date)
-	return paragraph{ways: [][]string{{date + "   " + count}, {date, count}}, share: 0.6, most: largestCodeText}
-}
-
 // codeParagraph says the code in one line or in two groups.
-func codeParagraph(code codes.Code, share float64) paragraph {
+func codeParagraph(code codes.Code, share, most float64) paragraph {
 	text := code.String()
 	const dateAndBatch = len("26329-004")
-	return paragraph{ways: [][]string{{text}, {text[:dateAndBatch], text[dateAndBatch+1:]}}, share: share, most: largestCodeText}
+	return paragraph{ways: [][]string{{text}, {text[:dateAndBatch], text[dateAndBatch+1:]}}, share: share, most: most}
 }
 
 // encodeAll makes the candidate symbols for a text.

@@ -89,22 +89,21 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	if o.CardSymbol == CardRecord {
 		module = goodRecordModule
 	}
-	d.head = area{Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, right: true, module: module, mostText: largestCardText}
-	way, ok := arrange(heading, d.head, candidates, o.DPI)
-	switch {
-	case !ok && way.symbolMissed != nil:
-		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: way.symbolMissed}
-	case !ok:
-		return nil, d.misfit(heading, d.head.Size)
+	d.head = area{
+		Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, row: batch.Row, on: o.Stock.Name,
+		right: true, module: module, mostText: largestCardText,
 	}
-	d.heading = way
-	used := max(way.symbolY+way.fitted.Height, way.text.Y+way.block.height)
+	if d.heading, err = arrange(heading, d.head, candidates, o.DPI); err != nil {
+		return nil, err
+	}
+	used := max(d.heading.symbolY+d.heading.fitted.Height, d.heading.text.Y+d.heading.block.height)
 	_, rest := safe.CutTop(used, cardGap)
 
 	about := measured(o.Face, d.about)
 	room := layouts.Size{Width: rest.Width, Height: safe.Height * 0.3}
-	if d.info, ok = fit(about, room, largestCardInfo); !ok {
-		return nil, d.misfit(about, room)
+	var fits bool
+	if d.info, fits = fit(about, room, largestCardInfo); !fits {
+		return nil, misfit(batch.Row, about, o.Stock.Name, room)
 	}
 	d.infoBox, d.table = rest.CutTop(d.info.height, cardGap)
 	d.ruleColumns()
@@ -149,10 +148,6 @@ func (d *TrayCards) widestHeading(trays []codes.Code) []paragraph {
 	return widest
 }
 
-func (d *TrayCards) misfit(paragraphs []paragraph, room layouts.Size) error {
-	return misfit(d.batch.Row, paragraphs, d.options.Stock.Name, room)
-}
-
 // Card fills in the card of one tray.
 func (d *TrayCards) Card(tray int) (Design, error) {
 	var design Design
@@ -187,7 +182,7 @@ func (d *TrayCards) headingParagraphs(code codes.Code) []paragraph {
 	number, stems := words.OfTray(d.batch, code.Number())
 	return append(slices.Clone(d.pair),
 		paragraph{ways: [][]string{{fmt.Sprintf(words.TrayStems, number, stems)}, {number, stems}}, share: 0.6, most: largestCardName},
-		paragraph{ways: codeParagraph(code, 1).ways, share: 0.55, most: largestCardName},
+		codeParagraph(code, 0.55, largestCardName),
 	)
 }
 

@@ -60,7 +60,7 @@ type Stem struct {
 	Clearance float64 // room added to the diameter, mm
 }
 
-// Loop is the length of label that goes once round the stem and its ease.
+// Loop is the length of label that goes once round the stem with its clearance.
 func (s Stem) Loop() float64 { return math.Pi * (s.Diameter + s.Clearance) }
 
 // Bend says along which side of a panel the curve of the stem runs.
@@ -182,26 +182,18 @@ func (s Stock) wrap(w Wrap, stem Stem) (Wrapped, Size) {
 }
 
 // Thickest is the diameter in mm of the thickest stem that a label of the
-// stock can wrap with the given ease, or 0 when it can wrap none. A band also
+// stock can wrap with the given clearance, or 0 when it can wrap none. A band also
 // has a thinnest stem, below which its one turn is too short for print.
-func (s Stock) Thickest(w Wrap, ease float64) float64 {
+func (s Stock) Thickest(w Wrap, clearance float64) float64 {
 	if s.Medium == Card {
 		return 0
 	}
-	face, safe, least := s.Face(), s.Safe(), leastPanel(w)
-	edge := safe.X
-	var loop float64
-	switch w {
-	case Flag:
-		loop = face.Width - 2*(edge+least.Width+Edge)
-	case Loop:
-		loop = face.Width - Grip - edge - least.Width - Edge
-	case Band:
-		loop = face.Width - Overlap
+	const tenths = 10 // of a mm
+	for n := int(s.Face().Width / math.Pi * tenths); n > 0; n-- {
+		diameter := float64(n) / tenths
+		if _, left := s.wrap(w, Stem{diameter, clearance}); fits(w, left) {
+			return diameter
+		}
 	}
-	thickest := math.Floor((loop/math.Pi-ease)*10) / 10
-	if _, left := s.wrap(w, Stem{thickest, ease}); thickest <= 0 || !fits(w, left) {
-		return 0
-	}
-	return thickest
+	return 0
 }

@@ -100,15 +100,12 @@ func (t *trial) advice(p *press) []string {
 
 func rowOf(err error) int {
 	var cell *manifest.CellError
-	var located interface {
-		error
-		ManifestRow() int
-	}
+	var fault *labels.Error
 	switch {
 	case errors.As(err, &cell):
 		return cell.Row
-	case errors.As(err, &located):
-		return located.ManifestRow()
+	case errors.As(err, &fault):
+		return fault.Row
 	}
 	return 0
 }
