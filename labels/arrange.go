@@ -172,7 +172,7 @@ func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
 	return way
 }
 
-// draw puts the arrangement on a canvas, with the modules of one slip's own
+// draw puts the arrangement on a canvas, with the modules of one design's own
 // symbol.
 func (w arrangement) draw(c canvas, paragraphs []paragraph, modules symbol.Modules, text string) error {
 	place := w.text

@@ -7,7 +7,7 @@ import (
 	"graftslip/layouts"
 )
 
-// paragraph is one thing that a slip says.
+// paragraph is one thing that a label or card says.
 type paragraph struct {
 	column string     // of the manifest, for errors; empty when a length is given by the program
 	ways   [][]string // how it may be broken into lines, the best first

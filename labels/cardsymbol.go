@@ -159,7 +159,7 @@ func largestSymbol(kind symbol.Kind, texts []string) (symbol.Modules, error) {
 	return largest, nil
 }
 
-// holding is the arrangement with the symbol of one slip in the middle of the
+// holding is the arrangement with the symbol of one card in the middle of the
 // place that was kept for the largest. Modules keep their size.
 func (w arrangement) holding(modules symbol.Modules) arrangement {
 	lessX := float64(w.fitted.Modules.Width()-modules.Width()) * w.fitted.Module

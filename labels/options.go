@@ -11,7 +11,7 @@ import (
 	"graftslip/records"
 )
 
-// Options say how slips are made.
+// Options say how labels and cards are made.
 type Options struct {
 	Face    *Typeface
 	Words   Words
@@ -28,7 +28,7 @@ type Options struct {
 	Calendar   records.Calendar // says from which day to look for new growth
 }
 
-// Check finds what cannot be set of that which stands on the slips of every
+// Check finds what cannot be set of that which stands on the cards of every
 // batch, the name of the nursery; an *Error.
 func (o Options) Check() error {
 	return errors.Join(checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})...)
@@ -52,7 +52,7 @@ const (
 
 // String writes a setup in one line that ParseSetup reads: words of the form
 // name=value. A correction is written as layouts writes it, and not at all
-// where it changes nothing; neither is a number of slips that is not known.
+// where it changes nothing; neither is a number of labels that is not known.
 func (s Setup) String() string {
 	words := []string{"stock=" + s.Stock.Name, "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
 	if s.Outlines {
@@ -110,8 +110,8 @@ func (s *Setup) set(name, value string) (err error) {
 	case "scale":
 		c.ScaleX, c.ScaleY, err = layouts.ParseScale(value)
 	case "slips":
-		slips, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
-		if s.Printed = int(slips); parseErr != nil || slips == 0 {
+		printed, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
+		if s.Printed = int(printed); parseErr != nil || printed == 0 {
 			err = fmt.Errorf("%q is no number of slips", value)
 		}
 	}

@@ -47,7 +47,6 @@ func TestRulerTexts(t *testing.T) {
 		for i, correction := range corrections() {
 			t.Run(fmt.Sprintf("%s/%d", stock.Name, i), func(t *testing.T) {
 				r := DesignRuler(stock, EnglishRuler(), correction, face, 300)
-				require.NoError(t, r.Stock.Check())
 				require.Equal(t, stock.Paper, r.Stock.Face(), "the page is the paper, upright")
 				margin := layouts.Unprintable
 				if stock.Medium == layouts.Roll {

@@ -73,7 +73,7 @@ func CompareWork(a, b records.Draft) int {
 	return cmp.Or(a.Date.Compare(b.Date), fold(a.Stock, b.Stock), fold(a.Variety, b.Variety), fold(a.Source, b.Source), cmp.Compare(a.Row, b.Row))
 }
 
-// DesignSession lays out the sheet to work from on a day of grafting, a slip for
+// DesignSession lays out the sheet to work from on a day of grafting, a design for
 // each page: the batches in the order of work, what to make ready, what to take
 // care of, and room for notes. Errors, several at once, are *Error.
 func DesignSession(session Session, o SessionOptions) ([]Design, error) {

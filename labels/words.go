@@ -6,7 +6,7 @@ import (
 	"graftslip/records"
 )
 
-// Words are the words that a slip says beside its names, numbers and dates.
+// Words are the words that a label or card says beside its names, numbers and dates.
 // Formats keep the order of their arguments.
 type Words struct {
 	Language  string    // of these words, BCP 47
@@ -27,7 +27,7 @@ type Words struct {
 	Session   SessionWords
 }
 
-// English are the words on English slips.
+// English are the English words.
 func English() Words {
 	return Words{
 		Language: "en", StemTitle: "Stem labels %s", TrayTitle: "Tray cards %s",

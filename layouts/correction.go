@@ -121,28 +121,17 @@ func ParseScale(text string) (x, y float64, err error) {
 	if !both {
 		second = first
 	}
-	x, okX := parseFactor(strings.TrimSpace(first))
-	y, okY := parseFactor(strings.TrimSpace(second))
+	// Two digits before the point, or a zero before another digit, are refused:
+	// 1,001 is not 1 across and 1 down.
+	factor := regexp.MustCompile(`^[0-9](\.[0-9]{1,9})?$`)
+	first, second = strings.TrimSpace(first), strings.TrimSpace(second)
+	x, y = number(first), number(second)
 	switch {
-	case !okX || !okY:
+	case !factor.MatchString(first) || !factor.MatchString(second):
 		return fail("is no scale", "write a number with a decimal point, as in 0.998, or two, across and down, as in 0.998,1.001")
 	case min(x, y) < LeastScale || max(x, y) > MostScale:
 		return fail(fmt.Sprintf("is no scale from %v to %v", LeastScale, MostScale),
 			`a printer that is further off has "fit to page" on: print at 100 % and measure again`)
 	}
 	return rounded(x, 5), rounded(y, 5), nil
-}
-
-// parseFactor reads "1", "0.998" or "1.001". Two digits before the point, or
-// a zero before another digit, are refused: 1,001 is not 1 across and 1 down.
-func parseFactor(s string) (float64, bool) {
-	whole, decimals, point := strings.Cut(s, ".")
-	if _, ok := parseDigits(whole); !ok || len(whole) > 1 {
-		return 0, false
-	}
-	if _, ok := parseDigits(decimals); point && !ok {
-		return 0, false
-	}
-	value, err := strconv.ParseFloat(s, 64)
-	return value, err == nil
 }

@@ -3,6 +3,7 @@ package layouts
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -15,23 +16,27 @@ const MillimetresPerInch = 25.4
 // as a point. A bare number is refused, since 8 may be eighths or millimetres;
 // so are signs, exponents and lengths of 10 m and more. The error is an *Error.
 func ParseLength(s string) (float64, error) {
-	text := strings.ToLower(strings.TrimSpace(s))
-	number, unit := text, 0.0
-	for _, u := range []struct {
-		suffix      string
-		millimetres float64
-	}{{"mm", 1}, {"cm", 10}, {"inches", MillimetresPerInch}, {"inch", MillimetresPerInch}, {"in", MillimetresPerInch}, {`"`, MillimetresPerInch}, {"″", MillimetresPerInch}} {
-		if rest, found := strings.CutSuffix(text, u.suffix); found {
-			number, unit = strings.TrimSpace(rest), u.millimetres
-			break
-		}
+	const form = `^(?:(?:([0-9]{1,9}) +)?([0-9]{1,9})/([0-9]{1,9})|([0-9]{0,9}(?:[.,][0-9]{1,9})?))\s*(mm|cm|inches|inch|in|"|″)?$`
+	parts := regexp.MustCompile(form).FindStringSubmatch(strings.ToLower(strings.TrimSpace(s)))
+	if parts == nil {
+		parts = make([]string, 6)
 	}
-	value, ok := parseNumber(number)
-	mm, reason := value*unit, ""
+	whole, above, below, decimal := number(parts[1]), number(parts[2]), number(parts[3]), number(parts[4])
+	unit := MillimetresPerInch
+	switch parts[5] {
+	case "mm":
+		unit = 1
+	case "cm":
+		unit = 10
+	}
+	mm, reason := decimal*unit, ""
+	if parts[2] != "" {
+		mm = (whole + above/below) * unit
+	}
 	switch {
-	case !ok:
+	case parts[2] == "" && parts[4] == "", parts[2] != "" && below == 0, parts[1] != "" && above >= below:
 		reason = "it has no number that can be read"
-	case unit == 0:
+	case parts[5] == "":
 		reason = "it has no unit"
 	case mm >= 10_000:
 		reason = "it is 10 m or more"
@@ -41,46 +46,10 @@ func ParseLength(s string) (float64, error) {
 	return 0, &Error{fmt.Sprintf("%q is not a length: %s", s, reason), "write a number and its unit, as in 8mm, 0.8cm or 5/16in"}
 }
 
-// parseNumber reads "12", "0.5", "5/16" or "1 1/4". Anything strconv would
-// also take, such as "1e3", "+2", "0x8" or "Inf", is refused.
-func parseNumber(s string) (float64, bool) {
-	whole, fraction, mixed := strings.Cut(s, " ")
-	if mixed {
-		w, okWhole := parseDigits(whole)
-		f, okFraction := parseFraction(strings.TrimSpace(fraction))
-		return w + f, okWhole && okFraction && f < 1
-	}
-	if strings.Contains(s, "/") {
-		return parseFraction(s)
-	}
-	s = strings.Replace(s, ",", ".", 1)
-	before, after, decimal := strings.Cut(s, ".")
-	if _, ok := parseDigits(before); !ok && !(decimal && before == "") {
-		return 0, false
-	}
-	if _, ok := parseDigits(after); decimal && !ok {
-		return 0, false
-	}
-	value, err := strconv.ParseFloat(s, 64)
-	return value, err == nil
-}
-
-func parseFraction(s string) (float64, bool) {
-	above, below, found := strings.Cut(s, "/")
-	a, okAbove := parseDigits(strings.TrimSpace(above))
-	b, okBelow := parseDigits(strings.TrimSpace(below))
-	if !found || !okAbove || !okBelow || b == 0 {
-		return 0, false
-	}
-	return a / b, true
-}
-
-func parseDigits(s string) (float64, bool) {
-	if s == "" || len(s) > 9 || strings.Trim(s, "0123456789") != "" {
-		return 0, false
-	}
-	value, err := strconv.ParseFloat(s, 64)
-	return value, err == nil
+// number reads digits, perhaps with a decimal comma or point; 0 for none.
+func number(digits string) float64 {
+	value, _ := strconv.ParseFloat(strings.Replace(digits, ",", ".", 1), 64)
+	return value
 }
 
 // FormatLength writes millimetres with no more than three decimals: "25.4 mm".

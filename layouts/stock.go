@@ -1,10 +1,5 @@
 package layouts
 
-import (
-	"fmt"
-	"math"
-)
-
 const (
 	// Edge is the least distance between print and a cut edge, in mm.
 	Edge = 1.5
@@ -95,47 +90,7 @@ func (s Stock) EdgesInReach() bool {
 	return across <= Edge && down <= Edge
 }
 
-// Check verifies that the labels neither overlap nor leave the paper and that
-// margins, labels and gaps add up to the paper to a twentieth of a millimetre.
-// The error is an *Error.
-func (s Stock) Check() error {
-	fail := func(format string, values ...any) error {
-		return &Error{Text: "label stock " + s.Name + ": " + fmt.Sprintf(format, values...)}
-	}
-	for _, length := range []float64{s.Paper.Width, s.Paper.Height, s.Label.Width, s.Label.Height, s.PitchX, s.PitchY, s.Left, s.Top} {
-		if math.IsNaN(length) || length < 0 || length > 10_000 {
-			return fail("%v mm is not a possible length", length)
-		}
-	}
-	if s.Medium < Sheet || s.Medium > Card {
-		return fail("it is neither sheet, roll nor card")
-	}
-	if s.Columns < 1 || s.Rows < 1 || s.Columns > 1000 || s.Rows > 1000 {
-		return fail("%d columns × %d rows is not a grid", s.Columns, s.Rows)
-	}
-	for _, side := range []struct {
-		name                        string
-		paper, label, pitch, margin float64
-		count                       int
-	}{
-		{"wide", s.Paper.Width, s.Label.Width, s.PitchX, s.Left, s.Columns},
-		{"high", s.Paper.Height, s.Label.Height, s.PitchY, s.Top, s.Rows},
-	} {
-		const slack = 0.05
-		filled := 2*side.margin + side.label + float64(side.count-1)*side.pitch
-		switch {
-		case side.label <= 2*Edge:
-			return fail("a label %s mm %s has no room for print", FormatNumber(side.label), side.name)
-		case side.count > 1 && side.pitch < side.label-0.001:
-			return fail("labels %s mm %s overlap at a pitch of %s mm", FormatNumber(side.label), side.name, FormatNumber(side.pitch))
-		case math.Abs(filled-side.paper) > slack:
-			return fail("labels, gaps and margins are %s mm %s, the paper is %s mm", FormatNumber(filled), side.name, FormatNumber(side.paper))
-		}
-	}
-	return nil
-}
-
-// Filling is the order in which slips take their places: first those that are
+// Filling is the order in which designs take their places: first those that are
 // free on a sheet that was used in part, then those of whole sheets.
 type Filling struct {
 	Stock Stock
@@ -144,7 +99,7 @@ type Filling struct {
 	Free []int
 }
 
-// first is how many slips the first sheet takes.
+// first is how many designs the first sheet takes.
 func (f Filling) first() int {
 	if len(f.Free) == 0 {
 		return f.Stock.Count()
@@ -152,7 +107,7 @@ func (f Filling) first() int {
 	return len(f.Free)
 }
 
-// Place returns the sheet of slip n and its place there, all counted from 0.
+// Place returns the sheet of design n and its place there, all counted from 0.
 func (f Filling) Place(n int) (sheet, place int) {
 	if n < len(f.Free) {
 		return 0, f.Free[n] - 1
@@ -164,7 +119,7 @@ func (f Filling) Place(n int) (sheet, place int) {
 	return 1 + n/f.Stock.Count(), n % f.Stock.Count()
 }
 
-// Sheets is the number of sheets that n slips take, a sheet that was used in
+// Sheets is the number of sheets that n designs take, a sheet that was used in
 // part included.
 func (f Filling) Sheets(n int) int {
 	if n == 0 {
@@ -174,8 +129,8 @@ func (f Filling) Sheets(n int) int {
 	return sheet + 1
 }
 
-// Left returns the places that stay free on the last sheet behind n slips,
-// counted from 1; none when the sheet is full. Without any slip it is Free.
+// Left returns the places that stay free on the last sheet behind n designs,
+// counted from 1; none when the sheet is full. Without any design it is Free.
 func (f Filling) Left(n int) []int {
 	if n < len(f.Free) || n == 0 {
 		return f.Free[n:]

@@ -1,6 +1,7 @@
 package layouts
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -14,7 +15,7 @@ func TestCatalogue(t *testing.T) {
 	mediums := map[Medium]int{}
 	for _, s := range catalogue {
 		t.Run(s.Name, func(t *testing.T) {
-			require.NoError(t, s.Check())
+			require.NoError(t, checkStock(s))
 			require.False(t, seen[s.Name], "the name is taken")
 			seen[s.Name] = true
 			mediums[s.Medium]++
@@ -64,7 +65,7 @@ func TestCheckRefuses(t *testing.T) {
 		t.Run(test.reason, func(t *testing.T) {
 			s := good
 			test.spoil(&s)
-			require.ErrorContains(t, s.Check(), test.says)
+			require.ErrorContains(t, checkStock(s), test.says)
 		})
 	}
 }
@@ -72,7 +73,7 @@ func TestCheckRefuses(t *testing.T) {
 func TestLookup(t *testing.T) {
 	strip, err := Lookup("Strip-30x180")
 	require.NoError(t, err)
-	require.NoError(t, strip.Check())
+	require.NoError(t, checkStock(strip))
 	require.Equal(t, Size{180, 30}, strip.Face(), "a roll's label is read lengthwise")
 	require.Equal(t, Size{30, 180}, strip.Paper)
 
@@ -159,7 +160,7 @@ func FuzzStock(f *testing.F) {
 	f.Add(uint8(1), math.Inf(1), 297.0, 1, 1, math.Inf(1), 38.1, 1.0, 1.0, 0.0, 0.0)
 	f.Fuzz(func(t *testing.T, medium uint8, paperWidth, paperHeight float64, columns, rows int, width, height, pitchX, pitchY, left, top float64) {
 		s := Stock{"fuzzed", Medium(medium), Size{paperWidth, paperHeight}, columns, rows, Size{width, height}, pitchX, pitchY, left, top}
-		if s.Check() == nil {
+		if checkStock(s) == nil {
 			checkPositions(t, s)
 		}
 	})
@@ -171,8 +172,47 @@ func FuzzLookup(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, name string) {
 		if s, err := Lookup(name); err == nil {
-			require.NoError(t, s.Check())
+			require.NoError(t, checkStock(s))
 			checkPositions(t, s)
 		}
 	})
+}
+
+// checkStock verifies that the labels neither overlap nor leave the paper and that
+// margins, labels and gaps add up to the paper to a twentieth of a millimetre.
+func checkStock(s Stock) error {
+	fail := func(format string, values ...any) error {
+		return fmt.Errorf(format, values...)
+	}
+	for _, length := range []float64{s.Paper.Width, s.Paper.Height, s.Label.Width, s.Label.Height, s.PitchX, s.PitchY, s.Left, s.Top} {
+		if math.IsNaN(length) || length < 0 || length > 10_000 {
+			return fail("%v mm is not a possible length", length)
+		}
+	}
+	if s.Medium < Sheet || s.Medium > Card {
+		return fail("it is neither sheet, roll nor card")
+	}
+	if s.Columns < 1 || s.Rows < 1 || s.Columns > 1000 || s.Rows > 1000 {
+		return fail("%d columns × %d rows is not a grid", s.Columns, s.Rows)
+	}
+	for _, side := range []struct {
+		name                        string
+		paper, label, pitch, margin float64
+		count                       int
+	}{
+		{"wide", s.Paper.Width, s.Label.Width, s.PitchX, s.Left, s.Columns},
+		{"high", s.Paper.Height, s.Label.Height, s.PitchY, s.Top, s.Rows},
+	} {
+		const slack = 0.05
+		filled := 2*side.margin + side.label + float64(side.count-1)*side.pitch
+		switch {
+		case side.label <= 2*Edge:
+			return fail("a label %s mm %s has no room for print", FormatNumber(side.label), side.name)
+		case side.count > 1 && side.pitch < side.label-0.001:
+			return fail("labels %s mm %s overlap at a pitch of %s mm", FormatNumber(side.label), side.name, FormatNumber(side.pitch))
+		case math.Abs(filled-side.paper) > slack:
+			return fail("labels, gaps and margins are %s mm %s, the paper is %s mm", FormatNumber(filled), side.name, FormatNumber(side.paper))
+		}
+	}
+	return nil
 }

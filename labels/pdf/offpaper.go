@@ -26,27 +26,27 @@ func (e *OffPaperError) Hint() string { return "make --shift or --scale smaller,
 // leastOff is how far print must leave the paper to be refused, in mm.
 const leastOff = 0.01
 
-// offPaper finds the slip whose print leaves the paper furthest.
+// offPaper finds the design whose print leaves the paper furthest.
 type offPaper struct {
 	Document
 	by   float64 // mm
 	side string
 }
 
-// look measures one slip in its place. One without a symbol is a page to
+// look measures one design in its place. One without a symbol is a page to
 // measure a printer with: its rules run from edge to edge of the paper, and on
 // over them where it is corrected.
-func (o *offPaper) look(slip labels.Design, place layouts.Placed) {
-	if len(slip.Symbols) == 0 {
+func (o *offPaper) look(design labels.Design, place layouts.Placed) {
+	if len(design.Symbols) == 0 {
 		return
 	}
-	for _, text := range slip.Texts {
+	for _, text := range design.Texts {
 		o.ink(o.textInk(text, place))
 	}
-	for _, symbol := range slip.Symbols {
+	for _, symbol := range design.Symbols {
 		o.ink(o.symbolInk(symbol, place))
 	}
-	for _, line := range slip.Lines {
+	for _, line := range design.Lines {
 		o.ink(o.lineInk(line, place))
 	}
 }
@@ -58,7 +58,7 @@ func (o *offPaper) ink(r layouts.Rect) {
 }
 
 // err is an *OffPaperError, or nil when all print stays on the paper. Without a
-// correction slips stay on their labels.
+// correction designs stay on their labels.
 func (o *offPaper) err() error {
 	if o.by < leastOff || o.Correction.None() {
 		return nil

@@ -1,4 +1,4 @@
-// Package pdf puts slips on pages. It is the only package that knows the PDF
+// Package pdf puts designs on paper. It is the only package that knows the PDF
 // library.
 package pdf
 
@@ -15,7 +15,7 @@ import (
 	"github.com/jung-kurt/gofpdf"
 
 	"graftslip/labels"
-	"graftslip/labels/internal/ahead"
+	"graftslip/labels/internal/prefetch"
 	"graftslip/layouts"
 )
 
@@ -24,27 +24,27 @@ const (
 	outlineThickness    = 0.1 // mm
 	family              = "slip"
 
-	slipsAhead = 64 // that wait to be drawn, at the most
+	prefetched = 64 // that wait to be drawn, at the most
 )
 
 // Document says what a PDF is and what it is printed on.
 type Document struct {
 	Title, Author, Language string    // language as in BCP 47
-	Date                    time.Time // stands as the file's date, so that equal slips give equal bytes
+	Date                    time.Time // stands as the file's date, so that equal designs give equal bytes
 	Face                    *labels.Typeface
 	labels.Setup                  // but for Printed, which Write counts
 	Free                    []int // places that are free on the first sheet, as in layouts.Filling
 }
 
-// Filling is the order in which slips take their places.
+// Filling is the order in which designs take their places.
 func (d Document) Filling() layouts.Filling { return layouts.Filling{Stock: d.Stock, Free: d.Free} }
 
-// Write writes the slips in order, a sheet of the stock a page, and returns
-// the number of pages. A slip with nothing on it leaves its place blank. The
-// bytes depend on the arguments alone. Errors are those of w and of the slips,
+// Write writes the designs in order, a sheet of the stock a page, and returns
+// the number of pages. A design with nothing on it leaves its place blank. The
+// bytes depend on the arguments alone. Errors are those of w and of the designs,
 // fonts that cannot be embedded, free places that the stock does not have, and an
 // *OffPaperError.
-func Write(w io.Writer, d Document, slips iter.Seq2[labels.Design, error]) (pages int, err error) {
+func Write(w io.Writer, d Document, designs iter.Seq2[labels.Design, error]) (pages int, err error) {
 	if err := d.checkFree(); err != nil {
 		return 0, err
 	}
@@ -55,7 +55,7 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Design, error]) (page
 	n, filling, off := 0, d.Filling(), offPaper{Document: d}
 	d.Printed = 0
 	// Designs are made while others are drawn.
-	for slip, err := range ahead.Of(slips, slipsAhead) {
+	for design, err := range prefetch.Values(designs, prefetched) {
 		if err != nil {
 			return 0, err
 		}
@@ -63,9 +63,9 @@ func Write(w io.Writer, d Document, slips iter.Seq2[labels.Design, error]) (page
 		for ; pages <= page; pages++ {
 			sheet.pdf.AddPage()
 		}
-		sheet.draw(slip, d.Stock.Position(place))
-		off.look(slip, d.Stock.Position(place))
-		if !blank(slip) {
+		sheet.draw(design, d.Stock.Position(place))
+		off.look(design, d.Stock.Position(place))
+		if !blank(design) {
 			d.Printed++
 		}
 		n++
@@ -95,9 +95,11 @@ func (c *whole) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func blank(slip labels.Design) bool { return len(slip.Texts)+len(slip.Symbols)+len(slip.Lines) == 0 }
+func blank(design labels.Design) bool {
+	return len(design.Texts)+len(design.Symbols)+len(design.Lines) == 0
+}
 
-// checkFree finds free places that would put a slip on a used label.
+// checkFree finds free places that would put a design on a used label.
 func (d Document) checkFree() error {
 	before := 0
 	for _, place := range d.Free {
@@ -155,18 +157,18 @@ func newSheet(d Document) *sheet {
 	return &sheet{Document: d, pdf: f, height: size.Ht}
 }
 
-func (s *sheet) draw(slip labels.Design, place layouts.Placed) {
-	for _, text := range slip.Texts {
+func (s *sheet) draw(design labels.Design, place layouts.Placed) {
+	for _, text := range design.Texts {
 		s.text(text, place)
 	}
-	for _, symbol := range slip.Symbols {
+	for _, symbol := range design.Symbols {
 		s.symbol(symbol, place)
 	}
-	for _, line := range slip.Lines {
+	for _, line := range design.Lines {
 		s.line(line, place)
 	}
 	if s.Outlines {
-		s.outline(slip, place)
+		s.outline(design, place)
 	}
 }
 
@@ -196,12 +198,12 @@ func (s *sheet) line(l labels.Line, place layouts.Placed) {
 	s.pdf.Line(fromX, fromY, toX, toY)
 }
 
-func (s *sheet) outline(slip labels.Design, place layouts.Placed) {
+func (s *sheet) outline(design labels.Design, place layouts.Placed) {
 	s.pdf.SetLineWidth(outlineThickness * pointsPerMillimetre)
 	edge := s.Correction.Area(place.Rect)
 	s.pdf.Rect(edge.X*pointsPerMillimetre, edge.Y*pointsPerMillimetre, edge.Width*pointsPerMillimetre, edge.Height*pointsPerMillimetre, "D")
 	height := place.Inner().Height
-	for _, x := range slip.Creases {
+	for _, x := range design.Creases {
 		s.pdf.SetDashPattern([]float64{2, 2}, 0)
 		s.line(labels.Line{FromX: x, FromY: 0, ToX: x, ToY: height, Thickness: outlineThickness}, place)
 		s.pdf.SetDashPattern(nil, 0)

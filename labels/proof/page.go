@@ -133,8 +133,8 @@ func (p *proof) inkAdvice() string {
 	return adviceCorrection
 }
 
-// complete compares the number of slips that the file tells with those that
-// were found. Slips that are not there count as missing.
+// complete compares the number of labels and cards that the file tells with those that
+// were found. Those that are not there count as missing.
 func (p *proof) complete() {
 	told, found := p.grid.Printed, p.report.Symbols
 	if told == found {

@@ -1,4 +1,4 @@
-// Package proof reads a file of slips back as a printer would print it: every
+// Package proof reads a file of labels and cards back as a printer would print it: every
 // symbol is read off the drawn pages and held against the records and against
 // the text beside it, which must be there to be seen, and the ink is measured to
 // the cut edges.
@@ -14,7 +14,7 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
 	"graftslip/labels"
-	"graftslip/labels/internal/ahead"
+	"graftslip/labels/internal/prefetch"
 	"graftslip/layouts"
 	"graftslip/records"
 )
@@ -28,7 +28,7 @@ type Check struct {
 	// Find returns what a code stands for, and whether it stands for anything.
 	// An error ends the proof.
 	Find func(codes.Code) (record records.Record, known bool, err error)
-	// Words are those that stand on the slips.
+	// Words are those that stand on labels and cards.
 	Words labels.Words
 	// Calendar is the one with which tray cards were made: it says from which
 	// day to look for new growth.
@@ -63,7 +63,7 @@ type Kind string
 
 // The kinds.
 const (
-	Wrong   Kind = "wrong"   // as in Report, or a file with more slips than it was written with
+	Wrong   Kind = "wrong"   // as in Report, or a file with more labels or cards than it was written with
 	Missing Kind = "missing" // as in Report
 	Edge    Kind = "edge"    // ink nearer to a cut edge than layouts.Edge
 	Outside Kind = "outside" // ink or a symbol outside the labels
@@ -107,7 +107,7 @@ const (
 )
 
 // File proves a PDF. After each page, unless it is nil, page is called with the
-// number of pages done and of all pages. What is wrong with the slips stands in
+// number of pages done and of all pages. What is wrong with labels and cards stands in
 // the report; errors are a *Fault where the file holds no labels or cards, or does
 // not tell how many, and those of the renderer, of Find and of ctx.
 func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, page func(done, pages int)) (Report, error) {
@@ -119,7 +119,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	noSlips := &Fault{Text: "no slips were found", advice: "name a PDF that graftslip print has written"}
 	setup, err := labels.ParseSetup(document.Keywords)
 	switch {
-	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no slips
+	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no label
 		return Report{}, noSlips
 	case err != nil || setup.Printed == 0:
 		return Report{}, &Fault{Text: "it was not made by this version of graftslip", advice: "print it again"}
@@ -131,7 +131,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 	dpi = drawable(setup.Stock.Paper, layouts.MillimetresPerInch/symbol.Dot(dpi))
 	p := newProof(c, setup, dpi)
 	// A page is read while the next one is drawn.
-	for drawn, err := range ahead.Of(pagesOf(document, dpi), 1) {
+	for drawn, err := range prefetch.Values(pagesOf(document, dpi), 1) {
 		if err == nil {
 			err = p.page(ctx, drawn)
 		}

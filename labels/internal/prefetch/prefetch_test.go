@@ -1,4 +1,4 @@
-package ahead
+package prefetch
 
 import (
 	"errors"
@@ -23,7 +23,7 @@ func TestOf(t *testing.T) {
 	}
 	for _, depth := range []int{1, 2, 64, 1000} {
 		want := 0
-		for n, err := range Of(counting, depth) {
+		for n, err := range Values(counting, depth) {
 			require.Equal(t, want, n)
 			require.Equal(t, n == 3, err != nil)
 			want++
@@ -32,7 +32,7 @@ func TestOf(t *testing.T) {
 
 		// A loop that is left early ends the sequence before Of returns.
 		ended := false
-		for n := range Of(func(yield func(int, error) bool) {
+		for n := range Values(func(yield func(int, error) bool) {
 			defer func() { ended = true }()
 			counting(yield)
 		}, depth) {

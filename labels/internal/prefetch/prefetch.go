@@ -1,11 +1,11 @@
-// Package ahead lets a sequence work while its values are used.
-package ahead
+// Package prefetch lets a sequence work while its values are used.
+package prefetch
 
 import "iter"
 
-// Of yields what a sequence does, while the sequence is at work on up to so many
-// values after it in another goroutine. The sequence has ended when Of has.
-func Of[V any](sequence iter.Seq2[V, error], values int) iter.Seq2[V, error] {
+// Values yields what a sequence does, while the sequence is at work on up to so many
+// values after it in another goroutine. The sequence has ended when Values has.
+func Values[V any](sequence iter.Seq2[V, error], values int) iter.Seq2[V, error] {
 	return func(yield func(V, error) bool) {
 		type made struct {
 			value V
