@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -15,14 +16,13 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/labels"
 	"graftslip/layouts"
 	"graftslip/records"
+	"graftslip/records/ledger"
 	"graftslip/records/manifest"
+	"graftslip/records/plan"
 )
-
-// freeDays is how many days from the first an order without a day of its own may
-// be grafted.
-const freeDays = 60
 
 // planFlags are the flags of "plan".
 type planFlags struct {
@@ -113,11 +113,11 @@ func (p program) plan(ctx context.Context, path string, f planFlags, stdout, std
 	if err := job.run(ctx, path); err != nil {
 		return err
 	}
-	said := job.summary
+	write := job.summary
 	if f.asJSON {
-		said = job.summaryJSON
+		write = job.summaryJSON
 	}
-	if err := said(stdout); err != nil {
+	if err := write(stdout); err != nil {
 		return err
 	}
 	return job.short()
@@ -134,11 +134,8 @@ type planJob struct {
 	today  time.Time
 	stderr io.Writer
 
-	history  history
-	orders   []planned
-	sessions []records.Draft // what is grafted, in the order of work
-	best     bool            // no plan leaves out less
-	files    []string
+	plan.Plan // whose Drafts are in the order of work
+	files     []string
 }
 
 func (j *planJob) run(ctx context.Context, path string) error {
@@ -146,20 +143,61 @@ func (j *planJob) run(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	if err := j.learn(ctx); err != nil {
+	calendar, err := command.LoadCalendar()
+	if err != nil {
 		return err
 	}
-	if err := j.reckon(orders); err != nil {
+	book, err := command.LedgerPath(j.ledger)
+	if err != nil {
 		return err
 	}
-	if err := j.spread(ctx); err != nil {
+	histories, err := historiesOf(ctx, book)
+	if err != nil {
 		return err
 	}
-	j.hints()
+	if histories == nil {
+		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so nothing is known of earlier batches and of the mist bed", book))
+	}
+	j.Plan, err = plan.Make(ctx, orders, histories, calendar, plan.Options{
+		Today: j.today, From: j.from, Places: j.bed.Places, GraftsADay: j.aDay, Off: j.off.off,
+		Take: j.take, Sure: j.sure, TraySize: j.tray,
+	})
+	var faults plan.Faults
+	if errors.As(err, &faults) {
+		var cells manifest.Errors
+		for _, f := range faults {
+			cells = append(cells, &manifest.CellError{File: j.file, Row: f.Row, Column: f.Column, Found: f.Found, Expected: f.Expected})
+		}
+		return command.Advise(cells, "nothing was planned and no file was written: a smaller chance (sure) or several rows would do")
+	}
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(j.Drafts, labels.CompareWork)
+	for _, hint := range j.Hints {
+		command.Hint(j.stderr, hint)
+	}
 	return j.write()
 }
 
-func (j *planJob) read(path string) ([]manifest.Order, error) {
+// historiesOf reads all batches of a ledger; nil where there is no ledger.
+func historiesOf(ctx context.Context, path string) ([]records.History, error) {
+	book, err := ledger.OpenExisting(ctx, path)
+	if errors.Is(err, ledger.ErrMissing) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer book.Close()
+	histories, err := book.Histories(ctx)
+	if histories == nil {
+		histories = []records.History{} // there is a ledger
+	}
+	return histories, err
+}
+
+func (j *planJob) read(path string) ([]records.Order, error) {
 	cannot := func(err error) error {
 		return &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a CSV file with the columns variety, stock, wanted"}
 	}
@@ -181,4 +219,35 @@ func (j *planJob) read(path string) ([]manifest.Order, error) {
 		command.Hint(j.stderr, hint)
 	}
 	return read.Orders, err
+}
+
+// short is an error for each order that is not planned in full; nil where all
+// are.
+func (j *planJob) short() error {
+	var errs []error
+	var hopeless []string // rows
+	for _, o := range j.Orders {
+		if o.Short > 0 {
+			errs = append(errs, fmt.Errorf("%s row %d, %s: %s", j.file, o.Row, o.Pair(), o.ShortWords()))
+		}
+		if o.Hopeless() {
+			hopeless = append(hopeless, fmt.Sprint(o.Row))
+		}
+	}
+	if len(errs) == 0 {
+		return nil
+	}
+	advice := "the files hold the best plan that was found for the rest"
+	if len(j.files) == 0 {
+		advice = "nothing could be planned, and no file was written"
+	}
+	advice += "; more places, more grafts a day, an earlier --from or a later day would help"
+	switch {
+	case len(j.Orders) == 1: // no others
+	case len(hopeless) == 1:
+		advice += fmt.Sprintf("; row %s cannot be met; take it out and plan again, the room goes to others", hopeless[0])
+	case len(hopeless) > 1:
+		advice += fmt.Sprintf("; rows %s cannot be met; take them out and plan again, the room goes to others", strings.Join(hopeless, ", "))
+	}
+	return command.Advise(errors.Join(errs...), advice)
 }

@@ -133,7 +133,7 @@ func TestPlanWaitsForTheSlow(t *testing.T) {
 
 func outcomesOf(t testing.TB, path string) []forecast.Outcome {
 	t.Helper()
-	histories, err := coursesOf(context.Background(), path)
+	histories, err := historiesOf(context.Background(), path)
 	require.NoError(t, err)
 	return forecast.Outcomes(histories, records.Calendar{}, planDay())
 }
@@ -168,7 +168,7 @@ func TestPlanKeepsToTheBed(t *testing.T) {
 		status := program{now: planNow}.run(context.Background(), []string{"print", got.Files[0], "--ledger", copied, "--out", t.TempDir(), "--json"}, nil, &stdout, &stderr)
 		require.Zero(t, status, "%s", &stderr)
 		require.NotContains(t, stdout.String(), `"state":"known"`)
-		histories, err := coursesOf(context.Background(), copied)
+		histories, err := historiesOf(context.Background(), copied)
 		require.NoError(t, err)
 		standing := records.Bed(histories, records.Calendar{}, planDay())
 		toCome := records.ToCome(histories, records.Calendar{}, planDay())

@@ -22,7 +22,7 @@ import (
 // write writes the manifest and the session sheets, both or neither; none where
 // nothing is planned.
 func (j *planJob) write() error {
-	if len(j.sessions) == 0 {
+	if len(j.Drafts) == 0 {
 		return nil
 	}
 	sheets, document, err := j.sheets()
@@ -63,7 +63,7 @@ func (j *planJob) writeManifest(w io.Writer) error {
 	}
 	out := csv.NewWriter(w)
 	rows := [][]string{{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "wrap", "note"}}
-	for _, d := range j.sessions {
+	for _, d := range j.Drafts {
 		row := []string{d.Date.Format(time.DateOnly), d.Variety, d.Stock, strconv.Itoa(d.Grafts), d.Source, "", "", d.Grafter, "", d.Note}
 		if d.TraySize > 0 {
 			row[5] = strconv.Itoa(d.TraySize)
@@ -77,6 +77,19 @@ func (j *planJob) writeManifest(w io.Writer) error {
 		rows = append(rows, row)
 	}
 	return out.WriteAll(rows) // which flushes
+}
+
+// sessions lists the days on which is grafted, each with its batches in the order of
+// work.
+func (j *planJob) sessions() [][]records.Draft {
+	var sessions [][]records.Draft
+	for i, draft := range j.Drafts {
+		if i == 0 || !draft.Date.Equal(j.Drafts[i-1].Date) {
+			sessions = append(sessions, nil)
+		}
+		sessions[len(sessions)-1] = append(sessions[len(sessions)-1], draft)
+	}
+	return sessions
 }
 
 // sheets are the pages of all sessions, and the document that they make.
@@ -93,7 +106,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	var pages []labels.Design
 	var faults []error
 	seen := map[string]bool{} // of an order on several days
-	for _, day := range j.days() {
+	for _, day := range j.sessions() {
 		session := labels.Session{Date: day[0].Date}
 		for _, draft := range day {
 			session.Batches = append(session.Batches, labels.SessionBatch{Draft: draft, Wood: j.woodSpare.Of(draft.Grafts), Spares: j.spare.Of(draft.Grafts)})
@@ -115,7 +128,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	}
 	document := pdf.Document{
 		Title: fmt.Sprintf(options.Words.Session.Title, j.name), Author: "graftslip", Language: options.Words.Language, Face: options.Face,
-		Date:  j.sessions[0].Date, // the same plan gives the same bytes on any day
+		Date:  j.Drafts[0].Date, // the same plan gives the same bytes on any day
 		Setup: labels.Setup{Stock: labels.SessionStock(paper), DPI: stems.DPI},
 	}
 	return func(yield func(labels.Design, error) bool) {
@@ -139,7 +152,7 @@ type sums struct {
 
 func (j *planJob) sums() sums {
 	var s sums
-	for _, d := range j.sessions {
+	for _, d := range j.Drafts {
 		s.Grafts += d.Grafts
 		s.Trays += d.Trays()
 		s.Spares += j.spare.Of(d.Grafts)

@@ -11,54 +11,55 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
+	"graftslip/records/plan/forecast"
 	"graftslip/records/plan/schedule"
 )
 
 // summary is what a person is told of a plan.
 func (j *planJob) summary(w io.Writer) error {
 	var rows [][]string
-	for _, p := range j.orders {
+	for _, o := range j.Orders {
 		latest, sure := "-", "-"
-		if !p.By.IsZero() {
-			latest = p.latest.Format(time.DateOnly)
+		if !o.By.IsZero() {
+			latest = o.Latest.Format(time.DateOnly)
 		}
-		if p.Order.Grafts == 0 {
-			sure = chanceSaid(p.Sure)
+		if !o.Given {
+			sure = forecast.ChanceWords(o.Sure)
 		}
-		grafts := fmt.Sprint(p.grafts)
-		if p.short > 0 {
-			grafts = fmt.Sprintf("%d of %d", p.grafts-p.short, p.grafts)
+		grafts := fmt.Sprint(o.Grafts)
+		if o.Short > 0 {
+			grafts = fmt.Sprintf("%d of %d", o.Grafts-o.Short, o.Grafts)
 		}
-		rows = append(rows, []string{fmt.Sprint(p.Row), records.Pair(p.Variety, p.Draft.Stock), fmt.Sprint(p.Wanted), sure, grafts, chanceSaid(p.chance()),
-			latest, cmp.Or(j.sessionsSaid(p.pieces), "none"), chanceSaid(p.take.Mean()) + ": " + p.basis})
+		rows = append(rows, []string{fmt.Sprint(o.Row), o.Pair(), fmt.Sprint(o.Wanted), sure, grafts, forecast.ChanceWords(o.Chance()),
+			latest, cmp.Or(j.lotsWords(o.Lots), "none"), forecast.ChanceWords(o.Take.Mean()) + ": " + o.TakeBasis})
 	}
 	if err := command.Table(w, []string{"ROW", "PAIR", "WANTED", "SURE", "GRAFTS", "CHANCE", "LATEST", "SESSIONS", "TAKE"}, rows); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, j.sumsSaid())
+	_, err := io.WriteString(w, j.sumsWords())
 	return err
 }
 
-// sessionsSaid says on which days how many grafts of an order are made. Days of as
+// lotsWords say on which days how many grafts of an order are made. Days of as
 // many grafts between which nothing but days off lies are one part, so that an order
 // over many days still is a line: "2026-11-28 to 2027-01-07 (1 a day)". A day alone
 // says no number.
-func (j *planJob) sessionsSaid(pieces []schedule.Lot) string {
-	if len(pieces) == 1 {
-		return pieces[0].Day.Format(time.DateOnly)
+func (j *planJob) lotsWords(lots []schedule.Lot) string {
+	if len(lots) == 1 {
+		return lots[0].Day.Format(time.DateOnly)
 	}
 	const few = 2
 	var parts []string
-	for from := 0; from < len(pieces); {
+	for from := 0; from < len(lots); {
 		next := from + 1
-		for next < len(pieces) && pieces[next].Grafts == pieces[from].Grafts && j.follow(pieces[next-1].Day, pieces[next].Day) {
+		for next < len(lots) && lots[next].Grafts == lots[from].Grafts && j.follow(lots[next-1].Day, lots[next].Day) {
 			next++
 		}
 		if next-from <= few {
 			next = from + 1
-			parts = append(parts, fmt.Sprintf("%s (%d)", pieces[from].Day.Format(time.DateOnly), pieces[from].Grafts))
+			parts = append(parts, fmt.Sprintf("%s (%d)", lots[from].Day.Format(time.DateOnly), lots[from].Grafts))
 		} else {
-			parts = append(parts, fmt.Sprintf("%s to %s (%d a day)", pieces[from].Day.Format(time.DateOnly), pieces[next-1].Day.Format(time.DateOnly), pieces[from].Grafts))
+			parts = append(parts, fmt.Sprintf("%s to %s (%d a day)", lots[from].Day.Format(time.DateOnly), lots[next-1].Day.Format(time.DateOnly), lots[from].Grafts))
 		}
 		from = next
 	}
@@ -75,27 +76,27 @@ func (j *planJob) follow(day, next time.Time) bool {
 	return true
 }
 
-// sumsSaid are the sums of all sessions, and the files.
-func (j *planJob) sumsSaid() string {
-	days := j.days()
+// sumsWords are the sums of all sessions, and the files.
+func (j *planJob) sumsWords() string {
+	days := j.sessions()
 	if len(days) == 0 {
 		return "sessions: 0\n"
 	}
 	needed := 0
-	for _, p := range j.orders {
-		needed += p.grafts
+	for _, o := range j.Orders {
+		needed += o.Grafts
 	}
 	s := j.sums()
-	var said strings.Builder
-	fmt.Fprintf(&said, "sessions: %d, %s", len(days), days[0][0].Date.Format(time.DateOnly))
+	var words strings.Builder
+	fmt.Fprintf(&words, "sessions: %d, %s", len(days), days[0][0].Date.Format(time.DateOnly))
 	if len(days) > 1 {
-		fmt.Fprintf(&said, " to %s", days[len(days)-1][0].Date.Format(time.DateOnly))
+		fmt.Fprintf(&words, " to %s", days[len(days)-1][0].Date.Format(time.DateOnly))
 	}
-	fmt.Fprintf(&said, "\n%s in %s\n", countedOf(s.Grafts, needed, "graft"), records.Counted(s.Trays, "tray"))
-	fmt.Fprintf(&said, "stem labels: %d (%d spare), sheets of %s: %d\n", s.Labels, s.Spares, j.slips.Stems.Name, s.Sheets)
-	fmt.Fprintf(&said, "tray cards: %d, sheets of %s: %d\n", s.Trays, j.slips.Trays.Name, s.Cards)
-	fmt.Fprintf(&said, "%s\n", strings.Join(j.files, ", "))
-	return said.String()
+	fmt.Fprintf(&words, "\n%s in %s\n", countedOf(s.Grafts, needed, "graft"), records.Counted(s.Trays, "tray"))
+	fmt.Fprintf(&words, "stem labels: %d (%d spare), sheets of %s: %d\n", s.Labels, s.Spares, j.slips.Stems.Name, s.Sheets)
+	fmt.Fprintf(&words, "tray cards: %d, sheets of %s: %d\n", s.Trays, j.slips.Trays.Name, s.Cards)
+	fmt.Fprintf(&words, "%s\n", strings.Join(j.files, ", "))
+	return words.String()
 }
 
 // plannedLine is an order of "plan --json".
@@ -137,21 +138,21 @@ func (j *planJob) summaryJSON(w io.Writer) error {
 		sums
 		Best  bool     `json:"best"` // no plan leaves out less
 		Files []string `json:"files"`
-	}{Orders: []plannedLine{}, Sessions: len(j.days()), sums: j.sums(), Best: j.best, Files: append([]string{}, j.files...)}
-	for _, p := range j.orders {
+	}{Orders: []plannedLine{}, Sessions: len(j.sessions()), sums: j.sums(), Best: j.Best, Files: append([]string{}, j.files...)}
+	for _, o := range j.Orders {
 		line := plannedLine{
-			Row: p.Row, Variety: p.Variety, Stock: p.Draft.Stock, Wanted: p.Wanted, Grafts: p.grafts, Chance: rounded(p.chance()), Take: rounded(p.take.Mean()), Basis: p.basis,
-			Days: p.days, DaysBasis: p.daysBasis, Latest: p.latest.Format(time.DateOnly), Stay: p.stay, StayBasis: p.stayBasis, Sessions: []sessionLine{},
-			Short: p.short, ShortPlants: p.shortPlants(), Reason: p.reason,
+			Row: o.Row, Variety: o.Variety, Stock: o.Stock, Wanted: o.Wanted, Grafts: o.Grafts, Chance: rounded(o.Chance()), Take: rounded(o.Take.Mean()), Basis: o.TakeBasis,
+			Days: o.Days, DaysBasis: o.DaysBasis, Latest: o.Latest.Format(time.DateOnly), Stay: o.Stay, StayBasis: o.StayBasis, Sessions: []sessionLine{},
+			Short: o.Short, ShortPlants: o.ShortPlants(), Reason: o.Reason,
 		}
-		if p.Order.Grafts == 0 {
-			line.Sure = p.Sure
+		if !o.Given {
+			line.Sure = o.Sure
 		}
-		if !p.By.IsZero() {
-			line.By = p.By.Format(time.DateOnly)
+		if !o.By.IsZero() {
+			line.By = o.By.Format(time.DateOnly)
 		}
-		for _, piece := range p.pieces {
-			line.Sessions = append(line.Sessions, sessionLine{piece.Day.Format(time.DateOnly), piece.Grafts, piece.Trays})
+		for _, lot := range o.Lots {
+			line.Sessions = append(line.Sessions, sessionLine{lot.Day.Format(time.DateOnly), lot.Grafts, lot.Trays})
 		}
 		out.Orders = append(out.Orders, line)
 	}

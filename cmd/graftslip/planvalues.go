@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -31,12 +30,6 @@ func share(at *float64) pflag.Value {
 		}
 		return layouts.FormatNumber(share*100) + "%"
 	})
-}
-
-// chanceSaid writes a chance in percent, never rounded up: less would be said than
-// is so, but not more.
-func chanceSaid(chance float64) string {
-	return layouts.FormatNumber(math.Floor(chance*1000+1e-9)/10) + "%"
 }
 
 // grafts is a number of grafts from 1, 0 when it was not given.

@@ -23,24 +23,9 @@ const (
 	mostYears = 3
 )
 
-// Order is a row of orders: how many plants of a pair are wanted.
-type Order struct {
-	// Draft is what the batches of the order will say. Its Date is zero, and its
-	// Grafts are 0 unless the row says how many are to be made.
-	records.Draft
-	// Wanted is the number of finished plants, 1-8999.
-	Wanted int
-	// By is the day on which they must be finished, at midnight UTC; zero when
-	// the row does not say.
-	By time.Time
-	// Sure is the chance with which there are to be enough, 0-1; 0 when the row
-	// does not say.
-	Sure float64
-}
-
 // Orders is what a file of orders holds.
 type Orders struct {
-	Orders []Order // the rows without a fault, in their order
+	Orders []records.Order // the rows without a fault, in their order
 	// Hints are sentences, without a full stop, about what was not used.
 	Hints []string
 }
@@ -72,8 +57,8 @@ func ReadOrders(name string, r io.Reader, today time.Time) (Orders, error) {
 // orders is the form of a file of orders.
 type orders struct {
 	today time.Time // midnight UTC
-	order Order
-	kept  []Order
+	order records.Order
+	kept  []records.Order
 }
 
 func (o *orders) isColumn(name string) bool {
@@ -86,7 +71,7 @@ func (o *orders) wanted() (columns, rows string) {
 	return "variety, stock and wanted", "a row for each order"
 }
 
-func (o *orders) begin(row int) { o.order = Order{Draft: records.Draft{Row: row}} }
+func (o *orders) begin(row int) { o.order = records.Order{Draft: records.Draft{Row: row}} }
 
 func (o *orders) cell(column, text string) (f *fault) {
 	switch column {

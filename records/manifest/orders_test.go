@@ -25,7 +25,7 @@ func TestReadOrders(t *testing.T) {
 		"Ochre Parasol;Brackenfold;8999;;;;;;;;;;\r\n"
 	read, err := manifest.ReadOrders("o.csv", strings.NewReader(text), orderedOn())
 	require.NoError(t, err)
-	require.Equal(t, []manifest.Order{
+	require.Equal(t, []records.Order{
 		{Draft: records.Draft{Row: 2, Variety: "Quiet Semaphore", Stock: "Thistledown Rootling", Source: "Row 4", TraySize: 30, Stem: 7, Grafter: "LM", Wrap: layouts.Band, Note: "two eyes"},
 			Wanted: 100, By: time.Date(2027, time.May, 1, 0, 0, 0, 0, time.UTC), Sure: 0.95},
 		{Draft: records.Draft{Row: 4, Variety: "Quiet Semaphore", Stock: "Brackenfold", Grafts: 40}, Wanted: 1, Sure: 0.9},

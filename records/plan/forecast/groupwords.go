@@ -20,6 +20,12 @@ func PercentWords(share float64) string {
 	return fmt.Sprintf("%.0f %%", rounded)
 }
 
+// ChanceWords writes a chance in percent, never rounded up: less would be said than
+// is so, but not more.
+func ChanceWords(chance float64) string {
+	return layouts.FormatNumber(math.Floor(chance*1000+1e-9)/10) + "%"
+}
+
 // Words write an interval in whole percent: "81–94 %".
 func (i Interval) Words() string {
 	return fmt.Sprintf("%.0f–%.0f %%", math.Round(i.Low*100), math.Round(i.High*100))

@@ -1,0 +1,121 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+	"graftslip/records/plan/forecast"
+	"graftslip/records/plan/schedule"
+)
+
+// Order is an order with what came of it. Its TraySize and Sure are those of the
+// options where it did not say, and its Grafts are those to be made.
+type Order struct {
+	records.Order
+	Given     bool // the order said how many grafts to make
+	Take      forecast.Take
+	TakeBasis string // in words
+	Days      int    // from grafting to finished plants
+	DaysBasis string // in words
+	Latest    time.Time
+	Stay      int    // days under mist
+	StayBasis string // in words
+	Lots      []schedule.Lot
+	Short     int    // grafts that find no place
+	Reason    string // why, in words
+}
+
+// Pair names the variety and the stock.
+func (o Order) Pair() string { return records.Pair(o.Variety, o.Stock) }
+
+// Chance is that of enough plants from what is planned, as if made in one batch.
+func (o Order) Chance() float64 { return o.Take.Chance(o.Grafts-o.Short, o.Wanted) }
+
+// ShortPlants is how many of the plants that are wanted are not expected of what is
+// planned; 0 where luck may still give enough.
+func (o Order) ShortPlants() int {
+	return max(0, int(math.Ceil(float64(o.Wanted)-float64(o.Grafts-o.Short)*o.Take.Mean()-1e-9)))
+}
+
+// ShortWords say how many grafts find no place, what becomes of the plants that are
+// wanted, and why.
+func (o Order) ShortWords() string {
+	plants := fmt.Sprintf("the chance of %d falls from %s to %s", o.Wanted, forecast.ChanceWords(o.Take.Chance(o.Grafts, o.Wanted)), forecast.ChanceWords(o.Chance()))
+	if short := o.ShortPlants(); short > 0 {
+		plants = fmt.Sprintf("about %s short", records.Counted(short, "plant"))
+	}
+	return fmt.Sprintf("%d of %s find no place, %s: %s", o.Short, records.Counted(o.Grafts, "graft"), plants, o.Reason)
+}
+
+// Hopeless reports whether an order takes room although it cannot be met: what is
+// planned of it gives enough plants with a chance that is written as 0%.
+func (o Order) Hopeless() bool {
+	const none = 0.001
+	return o.Short > 0 && o.Grafts > o.Short && o.Chance() < none
+}
+
+// order finds how many grafts an order needs, and by when.
+func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) {
+	o = Order{Order: order, Given: order.Grafts > 0}
+	if o.TraySize == 0 {
+		o.TraySize = p.TraySize
+	}
+	if o.Sure == 0 {
+		o.Sure = p.Sure
+	}
+	if p.Take > 0 {
+		o.TakeBasis = "as you say"
+		o.Take, err = forecast.Known(p.Take)
+	} else {
+		var basis forecast.Basis
+		o.Take, basis = p.nursery.Take(o.Variety, o.Stock)
+		o.TakeBasis = basis.Words()
+	}
+	if err != nil {
+		return o, nil, err
+	}
+	needs := "given"
+	if !o.Given {
+		needs = "needed"
+		if fault, err = o.needGrafts(); fault != nil || err != nil {
+			return o, fault, err
+		}
+	}
+	if o.Trays() > codes.MaxTray {
+		return o, &Fault{o.Row, "tray", fmt.Sprintf("%d a tray where %d grafts are %s", o.TraySize, o.Grafts, needs),
+			fmt.Sprintf("trays so large that there are at most %d", codes.MaxTray)}, nil
+	}
+	days := p.calendar.For(o.Variety, o.Stock)
+	o.Stay, o.StayBasis = p.stays.For(o.Variety, o.Stock, days)
+	wait := forecast.Days(p.outcomes, o.Variety, o.Stock)
+	switch o.Days = wait.High; {
+	case wait == forecast.Days(nil, o.Variety, o.Stock):
+		o.Days, o.DaysBasis = days.Flush, "a guess: the days to the first flush"
+	case wait.Least:
+		o.DaysBasis = "as long as the longest has stood of " + wait.Basis
+	default:
+		o.DaysBasis = "nine in ten of " + wait.Basis
+	}
+	if o.Latest = p.From.AddDate(0, 0, freeDays); !o.By.IsZero() {
+		o.Latest = o.By.AddDate(0, 0, -o.Days)
+	}
+	return o, nil, nil
+}
+
+// needGrafts finds the least number of grafts that gives enough plants.
+func (o *Order) needGrafts() (fault *Fault, err error) {
+	wanted := fmt.Sprintf("%s with a chance of %s", records.Counted(o.Wanted, "plant"), forecast.ChanceWords(o.Sure))
+	o.Grafts, err = o.Take.HowMany(o.Wanted, o.Sure)
+	var none *forecast.NoNumberError
+	switch {
+	case errors.As(err, &none):
+		return &Fault{o.Row, "wanted", wanted, fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(none.Chance))}, nil
+	case o.Grafts > codes.MaxStem:
+		return &Fault{o.Row, "wanted", fmt.Sprintf("%s, which needs %d grafts", wanted, o.Grafts), fmt.Sprintf("an order of at most %d grafts", codes.MaxStem)}, nil
+	}
+	return nil, err
+}
