@@ -48,6 +48,9 @@ type Draft struct {
 	Note string
 }
 
+// IsStem reports whether a stem may have a diameter, in mm.
+func IsStem(diameter float64) bool { return diameter >= MinStem && diameter <= MaxStem }
+
 // Trays returns the number of trays: Grafts over TraySize, rounded up, and at
 // least 1. The last tray holds what is left over.
 func (d Draft) Trays() int {

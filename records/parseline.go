@@ -108,7 +108,7 @@ func lineWords(value string, most int) (string, error) {
 
 func lineStem(value string) (float64, error) {
 	diameter, err := strconv.ParseFloat(value, 64)
-	if err != nil || !(diameter >= MinStem && diameter <= MaxStem) {
+	if err != nil || !IsStem(diameter) {
 		return 0, fmt.Errorf("%q is not the diameter of a stem, 1 to 60 mm", value)
 	}
 	return diameter, nil

@@ -210,8 +210,8 @@ func problemOf(draft records.Draft) string {
 		return fmt.Sprintf("%d grafts are not within 1-%d", draft.Grafts, codes.MaxStem)
 	case draft.TraySize < 0 || draft.TraySize > codes.MaxStem || draft.Trays() > codes.MaxTray:
 		return fmt.Sprintf("trays of %d for %d grafts are not 1-%d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
-	case !(draft.Stem >= 0): // not a number either
-		return "the stem diameter is less than nothing"
+	case draft.Stem != 0 && !records.IsStem(draft.Stem):
+		return fmt.Sprintf("a stem of %v mm is not within %v-%v mm", draft.Stem, records.MinStem, records.MaxStem)
 	}
 	return ""
 }

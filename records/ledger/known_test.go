@@ -186,7 +186,7 @@ row 2, "": the variety or the stock has no name
 row 2, "Ada Lantern": the variety or the stock has no name
 row 2, "Ada Lantern": trays of 1 for 1000 grafts are not 1-999 trays
 row 2, "Ada Lantern": trays of -1 for 40 grafts are not 1-999 trays
-row 2, "Ada Lantern": the stem diameter is less than nothing
+row 2, "Ada Lantern": a stem of NaN mm is not within 1-60 mm
 row 2, "Ada Lantern": the date 2126-11-25 is not within 2000-2099`},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

@@ -109,7 +109,7 @@ func readDiameter(cell string) (float64, *fault) {
 	if err != nil {
 		return 0, &fault{quote(cell), expectedLength}
 	}
-	if mm < records.MinStem || mm > records.MaxStem {
+	if !records.IsStem(mm) {
 		return 0, &fault{quote(cell), expectedStem}
 	}
 	return mm, nil

@@ -91,7 +91,7 @@ func (f *SlipFlags) Check() error {
 		return &UsageError{fmt.Errorf(format, values...)}
 	}
 	switch {
-	case f.Stem < records.MinStem || f.Stem > records.MaxStem:
+	case !records.IsStem(f.Stem):
 		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
 	case f.Ease > mostEase:
 		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
