@@ -8,7 +8,8 @@ type Batch struct {
 	// Code is the batch's own code, of kind codes.Batch.
 	Code codes.Code
 	// Draft is what was issued. Grafts is the number of stems issued, so that
-	// stems 1 to Grafts exist. Row is 0 when the batch was read from a ledger.
+	// stems 1 to Grafts exist. Row is 0 when the batch was read from a ledger, and
+	// that of its draft when it was just issued.
 	Draft
 }
 

@@ -29,14 +29,11 @@ func (s State) String() string {
 // Issued is the outcome for one draft.
 type Issued struct {
 	// Batch is the batch as the ledger now holds it. Its Grafts are the stems
-	// issued, which are more than Asked when State is Kept.
+	// issued, which are more than the draft asked for when State is Kept; its Row is
+	// the draft's.
 	Batch
 	// State is what became of the draft.
 	State State
-	// Row is the row of the draft, 0 when it had none.
-	Row int
-	// Asked is the number of grafts the draft asked for.
-	Asked int
 	// Before is the number of stems issued before, 0 for a new batch.
 	Before int
 	// Notes are sentences for the grower, without a full stop: what the draft

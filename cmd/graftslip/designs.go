@@ -44,12 +44,12 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemLabe
 	all := make([]design, len(pieces))
 	err := each(ctx, len(pieces), func(i int) {
 		d, piece := &all[i], pieces[i]
-		if i < len(p.tried) && p.tried[i].batch.Draft == piece.batch.Draft && p.tried[i].batch.Draft == piece.forStems().Draft {
+		if i < len(p.tried) && p.tried[i].batch.Draft == piece.batch.Draft && piece.label.Draft == piece.batch.Draft {
 			d.stem, d.tray = p.tried[i].stem.For(piece.batch.Code), p.tried[i].tray.For(piece.batch.Code)
 			return
 		}
 		if len(piece.stems)+piece.spares > 0 {
-			d.stem, d.stemErr = labels.DesignStem(piece.forStems(), p.stemOptions)
+			d.stem, d.stemErr = labels.DesignStem(piece.label, p.stemOptions)
 		}
 		if len(piece.trays) > 0 {
 			d.tray, d.trayErr = labels.DesignTray(piece.batch, p.trayOptions)

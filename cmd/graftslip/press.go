@@ -7,7 +7,6 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/labels"
-	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/ledger"
 )
@@ -55,18 +54,10 @@ func (p pile) paths() []string {
 // piece is what is printed of one batch.
 type piece struct {
 	batch  records.Batch
-	stem   float64      // diameter for which labels are laid out, mm; 0 for that of the flags
-	wrap   layouts.Wrap // likewise
+	label  records.Batch // the batch with the stem and the wrap for which its labels are laid out
 	stems  records.Numbers
 	spares int
 	trays  records.Numbers
-}
-
-// forStems is the batch as its stem labels are laid out.
-func (p piece) forStems() records.Batch {
-	batch := p.batch
-	batch.Stem, batch.Wrap = p.stem, p.wrap
-	return batch
 }
 
 func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {

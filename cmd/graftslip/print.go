@@ -141,9 +141,9 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command.SpareLabels) []piece {
 	pieces := make([]piece, len(issued))
 	for n, i := range issued {
-		batch := i.Batch
-		batch.Row = i.Row
-		pieces[n] = piece{batch: batch, stem: drafts[n].Stem, wrap: drafts[n].Wrap, stems: records.Range(1, batch.Grafts), spares: spare.Of(batch.Grafts), trays: records.Range(1, batch.Trays())}
+		label := i.Batch
+		label.Stem, label.Wrap = drafts[n].Stem, drafts[n].Wrap
+		pieces[n] = piece{batch: i.Batch, label: label, stems: records.Range(1, i.Grafts), spares: spare.Of(i.Grafts), trays: records.Range(1, i.Trays())}
 	}
 	return pieces
 }

@@ -139,7 +139,7 @@ func (s *selection) sorted() []piece {
 
 func (s *selection) piece(batch records.Batch) *piece {
 	if s.pieces[batch.Code] == nil {
-		s.pieces[batch.Code] = &piece{batch: batch, stem: batch.Stem, wrap: batch.Wrap}
+		s.pieces[batch.Code] = &piece{batch: batch, label: batch}
 	}
 	return s.pieces[batch.Code]
 }

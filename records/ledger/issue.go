@@ -154,15 +154,12 @@ func (s *issuing) dayFull(i int, date time.Time) {
 // add issues a new batch.
 func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) error {
 	draft := s.drafts[i]
-	draft.Row, draft.Date = 0, date
+	draft.Date = date
 	code, err := codes.New(date, number)
 	if err != nil {
 		return err
 	}
-	s.issued[i] = records.Issued{
-		Batch: records.Batch{Code: code, Draft: draft},
-		State: records.New, Row: s.drafts[i].Row, Asked: draft.Grafts,
-	}
+	s.issued[i] = records.Issued{Batch: records.Batch{Code: code, Draft: draft}, State: records.New}
 	_, err = s.insert.ExecContext(ctx, date.Format(time.DateOnly), number, draft.Variety, draft.Stock, draft.Source, draft.Grafts,
 		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.at)
 	return err
@@ -181,6 +178,7 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 		issued.Notes = append(issued.Notes, fmt.Sprintf("stems %d–%d may stand on labels already, given by the ledger that was lost: look before you use them", issued.Before+1, issued.Grafts))
 	}
 	s.issued[i] = issued
+	s.issued[i].Row = s.drafts[i].Row
 	if issued.Draft == batch.Draft {
 		return nil
 	}

@@ -32,7 +32,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			return nil, fmt.Errorf("%v: %s", batch.Code, problem)
 		}
 		held, err := c.batch(ctx, batch.Code)
-		outcome := records.Issued{Batch: batch, State: records.New, Asked: batch.Grafts}
+		outcome := records.Issued{Batch: batch, State: records.New}
 		switch {
 		case errors.Is(err, sql.ErrNoRows):
 			err = c.insertRestored(ctx, batch)

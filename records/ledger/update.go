@@ -10,7 +10,7 @@ import (
 // update returns the outcome for a draft that is a known batch: the batch as it
 // is to be from now on, and notes on what changes and what does not.
 func update(draft records.Draft, batch records.Batch) records.Issued {
-	issued := records.Issued{Batch: batch, State: records.Known, Row: draft.Row, Asked: draft.Grafts, Before: batch.Grafts}
+	issued := records.Issued{Batch: batch, State: records.Known, Before: batch.Grafts}
 	note := func(format string, values ...any) {
 		issued.Notes = append(issued.Notes, fmt.Sprintf(format, values...))
 	}
