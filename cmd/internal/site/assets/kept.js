@@ -36,6 +36,12 @@ const element = (tag, text, attributes = {}) => {
   return made;
 };
 
+const button = (text, run, attributes) => {
+  const made = element('button', text, { type: 'button', ...attributes });
+  made.addEventListener('click', run);
+  return made;
+};
+
 const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, '0')).join('');
 
 const today = document.documentElement.dataset.today; // at the computer

@@ -26,8 +26,7 @@ const alertOf = ({ key, page, form, title, said: words, problem, hint }) => {
     if (entry && !entry.back) giveBack(entry, true);
     mark();
   });
-  const away = element('button', 'Drop it', { type: 'button' });
-  away.addEventListener('click', () => {
+  const away = button('Drop it', () => {
     const entry = stored(REFUSED + key);
     if (entry) drop(entry);
     show();
@@ -92,8 +91,7 @@ const showOlder = () => {
     const item = element('div', '', { class: 'waits' });
     const words = said(Object.entries(one.typed).map(([id, value]) => [id.endsWith('-day') ? 'day' : id, value]));
     item.append(element('p', `Typed on ${one.day}, not kept: ${words}`));
-    const fill = element('button', 'Fill it in', { type: 'button' }), away = element('button', 'Drop it', { type: 'button' });
-    fill.addEventListener('click', () => {
+    const fill = button('Fill it in', () => {
       const into = [...inputs()].filter((input) => one.typed[input.id]);
       for (const input of into) {
         input.value = one.typed[input.id];
@@ -104,7 +102,7 @@ const showOlder = () => {
       showOlder();
       if (into.length) into[0].focus();
     });
-    away.addEventListener('click', () => {
+    const away = button('Drop it', () => {
       forget(one.name);
       showOlder();
       document.getElementById('main').focus({ preventScroll: true });
@@ -216,12 +214,8 @@ for (const field of document.querySelectorAll('.count')) {
     input.value = Math.max(0, (Number.isFinite(from) ? from : 0) + by);
     input.dispatchEvent(new Event('input', { bubbles: true }));
   };
-  const less = element('button', '−', { type: 'button', 'aria-label': name + ': one less' });
-  const more = element('button', '+', { type: 'button', 'aria-label': name + ': one more' });
-  less.addEventListener('click', () => step(-1));
-  more.addEventListener('click', () => step(1));
-  input.before(less);
-  input.after(more);
+  input.before(button('−', () => step(-1), { 'aria-label': name + ': one less' }));
+  input.after(button('+', () => step(1), { 'aria-label': name + ': one more' }));
   field.classList.add('steps');
 }
 
