@@ -25,14 +25,14 @@ import (
 	"graftslip/records/ledger"
 )
 
-// admission knows the key that lets the next phone in, and the phones that are in.
+// admission holds the key for the next phone and the phones already admitted.
 type admission struct {
-	book     *ledger.Ledger // nil: phones are remembered as long as this runs
+	book     *ledger.Ledger // nil: phones are remembered only while the program runs
 	writing  writeLock
 	now      func() time.Time
 	admitted chan struct{}
 
-	admitting sync.Mutex // lets phones in one after the other; the ledger may take its time
+	admitting sync.Mutex // admits one phone at a time; the ledger may be slow
 
 	mutex    sync.Mutex // guards what follows
 	key      string
@@ -42,14 +42,14 @@ type admission struct {
 }
 
 const (
-	admittedFor = 180 * 24 * time.Hour // how long a phone is let in
+	admittedFor = 180 * 24 * time.Hour // how long a phone stays admitted
 
-	// A wrong key may be tried so often at once by an address, then once in a while.
+	// One address may try a few wrong keys in a row, then one now and then.
 	attemptsAtOnce = 5
 	attemptEvery   = 10 * time.Second
 	maxAddresses   = 1000
-	// All together may try so often a second, so that who makes addresses up cannot
-	// keep others out: he would need 300 years for half of the keys.
+	// All addresses together may try so many keys a second. An attacker who invents
+	// addresses would need 300 years for half of the keys.
 	attemptsOfAll = 50
 )
 
@@ -72,14 +72,14 @@ func newAdmission(ctx context.Context, options Options, writing writeLock) (*adm
 	return a, err
 }
 
-// currentKey returns the key that lets the next phone in.
+// currentKey returns the key for the next phone.
 func (a *admission) currentKey() string {
 	a.mutex.Lock()
 	defer a.mutex.Unlock()
 	return a.key
 }
 
-// admit lets a phone in that brings the key, and gives it a token to be known by.
+// admit admits a phone that sends the key, and returns the token of its cookie.
 // The error is errWrongKey, errTooManyAttempts or the ledger's.
 func (a *admission) admit(ctx context.Context, key, name, address string) (token string, err error) {
 	a.admitting.Lock()
@@ -98,8 +98,8 @@ func (a *admission) admit(ctx context.Context, key, name, address string) (token
 	return token, nil
 }
 
-// check compares a key with the one that lets the next phone in. It does not even
-// look at it when wrong ones were tried too often from an address or from all.
+// check compares a key with the current one. It refuses any key, right or wrong,
+// after too many wrong ones from this address or from all addresses.
 func (a *admission) check(key, address string) error {
 	a.mutex.Lock()
 	defer a.mutex.Unlock()
@@ -117,8 +117,8 @@ func (a *admission) check(key, address string) error {
 	return errWrongKey
 }
 
-// limiter counts the attempts of an address. Addresses that may try as often as at
-// first are forgotten when there are too many; those that may not stay known.
+// limiter counts the attempts of an address. When there are too many addresses, those
+// with all their attempts left are forgotten; the others stay.
 func (a *admission) limiter(address string, now time.Time) *rate.Limiter {
 	if a.attempts[address] == nil {
 		if len(a.attempts) >= maxAddresses {
@@ -129,8 +129,7 @@ func (a *admission) limiter(address string, now time.Time) *rate.Limiter {
 	return a.attempts[address]
 }
 
-// remember takes a phone among those that are in, forgets those whose time is up,
-// and changes the key.
+// remember adds a phone, drops those whose time is up, and changes the key.
 func (a *admission) remember(known ledger.Phone) {
 	a.mutex.Lock()
 	defer a.mutex.Unlock()
@@ -140,12 +139,12 @@ func (a *admission) remember(known ledger.Phone) {
 	a.key = newKey()
 	select {
 	case a.admitted <- struct{}{}:
-	default: // a signal waits already
+	default: // a signal is waiting already
 	}
 }
 
-// phone returns the phone that carries a token. Phones are looked up by a hash, so
-// that the time it takes tells nothing of the tokens of others.
+// phone returns the phone with a token. The lookup is by hash, so that its duration
+// reveals nothing about other tokens.
 func (a *admission) phone(token string) (phone, bool) {
 	a.mutex.Lock()
 	defer a.mutex.Unlock()
@@ -156,28 +155,28 @@ func (a *admission) phone(token string) (phone, bool) {
 	return phone{name: known.Name, formToken: formToken(token)}, true
 }
 
-// newToken draws 256 bits, which nobody can guess.
+// newToken draws 256 random bits.
 func newToken() string {
 	secret := make([]byte, 32)
 	_, _ = rand.Read(secret) // it never fails
 	return base64.RawURLEncoding.EncodeToString(secret)
 }
 
-// newKey draws twelve digits, which a person can type.
+// newKey draws twelve random digits, few enough to type.
 func newKey() string {
 	n, err := rand.Int(rand.Reader, big.NewInt(1_000_000_000_000))
 	if err != nil {
-		panic(err) // the reader of crypto/rand gives no errors
+		panic(err) // rand.Reader never fails
 	}
 	return fmt.Sprintf("%012d", n)
 }
 
 func isKey(text string) bool { return len(text) == 12 && allDigits(text) }
 
-// phone is a phone that was let in.
+// phone is an admitted phone; the zero phone is a stranger's.
 type phone struct {
-	name      string // of who has it
-	formToken string // what its forms carry to show that they are of this page
+	name      string // of the person who holds it
+	formToken string // guards its forms against cross-site requests
 }
 
 // holds reports whether a form carries the token of the phone.
@@ -196,28 +195,28 @@ func formToken(token string) string {
 	return hex.EncodeToString(mac.Sum(nil))
 }
 
-// maxName is how many letters a name has at most.
+// maxName is the most letters a name may have.
 const maxName = 40
 
-// keyPage asks for the key that lets a phone in.
+// keyPage asks for the key.
 type keyPage struct {
-	Key    string // as far as it is known
-	Target string // code of the record to go on to; may be empty
+	Key    string // if the address holds it
+	Target string // code of the record to open afterwards; may be empty
 	Name   string
-	// Again is the address that asked, once more; it is empty when it did so
-	// already. A phone shows its cookie to no request that begins elsewhere, such
-	// as in its camera, so the page itself asks once more.
+	// Again is the requested address, for one more try; empty on the second. A phone
+	// sends its cookie with no request that begins elsewhere, such as in its camera,
+	// so the page itself asks again.
 	Again string
 }
 
-// keyForm asks whose phone it is. The key of the address is spent only when the
-// form is sent, since some phones look at an address before they open it.
+// keyForm asks for a name. The key in the address is used up only when the form is
+// sent, since some phones fetch an address before they open it.
 func (s *Site) keyForm(r *request) error {
 	s.askForKey(r, http.StatusOK, keyPage{Key: r.PathValue("key")}, nil)
 	return nil
 }
 
-// askForKey shows the form, with what is wrong if anything is.
+// askForKey shows the form, with a problem if there is one.
 func (s *Site) askForKey(r *request, status int, asked keyPage, wrong *problem) {
 	if _, err := codes.Parse(asked.Target); err != nil {
 		asked.Target = ""
@@ -228,7 +227,7 @@ func (s *Site) askForKey(r *request, status int, asked keyPage, wrong *problem) 
 	s.render(r, status, "open", frame{Title: "Let this phone in", Problem: wrong, Again: asked.Again, Body: asked})
 }
 
-// admit lets a phone in.
+// admit admits a phone and sets its cookie.
 func (s *Site) admit(r *request) error {
 	if err := r.readForm(); err != nil {
 		return err
@@ -241,7 +240,7 @@ func (s *Site) admit(r *request) error {
 		r.out.Header().Set("Retry-After", strconv.Itoa(int(attemptEvery.Seconds())))
 		return &refusal{status: http.StatusTooManyRequests, err: err, hint: "wait half a minute, then try again with the key that is shown now"}
 	case errors.Is(err, errWrongKey):
-		select { // slows whoever tries many
+		select { // slows down guessing
 		case <-time.After(s.WrongKeyDelay):
 		case <-r.Context().Done():
 		}

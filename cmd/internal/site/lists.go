@@ -11,20 +11,20 @@ import (
 	"graftslip/records"
 )
 
-// historyCache is what was last read of the whole ledger, which takes a while.
+// historyCache holds the histories of the whole ledger, which are slow to read.
 type historyCache struct {
 	mutex     sync.Mutex
 	version   int64 // of the ledger
 	histories []records.History
 }
 
-// histories are all of the ledger, read anew only when it was changed. They are for
-// several at once, to read only.
+// histories returns the histories of all batches. It reads them again only when the
+// ledger has changed. Several requests share them, so nobody may change them.
 func (s *Site) histories(ctx context.Context) ([]records.History, error) {
 	c := &s.cache
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
-	version, err := s.Ledger.Version(ctx) // before the histories, so that they are of it or newer
+	version, err := s.Ledger.Version(ctx) // read first, so that the histories are at least as new
 	if err != nil {
 		return nil, err
 	}
@@ -38,12 +38,12 @@ func (s *Site) histories(ctx context.Context) ([]records.History, error) {
 	return c.histories, nil
 }
 
-// card is some trays of one batch, as lists show them.
+// card shows trays of one batch in a list.
 type card struct {
 	Pair  string
 	Trays []trayLink
 	Alive int
-	Words string // which trays
+	Words string // which trays of how many
 }
 
 // trayLink leads to a tray.
@@ -67,7 +67,7 @@ func (c *card) add(b records.Batch, unit codes.Code, alive int, words string) {
 	}
 }
 
-// task is what is due, as pages show it.
+// task shows what is due.
 type task struct {
 	records.Due
 	When string
@@ -78,7 +78,7 @@ func newTask(due records.Due, today time.Time) *task {
 	return &task{due, daysAhead(due.From, today), due.From.Before(today)}
 }
 
-// daysAhead says how far a day is from today, for something that is due on it.
+// daysAhead says when something due on a day is due: "tomorrow", "in 3 days", "1 day late".
 func daysAhead(day, today time.Time) string {
 	days := records.DaysBetween(today, day)
 	if days == 1 {
@@ -87,7 +87,7 @@ func daysAhead(day, today time.Time) string {
 	return records.DaysWords(days, "late")
 }
 
-// dueCard is a task of one tray, or the same of several trays of a batch.
+// dueCard shows one task for one or more trays of a batch.
 type dueCard struct {
 	*task
 	card
@@ -101,8 +101,7 @@ func newDueCard(group records.DueGroup, today time.Time) *dueCard {
 	return c
 }
 
-// duePage lists what is due today and until a week from now, and tells when the
-// next is due if nothing is.
+// duePage lists what is due today and within a week, and the first task after that.
 type duePage struct {
 	Today, Week []*dueCard
 	Next        *dueCard
@@ -131,15 +130,15 @@ func (s *Site) due(r *request) error {
 	return nil
 }
 
-// bedPage lists what stands under mist.
+// bedPage lists the trays under mist.
 type bedPage struct {
 	Cards        []*bedCard
 	Trays, Stems int
 	Room         []records.BedDay
 }
 
-// bedCard is one tray, or several of a batch that may leave for the same reason on
-// the same day.
+// bedCard shows one or more trays of a batch that may leave on the same day for the
+// same reason.
 type bedCard struct {
 	card
 	records.BedTray // the first

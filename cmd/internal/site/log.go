@@ -13,8 +13,8 @@ import (
 	"graftslip/records/entry"
 )
 
-// log keeps an entry. The script gets an object; a form without it gets the page
-// of the record again, with what was typed where it was refused.
+// log saves an entry. The script gets JSON; a plain form gets the record's page, with
+// what was typed if the entry was refused.
 func (s *Site) log(r *request) error {
 	code, err := r.code()
 	if err != nil {
@@ -43,7 +43,7 @@ func (s *Site) log(r *request) error {
 	return s.renderRefused(r, code, refused, func(f *forms) { f.refill(r.PostForm, refused) })
 }
 
-// renderRefused shows the record with why something was not done, and with what was typed.
+// renderRefused shows the record with the reason for a refusal and what was typed.
 func (s *Site) renderRefused(r *request, code codes.Code, why error, refill func(*forms)) error {
 	history, err := s.Ledger.History(r.Context(), code)
 	if err != nil {
@@ -58,7 +58,7 @@ func (s *Site) renderRefused(r *request, code codes.Code, why error, refill func
 
 // entry reads an entry from the fields of a form.
 func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
-	const most = 100 // letters of what is wrong, which holds what was sent
+	const most = 100 // letters of an error, which quotes what was sent
 	fields := r.PostForm
 	o, err := entry.Form(code, fields.Get)
 	o.Key, o.By, o.Note = fields.Get("key"), r.phone.name, cleanLine(fields.Get("note"), records.MaxText+1)
@@ -75,17 +75,16 @@ func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
 	return o, err
 }
 
-// entryTimes knows when the last entry of each phone was seen. A phone sends its
-// entries in the order in which they were made, whatever its network does, so none
-// is earlier than the one before.
+// entryTimes holds the time of each phone's last entry. A phone sends its entries in
+// the order in which they were made, so none is earlier than the one before.
 type entryTimes struct {
 	mutex sync.Mutex
-	at    map[string]time.Time // by the tokens of their forms
+	at    map[string]time.Time // by form token
 }
 
 func newEntryTimes() *entryTimes { return &entryTimes{at: map[string]time.Time{}} }
 
-// after returns a time, or that of the entry before where that is later.
+// after returns a time, or that of the phone's last entry if that is later.
 func (l *entryTimes) after(p phone, at time.Time) time.Time {
 	l.mutex.Lock()
 	defer l.mutex.Unlock()
@@ -96,13 +95,13 @@ func (l *entryTimes) after(p phone, at time.Time) time.Time {
 	return at
 }
 
-// longestWait is how long an entry may have waited on a phone; of more, its clock
-// was set meanwhile.
+// longestWait is how long an entry can have waited on a phone. A longer wait means
+// that the phone's clock was set meanwhile.
 const longestWait = 60 * 24 * time.Hour
 
-// timeSeen is when something was seen, by the clock and the calendar of the computer:
-// at noon of the day that was named, if it is not today; else so many whole seconds
-// ago as it waited on the phone.
+// timeSeen returns when something was seen, by this computer's clock: at noon of the
+// day given in a form (ISO 8601) if that is before today, else as many seconds ago as
+// the entry waited on the phone.
 func (s *Site) timeSeen(p phone, day, ago string) (time.Time, error) {
 	now, today := s.Now(), s.today()
 	at := now
@@ -124,7 +123,7 @@ func (s *Site) timeSeen(p phone, day, ago string) (time.Time, error) {
 			at = now
 		}
 	}
-	if at = s.lastEntries.after(p, at); at.After(now) { // the clock here was set back
+	if at = s.lastEntries.after(p, at); at.After(now) { // this computer's clock was set back
 		at = now
 	}
 	return at, nil

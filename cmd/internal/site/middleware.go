@@ -15,14 +15,14 @@ import (
 	"graftslip/codes"
 )
 
-// Sizes of what a phone may send, in bytes.
+// Limits of what a phone may send, in bytes.
 const (
 	maxForm  = 64 << 10
 	maxPhoto = 24 << 20
 )
 
-// protect stands before all answers: headers, sizes, other sites, and what goes
-// wrong in the program itself.
+// protect sets headers, limits sizes, refuses requests from other sites, and reports
+// panics.
 func (s *Site) protect(inside http.Handler) http.Handler {
 	own := http.NewCrossOriginProtection()
 	own.SetDenyHandler(s.handle(func(*request) error {
@@ -48,7 +48,7 @@ func (s *Site) protect(inside http.Handler) http.Handler {
 	})
 }
 
-// headers keep other pages out, and scripts and styles that are not our own.
+// headers forbid frames, and scripts and styles other than the site's own.
 func headers() map[string]string {
 	return map[string]string{
 		"Content-Security-Policy": "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; " +
@@ -63,9 +63,8 @@ func headers() map[string]string {
 	}
 }
 
-// cookie names what a phone is known by. A phone gives the cookies of a machine
-// to all that it serves, so each port has one of its own, and so has a page that
-// only reads.
+// cookie returns the name of the cookie. Browsers share cookies among all ports of a
+// machine, so each port has a name of its own, and so has a read-only page.
 func (s *Site) cookie(r *http.Request) string {
 	_, port, err := net.SplitHostPort(r.Host)
 	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
@@ -77,7 +76,7 @@ func (s *Site) cookie(r *http.Request) string {
 	return "graftslip-phone-" + port
 }
 
-// requireAdmission lets phones pass that were let in, and asks others for the key.
+// requireAdmission passes on requests of admitted phones, and asks others for the key.
 func (s *Site) requireAdmission(inside http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if carried, err := r.Cookie(s.cookie(r)); err == nil {
@@ -100,8 +99,8 @@ func (s *Site) requireAdmission(inside http.Handler) http.Handler {
 	})
 }
 
-// withFormToken takes what changes something: it carries the token of the phone's
-// own forms, and is refused by a page that only reads.
+// withFormToken handles a form that changes something. The form must carry the
+// phone's form token; a read-only page refuses it.
 func (s *Site) withFormToken(answer func(*request) error) http.HandlerFunc {
 	return s.handle(func(r *request) error {
 		if s.ReadOnly {
@@ -117,7 +116,7 @@ func (s *Site) withFormToken(answer func(*request) error) http.HandlerFunc {
 	})
 }
 
-// serveAssets gives the stylesheet, the scripts and the picture of the page.
+// serveAssets serves the stylesheet, the scripts and the icon.
 func (s *Site) serveAssets() http.Handler {
 	serve := http.StripPrefix("/assets/", http.FileServerFS(s.assets))
 	return s.handle(func(r *request) error {
@@ -132,7 +131,7 @@ func (s *Site) serveAssets() http.Handler {
 	})
 }
 
-// versionOf tells one state of files from others.
+// versionOf returns a hash of the files, in 12 hexadecimal digits.
 func versionOf(files fs.FS) (string, error) {
 	sum := sha256.New()
 	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {

@@ -20,16 +20,16 @@ import (
 )
 
 const (
-	maxPixels = 50_000_000 // of a picture, and of all that are looked at
-	// So many pictures at once, to keep a few phones from filling the memory.
+	maxPixels = 50_000_000 // of one picture, and of all being read
+	// Pictures at once: a few phones shall not fill the memory.
 	maxUploads  = 8
 	maxDecoding = 2
 
-	photoTime = 20 * time.Second // for one picture, with the wait for others
+	photoTime = 20 * time.Second // for one picture, waiting included
 )
 
-// readPhoto reads the one picture that was sent. It keeps its place among those
-// that are sent until it is read, since it is in memory until then.
+// readPhoto reads the codes on the picture sent. The picture counts as an upload until
+// it is read, since it is in memory until then.
 func (s *Site) readPhoto(r *request) (scan.Reading, error) {
 	waiting, end := context.WithTimeout(r.Context(), photoTime)
 	defer end()
@@ -55,7 +55,7 @@ func (s *Site) readPhoto(r *request) (scan.Reading, error) {
 	return s.read(r.Context(), content, weight)
 }
 
-// read reads a picture of a weight, when there is room for it beside others.
+// read reads a picture, once there is memory for it beside others.
 func (s *Site) read(ctx context.Context, content []byte, weight int64) (scan.Reading, error) {
 	ctx, end := context.WithTimeout(ctx, photoTime)
 	defer end()
@@ -77,7 +77,7 @@ func tooBusy() error {
 	return refuse(http.StatusServiceUnavailable, "try again in a moment", "there are too many photos at once")
 }
 
-// sentPhoto is the picture of a form. It stays in memory.
+// sentPhoto returns the picture of a form.
 func sentPhoto(r *http.Request) ([]byte, error) {
 	parts, err := r.MultipartReader()
 	for err == nil {
@@ -97,9 +97,9 @@ func sentPhoto(r *http.Request) ([]byte, error) {
 	return nil, refuse(http.StatusBadRequest, "choose the photo again", "no photo was sent")
 }
 
-// weightOf is the memory that a picture takes while it is decoded, as so many pixels
-// of a plain photo: a progressive JPEG, which no camera makes, takes about four times
-// as much as a plain one, a PNG of 16 bits a channel twice as much as one of 8.
+// weightOf returns the memory that decoding a picture takes, in pixels of a plain photo.
+// A progressive JPEG, which no camera makes, takes about four times as much as a plain
+// one, a PNG with 16 bits a channel twice as much as one with 8.
 func weightOf(config image.Config, kind string, content []byte) int64 {
 	pixels := int64(config.Width) * int64(config.Height)
 	switch config.ColorModel {
@@ -112,9 +112,9 @@ func weightOf(config image.Config, kind string, content []byte) int64 {
 	return pixels
 }
 
-// progressive reports whether a JPEG is: whether its frame is of the kind SOF2
-// (ITU-T T.81, table B.1). It finds the frame as the decoder does, which passes over
-// what should not stand between segments. One without a frame is taken for one.
+// progressive reports whether a JPEG is progressive: whether its frame is SOF2 (ITU-T
+// T.81, table B.1). Like the decoder it skips anything between segments. A file without
+// a frame counts as progressive.
 func progressive(content []byte) bool {
 	const (
 		frame, frameLonger, frameProgressive = 0xc0, 0xc1, 0xc2
@@ -133,7 +133,7 @@ func progressive(content []byte) bool {
 			return false
 		case marker == frameProgressive:
 			return true
-		case marker == 0, firstRestart <= marker && marker <= lastRestart: // neither has a length
+		case marker == 0, firstRestart <= marker && marker <= lastRestart: // these have no length
 			at += 2
 		default:
 			at += 2 + max(2, int(content[at+2])<<8|int(content[at+3]))

@@ -7,27 +7,27 @@ import (
 	"graftslip/records/plan/forecast"
 )
 
-// ratesPage compares how many grafts became plants.
+// ratesPage compares takes: how many grafts became plants.
 type ratesPage struct {
 	By     string
 	Others []string // what else can be compared
 	Groups []rateCard
 	Total  rateCard
-	Left   []string // of batches that are not among them
+	Left   []string // which batches are left out
 	Notes  []string
-	Plot   bool // there is one
+	Plot   bool // there is a drawing
 }
 
-// rateCard is a group.
+// rateCard shows the take of one group.
 type rateCard struct {
 	forecast.Rate
 	Percent, Counted string
 	Expected, Basis  string // empty where nothing is expected
-	From, At, To     int    // of the interval and the share, in the units of the drawing
-	Next             int    // of what is expected; -1 without
+	From, At, To     int    // interval and share, in units of the drawing
+	Next             int    // the expected share; -1: none
 }
 
-// The drawing of a share has a line of this width, with room at both ends.
+// The line of the drawing, and the room at either end of it.
 const (
 	shareWidth = 300
 	shareEnd   = 10
@@ -46,10 +46,10 @@ func newRateCard(g forecast.Rate) rateCard {
 	return c
 }
 
-// usualLevel is how sure intervals are on the page.
+// usualLevel is the confidence level of intervals.
 const usualLevel = 0.95
 
-// ratesFor compares by what a phone asks for, by pair unless it says.
+// ratesFor compares by the trait requested, by default by pair.
 func (s *Site) ratesFor(r *request) (rates forecast.Rates, err error) {
 	by := forecast.ByPair
 	if name := r.FormValue("for"); name != "" {
@@ -86,7 +86,7 @@ func (s *Site) rates(r *request) error {
 	return nil
 }
 
-// ratesPlot sends the same as a drawing, to look at and to print.
+// ratesPlot sends the comparison as an SVG, also for printing.
 func (s *Site) ratesPlot(r *request) error {
 	rates, err := s.ratesFor(r)
 	if err != nil {
@@ -100,11 +100,11 @@ func (s *Site) ratesPlot(r *request) error {
 		return err
 	}
 	r.out.Header().Set("Content-Type", "image/svg+xml")
-	_, _ = r.out.Write(drawn) // a phone that has gone needs no drawing
+	_, _ = r.out.Write(drawn) // the phone may have gone
 	return nil
 }
 
-// Drawn says a card in words, for who does not see the drawing.
+// Drawn describes the drawing for screen readers.
 func (c rateCard) Drawn() string {
 	words := []string{"share " + c.Percent, "interval " + c.Interval.Words()}
 	if c.Expected != "" {

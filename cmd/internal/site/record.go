@@ -13,7 +13,7 @@ import (
 	"graftslip/records/lookup"
 )
 
-// recordPage is what is known of a code, and what can be entered about it.
+// recordPage shows the record of a code, and takes entries about it.
 type recordPage struct {
 	Code  codes.Code
 	Pair  string
@@ -21,32 +21,32 @@ type recordPage struct {
 	Batch records.Batch
 	Days  int // since grafting
 
-	Ahead string // how far the day of grafting is, where it is to come
+	Ahead string // when it will be grafted; empty afterwards
 	Stage records.Stage
 	Tally records.Tally
 	Due   *task
-	DueOf string // the tray of the task, where the page is about something else
+	DueOf string // the tray of the task, on the page of a stem
 	Line  timeline
 	Past  []pastEntry
-	// Earlier is how many entries of the history are left out.
+	// Earlier is the number of entries left out of Past.
 	Earlier int
 	Parts   []part
 
-	Saved string // number of the entry that was just kept; may be empty
+	Saved string // number of the entry just saved; may be empty
 	Forms forms
 }
 
-// part is a link to something of the same batch.
+// part is a link to another unit of the batch.
 type part struct {
 	Code codes.Code
 	Name string
 }
 
-// pastEntry is an entry as the page lists it.
+// pastEntry shows an entry of the history.
 type pastEntry struct {
 	records.HistoryEntry
 	Since int    // days since grafting
-	Of    string // where it is about another unit
+	Of    string // its unit, if that is another one
 	Undo  bool   // it can be withdrawn here
 }
 
@@ -71,8 +71,8 @@ func (s *Site) record(r *request) error {
 	return nil
 }
 
-// redirectToRecord goes to the record where a phone opens the address of a form
-// again, as it does with the pages of yesterday.
+// redirectToRecord opens the record when a phone reloads the address of a form, as
+// phones do with yesterday's pages.
 func (s *Site) redirectToRecord(r *request) error {
 	code, err := r.code()
 	if err != nil {
@@ -81,10 +81,10 @@ func (s *Site) redirectToRecord(r *request) error {
 	return r.redirect(recordPath(code))
 }
 
-// maxPast is how many entries of a history are shown at first.
+// maxPast is the number of entries shown at first.
 const maxPast = 30
 
-// recordOf is what is known of a code, with all of its history or the latest of it.
+// recordOf makes the page of a code, with all of its history or the latest entries.
 func (s *Site) recordOf(history records.History, code codes.Code, all bool) recordPage {
 	b, today := history.Batch, s.today()
 	days := s.Calendar.For(b.Variety, b.Stock)
@@ -112,7 +112,7 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 	return page
 }
 
-// past lists entries, the latest first.
+// past lists the entries, latest first.
 func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	var past []pastEntry
 	for _, entry := range history.Entries(code) {
@@ -127,7 +127,7 @@ func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	return past
 }
 
-// partsOf are what else of the batch a grower may want to see.
+// partsOf lists units of the batch to go on to: up to the batch, down to its trays.
 func partsOf(b records.Batch, code codes.Code) []part {
 	var parts []part
 	add := func(of codes.Code, err error) {
@@ -149,18 +149,18 @@ func partsOf(b records.Batch, code codes.Code) []part {
 	return parts
 }
 
-// forms are what the forms of a record need.
+// forms holds the forms of a record.
 type forms struct {
 	Open      bool // entries are taken
 	Stem      bool
 	UnderMist bool
-	Outside   bool // out of the mist and not finished
+	Outside   bool // out of the mist, not finished
 	Counts    []countField
 	Left      countField
-	Place     countField // on the sheet for its tag
+	Place     countField // position on the sheet to print on
 	Note      string
 
-	NoteFaulty bool // what was typed there was refused
+	NoteFaulty bool // the note was refused
 
 	CountsDay, StagesDay, LeftDay dayField
 }
@@ -169,16 +169,16 @@ type forms struct {
 type countField struct {
 	Name, Label string
 	Now         int
-	Tells       bool // what it is now
+	Tells       bool // the label gives the number as it is now
 	Typed       string
 	Faulty      bool // what was typed was refused
 }
 
-// dayField is a field for the day on which something was seen, where that is not
-// today. Days are written as in ISO 8601.
+// dayField is a field for the day on which something was seen, if not today. Days are
+// in ISO 8601.
 type dayField struct {
 	ID          string
-	First, Last string // that may be named
+	First, Last string // days allowed
 	Typed       string
 	Faulty      bool // what was typed was refused
 }
@@ -204,9 +204,9 @@ func (s *Site) formsOf(page recordPage) forms {
 	}
 }
 
-// refill puts what was sent back into the form from which it came, and marks what
-// was refused: the field that the refusal names, else all numbers, which contradict
-// each other or an earlier entry.
+// refill puts what was sent back into its form, and marks what was refused: the field
+// named by the refusal, else all numbers, since those contradict each other or an
+// earlier entry.
 func (f *forms) refill(sent url.Values, why *refusal) {
 	const maxDigits = 4
 	faulty := func(name string) bool {
@@ -228,13 +228,13 @@ func (f *forms) refill(sent url.Values, why *refusal) {
 	day.Typed, day.Faulty = cleanLine(sent.Get("day"), len(time.DateOnly)), faulty("day")
 }
 
-// timeline is the life of a unit as a line of days, in the units of its drawing.
+// timeline draws the days of a unit since grafting, in units of the drawing.
 type timeline struct {
 	Width, Today int
-	Due          int // -1 without a task to come
+	Due          int // -1: no task
 	Weeks        []mark
 	Entries      []int  // one for each day that has any
-	Words        string // for who does not see it
+	Words        string // for screen readers
 }
 
 type mark struct {
@@ -242,7 +242,7 @@ type mark struct {
 	Text string
 }
 
-// The drawing has a line of this width, with room at both ends.
+// The line of the drawing, the room at either end of it, and its fewest days.
 const (
 	lineWidth = 288
 	lineEnd   = 16
@@ -262,7 +262,7 @@ func newTimeline(page recordPage, today time.Time) timeline {
 		t.Due = at(due)
 	}
 	step := 7
-	for last/step > 6 { // so that their numbers keep apart
+	for last/step > 6 { // keeps the numbers apart
 		step *= 2
 	}
 	for day := 0; day <= last; day += step {

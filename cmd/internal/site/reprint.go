@@ -11,7 +11,7 @@ import (
 	"graftslip/records/ledger"
 )
 
-// reprint makes the label or card of a code once more, and writes down that it did.
+// reprint sends the label or card of a code as a PDF, and records the reprint.
 func (s *Site) reprint(r *request) error {
 	code, err := r.code()
 	if err != nil {
@@ -43,6 +43,6 @@ func (s *Site) reprint(r *request) error {
 	r.out.Header().Set("Content-Type", "application/pdf")
 	r.out.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
 	r.out.Header().Set("Content-Length", strconv.Itoa(len(content)))
-	_, _ = r.out.Write(content) // a phone that has gone needs no file
+	_, _ = r.out.Write(content) // the phone may have gone
 	return nil
 }

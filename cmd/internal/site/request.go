@@ -17,7 +17,7 @@ import (
 	"graftslip/records/ledger"
 )
 
-// request is one request of a phone, with the answer to it.
+// request is a request of a phone, and its answer.
 type request struct {
 	out http.ResponseWriter
 	*http.Request
@@ -26,13 +26,13 @@ type request struct {
 
 type phoneKey struct{}
 
-// requestOf is a request, with the phone if it was let in.
+// requestOf adds the phone, if it was admitted.
 func requestOf(w http.ResponseWriter, r *http.Request) *request {
 	known, _ := r.Context().Value(phoneKey{}).(phone)
 	return &request{w, r, known}
 }
 
-// code is the code in the address of a form.
+// code returns the code in the address.
 func (r *request) code() (codes.Code, error) {
 	code, err := codes.Parse(r.PathValue("code"))
 	if err != nil {
@@ -54,14 +54,14 @@ func (r *request) readForm() error {
 	return nil
 }
 
-// redirect goes on to another path of the site.
+// redirect answers with another path of the site.
 func (r *request) redirect(path string) error {
 	http.Redirect(r.out, r.Request, path, http.StatusSeeOther)
 	return nil
 }
 
-// address is the machine that a request comes from. One machine has a whole network
-// of IPv6 addresses, which stand for it together.
+// address identifies the machine that sent the request. A machine can use a whole
+// network of IPv6 addresses, so those count as one.
 func (r *request) address() string {
 	const network = 64
 	from, err := netip.ParseAddrPort(r.RemoteAddr)
@@ -75,11 +75,11 @@ func (r *request) address() string {
 	return address.String()
 }
 
-// fromScript reports whether the script of the page asks, which takes JSON.
+// fromScript reports whether the page's script sent the request; it takes JSON.
 func (r *request) fromScript() bool { return r.Header.Get("Accept") == "application/json" }
 
-// cleanLine makes one line of what was typed, without what cannot be seen, and cuts
-// it to so many letters.
+// cleanLine turns text into one line of at most so many letters, without characters
+// that cannot be seen.
 func cleanLine(text string, most int) string {
 	text = strings.Map(func(r rune) rune {
 		switch {
@@ -96,15 +96,15 @@ func cleanLine(text string, most int) string {
 
 func allDigits(text string) bool { return strings.Trim(text, "0123456789") == "" }
 
-// recordPath is the address of the record of a code.
+// recordPath is the path of the record of a code.
 func recordPath(code codes.Code) string { return "/" + code.Compact() }
 
-// refusal is an error that the person at the phone is told.
+// refusal is an error that is shown on the phone.
 type refusal struct {
 	status int
 	err    error
 	hint   string
-	field  string // of the form, that it is about; may be empty
+	field  string // of the form, if it is about one
 }
 
 func (r *refusal) Error() string { return r.err.Error() }
@@ -115,13 +115,13 @@ func refuse(status int, hint, problem string, values ...any) error {
 	return &refusal{status: status, err: fmt.Errorf(problem, values...), hint: hint}
 }
 
-// refuseField is refuse for what stands in one field of a form.
+// refuseField is refuse for one field of a form.
 func refuseField(field, hint, problem string, values ...any) error {
 	return &refusal{status: http.StatusUnprocessableEntity, err: fmt.Errorf(problem, values...), hint: hint, field: field}
 }
 
-// refusalFor turns an error into what the person at the phone is told. What only
-// concerns the machine is kept from them.
+// refusalFor turns an error into one to show on the phone. Details of internal errors
+// are reported at the computer and not shown.
 func (s *Site) refusalFor(err error) *refusal {
 	var known *refusal
 	var entry *records.EntryError
@@ -147,20 +147,19 @@ func (s *Site) refusalFor(err error) *refusal {
 	return internalError()
 }
 
-// internalError is all that a phone is told of what only concerns the machine.
+// internalError is what a phone shows of an internal error.
 func internalError() *refusal {
 	return &refusal{status: http.StatusInternalServerError, err: errors.New("something is wrong at the computer"), hint: "look there"}
 }
 
-// writeLock lets those who write to the ledger do so one after the other, in the
-// order in which they came. The ledger has but one writer at a time; the others
-// would look again now and then whether it is free, and some would wait for
+// writeLock serves writers in the order in which they came. The ledger allows one
+// writer at a time; without the lock the others would poll, and some would wait for
 // seconds.
 type writeLock struct{ one *semaphore.Weighted }
 
 func newWriteLock() writeLock { return writeLock{semaphore.NewWeighted(1)} }
 
-// hold waits for its turn and writes. The error is that of write, or of ctx.
+// hold waits for its turn and calls write. The error is write's, or that of ctx.
 func (l writeLock) hold(ctx context.Context, write func() error) error {
 	if err := l.one.Acquire(ctx, 1); err != nil {
 		return err

@@ -16,10 +16,11 @@ import (
 	"graftslip/records/lookup"
 )
 
-// A hand scanner may type all that a card carries, or a link to a record.
-const maxTyped, maxShown = 600, 60 // letters
+// The most letters of a code as typed, and as quoted in an error. A hand scanner may
+// type a whole record from a card, or a link.
+const maxTyped, maxShown = 600, 60
 
-// scan shows the page, or goes to the record of a code that was typed.
+// scan shows the page, or opens the record of the code typed.
 func (s *Site) scan(r *request) error {
 	typed := cleanLine(r.URL.Query().Get("code"), maxTyped)
 	if typed == "" {
@@ -33,10 +34,10 @@ func (s *Site) scan(r *request) error {
 	return s.showCandidates(r, text)
 }
 
-// showCandidates lists the records that something may be which is no code, and says why
-// it is none.
+// showCandidates lists the records that an invalid code may stand for, and says why it
+// is invalid.
 func (s *Site) showCandidates(r *request, text lookup.Text) error {
-	// A key for a point stands beside the digits; a question mark does not.
+	// Number pads have a key for a point, and none for a question mark.
 	candidates, err := lookup.Candidates(r.Context(), s.Ledger, strings.ReplaceAll(text.Read, ".", "?"))
 	if err != nil {
 		return err
@@ -54,10 +55,10 @@ func (s *Site) showCandidates(r *request, text lookup.Text) error {
 	return nil
 }
 
-// foundPage lists the records of one photo, or those that a damaged code may be.
+// foundPage lists the records on a photo, or those that a damaged code may stand for.
 type foundPage struct {
 	Records []foundRecord
-	Others  []string // what was seen and leads to no record
+	Others  []string // what was seen and has no record
 	Damaged bool
 }
 
@@ -70,7 +71,7 @@ func (f *foundPage) add(r records.Record) {
 	f.Records = append(f.Records, foundRecord{r.Code, records.Pair(r.Batch.Variety, r.Batch.Stock), r.Batch.UnitWords(r.Code)})
 }
 
-// photo reads the codes of a photo: one goes to its record, several to a list.
+// photo reads a photo. One code opens its record, several open a list.
 func (s *Site) photo(r *request) error {
 	reading, err := s.readPhoto(r)
 	if err != nil {
@@ -96,10 +97,10 @@ func (s *Site) photo(r *request) error {
 	return r.redirect("/found?" + seen.Encode())
 }
 
-// maxFound is how many codes a list has at most.
+// maxFound is the most codes in a list.
 const maxFound = 200
 
-// found lists what was read on a photo.
+// found lists the codes read on a photo.
 func (s *Site) found(r *request) error {
 	var page foundPage
 	query := r.URL.Query()

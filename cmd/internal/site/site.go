@@ -1,7 +1,7 @@
-// Package site is the page for phones at the mist bed: it shows what a code
-// stands for, what is due and what stands in the bed, and takes entries. It is
-// rendered here, with a stylesheet and scripts of its own, and works without
-// scripts, too. It knows no PDF: who serves it says how a tag is made.
+// Package site is the page for phones at the mist bed. It shows the record of a code,
+// what is due and what stands in the bed, and takes entries. The HTML is rendered here;
+// the page also works without scripts. The package knows no PDF library: Options says
+// how labels and cards are printed again.
 package site
 
 import (
@@ -26,32 +26,30 @@ import (
 //go:embed templates/*.html assets/*
 var files embed.FS
 
-// Options are what the page stands on.
+// Options configure a Site.
 type Options struct {
 	Ledger   *ledger.Ledger
 	Now      func() time.Time
 	Calendar records.Calendar
 	Dates    records.DateForm
 	Nursery  string // may be empty
-	// ReadPhoto reads what is on the file of a picture; wanted tells texts that are
-	// codes.
+	// ReadPhoto reads a picture file; wanted reports whether a text is a code.
 	ReadPhoto func(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[scan.View, error]
-	// Reprint makes the label or card of a record once more, at a position of its
-	// sheet from 1 to Positions, as a PDF with a name for it.
+	// Reprint makes a PDF with the label or card of a record, at a position on its
+	// sheet from 1 to Positions, and a name for the file.
 	Reprint   func(ctx context.Context, record records.Record, position int) (name string, pdf []byte, err error)
 	Positions func(code codes.Code) int
-	// Plot draws takes as an SVG; nil: there is no drawing.
+	// Plot draws takes as SVG; nil: no drawing.
 	Plot func(forecast.Rates) ([]byte, error)
-	// ReadOnly takes no entries and prints nothing again.
+	// ReadOnly refuses entries and reprints.
 	ReadOnly bool
-	// Report takes faults of the machine, for whoever looks after it; phones are
-	// told only that there is one.
+	// Report receives internal errors, which phones do not show in detail.
 	Report func(error)
-	// WrongKeyDelay is how long the answer to a wrong key is held back.
+	// WrongKeyDelay delays the answer to a wrong key.
 	WrongKeyDelay time.Duration
 }
 
-// Site answers phones.
+// Site serves the page.
 type Site struct {
 	Options
 	admission   *admission
@@ -60,13 +58,13 @@ type Site struct {
 	cache       historyCache
 	templates   map[string]*template.Template
 	assets      fs.FS
-	version     string // of the assets, so that a phone takes new ones
+	version     string // of the assets; a new one makes phones load them again
 
-	uploading *semaphore.Weighted // holds one for each picture in memory
-	decoding  *semaphore.Weighted // holds the weight of those that are looked at
+	uploading *semaphore.Weighted // one for each picture in memory
+	decoding  *semaphore.Weighted // the weight of each picture being read
 }
 
-// New makes a site. The error is one of the ledger, or of the templates.
+// New returns a site. The error is the ledger's or a template's.
 func New(ctx context.Context, options Options) (*Site, error) {
 	s := &Site{Options: options, writing: newWriteLock(), lastEntries: newEntryTimes(),
 		uploading: semaphore.NewWeighted(maxUploads), decoding: semaphore.NewWeighted(maxPixels)}
@@ -84,12 +82,10 @@ func New(ctx context.Context, options Options) (*Site, error) {
 	return s, err
 }
 
-// Key returns the key that lets the next phone in, twelve digits. Once used it
-// is another.
+// Key returns the key for the next phone: twelve digits, replaced once used.
 func (s *Site) Key() string { return s.admission.currentKey() }
 
-// Admitted gives a signal after a phone was let in, so that the next key can be
-// shown.
+// Admitted signals that a phone was admitted and Key has changed.
 func (s *Site) Admitted() <-chan struct{} { return s.admission.admitted }
 
 // Handler answers all requests.
@@ -118,7 +114,7 @@ func (s *Site) Handler() http.Handler {
 	return s.protect(all)
 }
 
-// handle answers a request with a page, or with why there is none.
+// handle answers a request, or shows its error.
 func (s *Site) handle(answer func(*request) error) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		asked := requestOf(w, r)

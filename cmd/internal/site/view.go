@@ -14,28 +14,27 @@ import (
 	"graftslip/records"
 )
 
-// frame is what all pages have.
+// frame is what all pages share.
 type frame struct {
 	Title    string
-	Here     string // which of the pages at the foot it is; may be empty
+	Here     string // which link of the navigation it is; may be empty
 	Version  string // of the assets
-	Token    string // for forms; empty for a phone that was not let in
-	Name     string // of who has the phone
+	Token    string // for forms; empty for a phone not admitted
+	Name     string // of the person who holds the phone
 	Nursery  string
 	ReadOnly bool
 	Problem  *problem
-	Again    string // address to go to at once; may be empty
-	Today    string // here, as in ISO 8601
+	Again    string // address to load at once; may be empty
+	Today    string // at this computer, in ISO 8601
 	Body     any
 }
 
-// problem is what was wrong, and what to do.
+// problem is an error and what to do about it.
 type problem struct{ Text, Hint string }
 
 func newProblem(text, hint string) *problem { return &problem{sentence(text), sentence(hint)} }
 
-// parse reads the templates: each page with the frame and the pieces that pages
-// share.
+// parse reads the templates, each with the frame and the shared pieces.
 func (s *Site) parse() (map[string]*template.Template, error) {
 	pages := map[string]*template.Template{}
 	for _, name := range []string{"open", "scan", "found", "record", "due", "bed", "rates", "problem"} {
@@ -51,7 +50,7 @@ func (s *Site) parse() (map[string]*template.Template, error) {
 	return pages, nil
 }
 
-// render sends a page, whole or not at all.
+// render sends a whole page, or an internal error.
 func (s *Site) render(r *request, status int, name string, f frame) {
 	f.Version, f.Token, f.Name, f.Nursery, f.ReadOnly = s.version, r.phone.formToken, r.phone.name, s.Nursery, s.ReadOnly
 	f.Today = isoDay(s.today())
@@ -63,10 +62,10 @@ func (s *Site) render(r *request, status int, name string, f frame) {
 	}
 	r.out.Header().Set("Content-Type", "text/html; charset=utf-8")
 	r.out.WriteHeader(status)
-	_, _ = page.WriteTo(r.out) // a phone that has gone needs no page
+	_, _ = page.WriteTo(r.out) // the phone may have gone
 }
 
-// fail tells a phone what went wrong, as a page or, for the script, as JSON.
+// fail shows an error, as a page or, for the script, as JSON.
 func (s *Site) fail(r *request, err error) {
 	refused := s.refusalFor(err)
 	if r.fromScript() {
@@ -84,13 +83,13 @@ func (s *Site) fail(r *request, err error) {
 func (r *request) sendJSON(status int, object any) {
 	r.out.Header().Set("Content-Type", "application/json")
 	r.out.WriteHeader(status)
-	_ = json.NewEncoder(r.out).Encode(object) // a phone that has gone needs no answer
+	_ = json.NewEncoder(r.out).Encode(object) // the phone may have gone
 }
 
-// today is the calendar day here, at midnight UTC.
+// today is this computer's calendar day, at midnight UTC.
 func (s *Site) today() time.Time { return records.Midnight(s.Now()) }
 
-// sentence is an error in one line that begins with a capital letter.
+// sentence returns text in one line with a capital letter first.
 func sentence(text string) string {
 	text = strings.Join(strings.Fields(text), " ")
 	first, size := utf8.DecodeRuneInString(text)
@@ -100,7 +99,7 @@ func sentence(text string) string {
 	return string(unicode.ToUpper(first)) + text[size:]
 }
 
-// dater writes texts whose dates stay in one piece: phones break lines at hyphens.
+// dater escapes text and keeps its dates unbroken: browsers break lines at hyphens.
 func dater() func(text string) template.HTML {
 	dates := regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
 	return func(text string) template.HTML {
@@ -108,7 +107,7 @@ func dater() func(text string) template.HTML {
 	}
 }
 
-// day writes a day as the settings say, in one piece.
+// day writes a day in the form of the settings, unbroken.
 func (s *Site) day(t time.Time) template.HTML {
 	return template.HTML(`<span class="date">` + template.HTMLEscapeString(s.Dates.Format(t)) + `</span>`)
 }
