@@ -14,20 +14,20 @@ type BedTray struct {
 	Batch Batch
 	Unit  codes.Code
 	Tally Tally
-	Days  int // under mist until today
-	// Until is the day, at midnight UTC, on which it may leave the mist, and
-	// Basis says in words how that is known.
+	Days  int // under mist, until today
+	// Until is the day, at midnight UTC, on which it may leave the mist. Basis is
+	// the reason in words.
 	Until time.Time
 	Basis string
 }
 
-// Bed returns the trays that stand under mist on a day, the oldest first.
+// Bed returns the trays under mist on a day, oldest first.
 func Bed(histories []History, calendar Calendar, today time.Time) []BedTray {
 	return bed(histories, calendar, today, UnderMist)
 }
 
-// ToCome returns the trays that are labelled and will be grafted after today,
-// the first to come first. Their Days are negative.
+// ToCome returns the trays that have labels and will be grafted after today, the
+// first to come first. Their Days are negative.
 func ToCome(histories []History, calendar Calendar, today time.Time) []BedTray {
 	return bed(histories, calendar, today, Ahead)
 }
@@ -52,17 +52,18 @@ func bed(histories []History, calendar Calendar, today time.Time, wanted Stage) 
 	return all
 }
 
-// Stays are the days that trays stood under mist, as a nursery's histories tell.
+// Stays holds how many days the trays of a nursery stood under mist.
 type Stays struct {
-	took map[string][]int // by what trays have in common
+	took map[string][]int // by stayKeys
 }
 
-// Enough trays, or batches, say more than a guess. Our own choice, no source.
+// Enough is the number of trays, or batches, from which on their experience replaces a
+// guess. Our own choice, no source.
 const Enough = 3
 
-// StaysOf learns from the trays of which it was entered that they were taken out of
-// the mist, before they were seen in a state that they have only outside: of one
-// that was only unwrapped nobody knows when it had left.
+// StaysOf learns from the trays with an entry that they were taken out of the mist,
+// unless an earlier entry shows that they were outside already: then nobody knows when
+// they left.
 func StaysOf(histories []History) Stays {
 	known := Stays{map[string][]int{}}
 	for _, c := range histories {
@@ -77,16 +78,15 @@ func StaysOf(histories []History) Stays {
 	return known
 }
 
-// stayKeys are the pair, the stock and the whole nursery.
+// stayKeys are the keys for the pair, the stock and the whole nursery.
 func stayKeys(variety, stock string) [3]string {
 	variety, stock = Key(variety), Key(stock)
 	return [3]string{"pair\x00" + variety + "\x00" + stock, "stock\x00" + stock, "all"}
 }
 
-// For returns how many days a tray of a pair will stand under mist: as many as
-// half the trays of the pair took, or of its stock, or of all, as soon as three
-// have left; else a guess from the days of the calendar. The basis says in words
-// how it is known.
+// For returns how many days a tray of a pair will stand under mist: the median of the
+// trays of the pair, or else of its stock, or else of all, as soon as Enough of them
+// have left; else a guess from the calendar. The basis is the reason in words.
 func (s Stays) For(variety, stock string, days Days) (expected int, basis string) {
 	for i, key := range stayKeys(variety, stock) {
 		if took := slices.Sorted(slices.Values(s.took[key])); len(took) >= Enough {
@@ -97,8 +97,8 @@ func (s Stays) For(variety, stock string, days Days) (expected int, basis string
 	return days.Look + 2*days.Again, "a guess, two looks after the first"
 }
 
-// until is the day on which a unit may leave the mist: after the days that its
-// pair takes, and never before it is looked at once more.
+// until returns the day on which a unit may leave the mist: after the days that its
+// pair takes, but not before the next look.
 func (s Stays) until(c History, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
 	expected, basis := s.For(c.Batch.Variety, c.Batch.Stock, days)
 	due, _ := c.DueOf(unit, days, today)
@@ -117,15 +117,15 @@ func (s Stays) until(c History, unit codes.Code, days Days, today time.Time) (da
 	return day, basis
 }
 
-// BedDay is how the bed changes on a day.
+// BedDay is a day on which the bed changes.
 type BedDay struct {
 	Day               time.Time
 	Leaving, Arriving int // trays
-	Trays, Stems      int // under mist at the end of the day; of stems those alive today
+	Trays, Stems      int // under mist at the end of the day; stems alive today
 }
 
-// BedForecast returns the days on which the bed is expected to change, from those
-// that stand in it and those to come.
+// BedForecast returns the days on which the bed is expected to change, given the trays
+// in it and those to come.
 func BedForecast(standing, toCome []BedTray) []BedDay {
 	type change struct{ leaving, arriving, stems int }
 	changes := map[time.Time]change{}

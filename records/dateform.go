@@ -6,8 +6,7 @@ import (
 	"time"
 )
 
-// DateForm is how a date is written. All forms are ISO 8601 in its extended
-// format.
+// DateForm is a way to write dates. All forms are ISO 8601, extended format.
 type DateForm uint8
 
 // The forms.
@@ -17,14 +16,14 @@ const (
 	DateOrdinal                 // 2026-329, the ordinal date: day of the year, as in a code
 )
 
-// DateForms lists the forms in the order in which they are offered.
+// DateForms lists the forms, the default first.
 func DateForms() []DateForm { return []DateForm{DateDay, DateWeek, DateOrdinal} }
 
 // String returns "day", "week" or "ordinal".
 func (f DateForm) String() string { return [...]string{"day", "week", "ordinal"}[f] }
 
-// Format writes the calendar day of t in its own location. Around the new year
-// the year of a week date may be the one before or after that of the calendar.
+// Format writes the calendar day of t in its own location. Around new year, the year of
+// a week date can differ from the calendar year by one.
 func (f DateForm) Format(t time.Time) string {
 	switch f {
 	case DateWeek:

@@ -5,14 +5,13 @@ import (
 	"time"
 )
 
-// Days says after how many days something is due. A zero value takes that of
-// UsualDays.
+// Days are the days after which something is due. Zero means the value of UsualDays.
 type Days struct {
 	Look     int // from grafting to the first look for new growth
 	Again    int // from one look to the next
-	Harden   int // for hardening off, from the day it was taken out of the mist
-	Flush    int // from grafting to the first look whether the new top has flushed and flowered
-	Question int // after which a unit of which nothing was seen is a question
+	Harden   int // of hardening off, from leaving the mist
+	Flush    int // from grafting to the first look for a full flush of the new top
+	Question int // without an entry, until the unit is asked about
 }
 
 // UsualDays are three weeks under mist before a look, and a look every week:
@@ -20,7 +19,7 @@ type Days struct {
 // and sixty days to a question are guesses.
 func UsualDays() Days { return Days{Look: 21, Again: 7, Harden: 14, Flush: 84, Question: 60} }
 
-// Or takes what is zero from others.
+// Or replaces zeros by the values of others.
 func (d Days) Or(others Days) Days {
 	return Days{
 		Look: cmp.Or(d.Look, others.Look), Again: cmp.Or(d.Again, others.Again), Harden: cmp.Or(d.Harden, others.Harden),
@@ -28,12 +27,11 @@ func (d Days) Or(others Days) Days {
 	}
 }
 
-// Calendar holds the days of a nursery. Those of a variety come before those of
-// a stock, and both before those of all.
+// Calendar holds the days of a nursery. Those of a variety override those of a stock,
+// and both override All.
 type Calendar struct {
 	All Days
-	// Varieties and Stocks have days of their own by name. Letter case does not
-	// matter.
+	// Varieties and Stocks hold days by name, in any letter case.
 	Varieties, Stocks map[string]Days
 }
 
@@ -51,18 +49,17 @@ func named(days map[string]Days, name string) Days {
 	return Days{}
 }
 
-// LookFrom returns the day, at midnight UTC, from which to look for new growth
-// on a batch.
+// LookFrom returns the day, at midnight UTC, of a batch's first look for new growth.
 func (c Calendar) LookFrom(b Batch) time.Time {
 	return b.Date.AddDate(0, 0, c.For(b.Variety, b.Stock).Look)
 }
 
-// DaysBetween returns how many days a day is after another, both at midnight UTC,
-// where all days have 24 hours; negative when it is before.
+// DaysBetween returns the days from one day to another, negative if that is earlier.
+// Both are at midnight UTC, where all days have 24 hours.
 func DaysBetween(from, to time.Time) int { return int(to.Sub(from) / (24 * time.Hour)) }
 
-// DaysWords say how far a day is ahead: "today", "in 1 day", "in 12 days". Of one
-// that is over they end in a word: "12 days late", "12 days ago".
+// DaysWords says how far ahead a day is: "today", "in 1 day", "in 12 days". For a past
+// day, over is the word at the end: "12 days late", "12 days ago".
 func DaysWords(ahead int, over string) string {
 	switch {
 	case ahead == 0:

@@ -9,13 +9,13 @@ import (
 	"graftslip/codes"
 )
 
-// Task is what is to be done with plants.
+// Task is work to do on plants.
 type Task uint8
 
 // The tasks. The zero Task is none.
 const (
 	LookForGrowth Task = iota + 1 // is there new growth?
-	LookAgain                     // there is: on most by now?
+	LookAgain                     // there is: on more than half by now?
 	HardenOff                     // take it out of the mist
 	LookForFlush                  // has the new top flushed and flowered?
 	Unwrap                        // it has: take off the wrap
@@ -33,7 +33,7 @@ func (t Task) Word() string {
 	return [...]string{"none", "look", "look-again", "harden-off", "look-for-flush", "unwrap", "ask"}[t]
 }
 
-// Due is a task for one tray, or for a batch that was asked for as a whole.
+// Due is a task for one tray, or for a batch without trays.
 type Due struct {
 	Batch  Batch
 	Unit   codes.Code
@@ -43,9 +43,8 @@ type Due struct {
 	Tally  Tally
 }
 
-// Due returns the next task of each unit of the batch that has one, in the
-// order of the trays. A unit has one task at a time; that it is time to ask
-// comes before others once it is.
+// Due returns the next task of each unit of the batch that has one, in the order of
+// the trays. A unit has one task at a time. Once Ask is due it comes before others.
 func (h History) Due(days Days, today time.Time) []Due {
 	var all []Due
 	for _, unit := range h.Units() {
@@ -68,8 +67,8 @@ func DueOn(histories []History, calendar Calendar, today time.Time) []Due {
 	return all
 }
 
-// DueOf returns the next task of a unit, that of its tray for a stem. Its Unit is
-// what a card in the tray carries, also where the batch stands in one tray.
+// DueOf returns the next task of a unit; for a stem, the task of its tray. Due.Unit is
+// the code on the tray's card, also where the batch stands in one tray.
 func (h History) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) {
 	if unit = h.plain(unit); unit.Kind() == codes.Stem {
 		tray, err := unit.Tray(h.Batch.TrayOf(unit.Number()))
@@ -83,7 +82,7 @@ func (h History) DueOf(unit codes.Code, days Days, today time.Time) (Due, bool) 
 	return due, is
 }
 
-// nextTask is that of a tray, or of a batch that is one.
+// nextTask returns the next task of a tray, or of a batch in one tray.
 func (h History) nextTask(unit codes.Code, days Days, today time.Time) (Due, bool) {
 	due := Due{Batch: h.Batch, Unit: unit, Tally: h.Tally(unit)}
 	ask := due
@@ -104,7 +103,7 @@ func (h History) nextTask(unit codes.Code, days Days, today time.Time) (Due, boo
 	return due, true
 }
 
-// underMist says what a unit under mist waits for.
+// underMist sets the task of a unit under mist.
 func (h History) underMist(due *Due, days Days) {
 	first := h.Batch.Date.AddDate(0, 0, days.Look)
 	look, looked := h.lastLook(due.Unit, first, func(o Entry) bool { return o.Growing.said })
@@ -128,7 +127,7 @@ func (h History) underMist(due *Due, days Days) {
 	}
 }
 
-// growingOn says what a unit waits for that is out of the mist and wrapped.
+// growingOn sets the task of a unit that is out of the mist and wrapped.
 func (h History) growingOn(due *Due, days Days) {
 	if day, flushed := h.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
 		due.Task, due.From, due.Reason = Unwrap, day, "the new top has flushed and flowered"
@@ -145,8 +144,8 @@ func (h History) growingOn(due *Due, days Days) {
 	}
 }
 
-// lastSeen is the last day on which anything was entered about a unit, its stems
-// or its batch, else that of grafting.
+// lastSeen returns the day of the last entry about a unit, its stems or its batch, or
+// the day of grafting.
 func (h History) lastSeen(unit codes.Code) time.Time {
 	last := h.Batch.Date
 	for _, entry := range h.valid {
@@ -157,8 +156,8 @@ func (h History) lastSeen(unit codes.Code) time.Time {
 	return last
 }
 
-// lastLook is the last day, from one on, on which a unit or the whole of its
-// batch was looked at: an entry about it answers what was to be looked for.
+// lastLook returns the last day, not before from, on which an entry about a unit or
+// what it is part of answers the question of a task.
 func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) bool) (day time.Time, is bool) {
 	for _, entry := range h.valid {
 		if answers(entry) && h.holds(entry.Unit, unit) && !entry.Day().Before(from) {
@@ -168,13 +167,13 @@ func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) b
 	return day, is
 }
 
-// since is the day of the entry since which something has been so, where it is
-// so now. Only entries that tell of the unit are looked at.
+// since returns the day of the entry after which something that is so now has always
+// been so. Only entries that concern the unit count.
 func (h History) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
 	known, was, anew := newReckoning(h.Batch), false, false
 	for n, entry := range h.valid {
 		known.take(entry)
-		anew = anew || entry.Unused > 0 // what it says was so before
+		anew = anew || entry.Unused > 0 // it holds for the time before, too
 		if !h.touches(unit, entry.Unit) {
 			continue
 		}

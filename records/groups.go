@@ -8,11 +8,10 @@ import (
 	"graftslip/codes"
 )
 
-// DueGroup is work for trays of one batch: the same task, from the same day. It has
-// one at least.
+// DueGroup is one task, due from the same day, for one or more trays of a batch.
 type DueGroup []Due
 
-// Trays are the numbers of the trays, in rising order.
+// Trays returns the numbers of the trays, in rising order.
 func (g DueGroup) Trays() Numbers {
 	var numbers Numbers
 	for _, due := range g {
@@ -30,7 +29,7 @@ func (g DueGroup) Where() string {
 	return fmt.Sprintf("trays %v", g.Trays())
 }
 
-// Codes are those of the trays. None is left out, as each is to be copied.
+// Codes returns the codes of all trays, in full, for copying.
 func (g DueGroup) Codes() []string {
 	var texts []string
 	for _, due := range g {
@@ -39,8 +38,8 @@ func (g DueGroup) Codes() []string {
 	return texts
 }
 
-// DueGroups puts together what is due for trays of one batch for the same reason.
-// Groups and what is in them keep their order.
+// DueGroups groups what is due by batch, task, day and reason. Groups, and what is in
+// them, keep their order.
 func DueGroups(due []Due) []DueGroup {
 	type key struct {
 		batch  codes.Code
@@ -51,7 +50,7 @@ func DueGroups(due []Due) []DueGroup {
 	return groupedBy(DueGroup(due), func(d Due) key { return key{d.Batch.Code, d.Task, d.From, d.Reason} })
 }
 
-// DueEvents puts together what is due for trays of one batch, for whatever reason.
+// DueEvents groups what is due by batch, task and day, whatever the reason.
 func DueEvents(due []Due) []DueGroup {
 	type key struct {
 		batch codes.Code
@@ -61,8 +60,8 @@ func DueEvents(due []Due) []DueGroup {
 	return groupedBy(DueGroup(due), func(d Due) key { return key{d.Batch.Code, d.Task, d.From} })
 }
 
-// BedGroups puts together the trays of one batch that may leave on the same day for
-// the same reason. Groups and what is in them keep their order.
+// BedGroups groups trays by batch, day on which they may leave, and reason. Groups, and
+// what is in them, keep their order.
 func BedGroups(trays []BedTray) [][]BedTray {
 	type key struct {
 		batch codes.Code
@@ -72,8 +71,7 @@ func BedGroups(trays []BedTray) [][]BedTray {
 	return groupedBy(trays, func(b BedTray) key { return key{b.Batch.Code, b.Until, b.Basis} })
 }
 
-// groupedBy puts together what has the same key, in the order in which keys and
-// values come.
+// groupedBy groups values by key, in the order in which keys and values first appear.
 func groupedBy[S ~[]T, T any, K comparable](all S, key func(T) K) []S {
 	var groups []S
 	at := map[K]int{}

@@ -16,9 +16,8 @@ import (
 //
 // without the break. It begins with the code as printed, which holds the date,
 // and the bare names of scion and rootstock. Parts are left out when nothing is
-// said. The words about a tray or stem follow from the code and are there for
-// the reader. In names and texts a backslash stands before a semicolon and a
-// backslash, in names before a bar too.
+// known. The words about a tray or stem follow from the code and are there for
+// the reader. A backslash escapes semicolons and backslashes, and in names slashes.
 //
 // Line is for records as the manifest makes them; see ParseLine.
 func Line(r Record) string {
@@ -61,13 +60,13 @@ const (
 	beforeNote    = "note "
 )
 
-// Characters that have a backslash before them.
+// Characters to escape with a backslash.
 const (
 	inTexts = `\;`
 	inNames = `\;/`
 )
 
-// unitWords say which tray or stem the record is of, "" for a whole batch.
+// unitWords names the tray or stem of a line, "" for a whole batch.
 func (r Record) unitWords() string {
 	switch r.Code.Kind() {
 	case codes.Batch:
@@ -87,7 +86,7 @@ func Counted(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
-// escaped puts a backslash before each of the special characters of a text.
+// escaped puts a backslash before each special character.
 func escaped(text, special string) string {
 	if !strings.ContainsAny(text, special) {
 		return text
@@ -102,7 +101,7 @@ func escaped(text, special string) string {
 	return b.String()
 }
 
-// unescaped takes the backslashes of escaped off again.
+// unescaped reverses escaped.
 func unescaped(text string) string {
 	if !strings.Contains(text, `\`) {
 		return text

@@ -11,12 +11,11 @@ import (
 type Record struct {
 	// Batch is the batch that the code belongs to.
 	Batch Batch
-	// Code is the code asked for: Batch's own, or that of one of its stems or
-	// trays.
+	// Code is Batch's own code, or that of one of its stems or trays.
 	Code codes.Code
 }
 
-// Exists reports whether the batch has what the code stands for.
+// Exists reports whether the batch has this stem or tray.
 func (r Record) Exists() bool {
 	switch r.Code.Kind() {
 	case codes.Batch:
@@ -29,14 +28,13 @@ func (r Record) Exists() bool {
 	return false
 }
 
-// DaysSince returns the whole calendar days from grafting to today, 0 on the
-// day of grafting and negative before it. Only the calendar day of today
-// counts, in its own location.
+// DaysSince returns the calendar days from grafting to today, in today's location: 0 on
+// the day of grafting, negative before it.
 func (r Record) DaysSince(today time.Time) int {
 	return DaysBetween(r.Batch.Date, Midnight(today))
 }
 
-// Words name a record within its batch: "stem 17 of 60, tray 1 of 2",
+// Words names a record within its batch: "stem 17 of 60, tray 1 of 2",
 // "tray 2 of 2, stems 31–60", "batch of 60".
 func (r Record) Words() string {
 	switch b := r.Batch; r.Code.Kind() {
@@ -49,7 +47,7 @@ func (r Record) Words() string {
 	}
 }
 
-// UnitWords name a unit of the batch: "stem 17 of 60", "tray 2 of 2",
+// UnitWords names a unit of the batch: "stem 17 of 60", "tray 2 of 2",
 // "whole batch".
 func (b Batch) UnitWords(unit codes.Code) string {
 	switch unit.Kind() {
@@ -61,7 +59,7 @@ func (b Batch) UnitWords(unit codes.Code) string {
 	return "whole batch"
 }
 
-// stemsWords name the stems of a tray, the first and the last with a dash between.
+// stemsWords names the first and last stem of a tray, with a dash between.
 func (b Batch) stemsWords(tray int, dash string) string {
 	from, to := b.StemsIn(tray)
 	if from == to {

@@ -6,17 +6,17 @@ import (
 	"graftslip/codes"
 )
 
-// Stage is how far plants have come.
+// Stage is how far plants have developed.
 type Stage uint8
 
 // The stages, in their order.
 const (
-	Ahead        Stage = iota // labelled, and to be grafted on a day to come
-	UnderMist                 // from grafting on
-	HardeningOff              // for some days after it was taken out of the mist
+	Ahead        Stage = iota // labelled, grafting still to come
+	UnderMist                 // since grafting
+	HardeningOff              // for some days after leaving the mist
 	GrowingOn                 // out of the mist, still wrapped
-	Finished                  // unwrapped, or all that lived have been sold or planted
-	Lost                      // none lives and none was sold or planted
+	Finished                  // unwrapped, or all survivors sold or planted
+	Lost                      // none alive, none sold or planted
 )
 
 // String returns the stage in words.
@@ -24,8 +24,8 @@ func (s Stage) String() string {
 	return [...]string{"to be grafted", "under mist", "hardening off", "wrapped, growing on", "finished", "lost"}[s]
 }
 
-// Stage returns how far a unit has come on a day. A batch in several trays has
-// come as far as all its living trays have.
+// Stage returns the stage of a unit on a day. A batch in several trays is at the
+// earliest stage of its living trays.
 func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 	today = Midnight(today)
 	if today.Before(h.Batch.Date) {
@@ -60,28 +60,27 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 	return UnderMist
 }
 
-// OutOfMist returns the day, at midnight UTC, on which a unit left the mist: it
-// was taken out, or else was seen in a state that it has only outside.
+// OutOfMist returns the day, at midnight UTC, of the first entry that a unit is out of
+// the mist: taken out, flushed or unwrapped.
 func (h History) OutOfMist(unit codes.Code) (day time.Time, is bool) {
 	return h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
 }
 
-// takenOut returns the day on which it was entered that a unit was taken out of the
-// mist, if that was before it flushed or was unwrapped.
+// takenOut returns the day of the entry that a unit was taken out of the mist, if that
+// was before it flushed or was unwrapped.
 func (h History) takenOut(unit codes.Code) (day time.Time, is bool) {
 	out, is := h.reached(unit, func(m Moves) bool { return m.OutOfMist })
 	later, grown := h.reached(unit, func(m Moves) bool { return m.Flushed || m.Unwrapped })
 	return out, is && (!grown || out.Before(later))
 }
 
-// Unwrapped returns the day, at midnight UTC, on which the wrap of a unit was
-// taken off.
+// Unwrapped returns the day, at midnight UTC, on which the wrap was taken off.
 func (h History) Unwrapped(unit codes.Code) (day time.Time, is bool) {
 	return h.reached(unit, func(m Moves) bool { return m.Unwrapped })
 }
 
-// reached returns the first day on which a unit had reached something, by itself
-// or with what it is part of. A batch has when all its living trays have.
+// reached returns the first day with an entry of a move for a unit or what it is part
+// of. A batch has made a move when all its living trays have.
 func (h History) reached(unit codes.Code, what func(Moves) bool) (day time.Time, is bool) {
 	for _, entry := range h.valid {
 		if what(entry.Moves) && h.holds(entry.Unit, unit) {

@@ -7,15 +7,15 @@ import (
 	"graftslip/codes"
 )
 
-// Tally says where the stems of a unit are, as far as it was told. Stems is the
-// sum of all that follow it but Growing and Rooted, which are among the living.
+// Tally counts the stems of a unit, as far as entries say. Stems is the sum of the
+// fields after it, except Growing and Rooted, which are part of Alive.
 //
-// The same plant is never counted twice: of what was told of a tray and what was
-// told of its stems, the larger number of dead holds, and what grows counts from
-// the last count of the tray on. What left adds up over all entries.
+// No plant is counted twice. Of the dead of a tray and the dead among its stems the
+// larger number counts; growing stems count from the last count of their tray on.
+// Plants that left add up over all entries.
 type Tally struct {
 	Stems   int
-	Alive   int // the most that can be living
+	Alive   int // the most that can be alive
 	Growing int
 	Rooted  int
 	Dead    int
@@ -23,12 +23,12 @@ type Tally struct {
 	Planted int
 	Culled  int
 	Unused  int
-	// Elsewhere are stems of a tray that no longer live in it, where it was
-	// told of the whole batch only whether such have died or left.
+	// Elsewhere counts stems no longer alive in their tray, where only entries about
+	// the whole batch say whether they died or left.
 	Elsewhere int
 }
 
-// Words say it in one line: "28 alive (12 growing, 5 rooted), 2 dead, 6 sold".
+// Words returns the tally in one line: "28 alive (12 growing, 5 rooted), 2 dead, 6 sold".
 func (t Tally) Words() string {
 	living := fmt.Sprintf("%d alive", t.Alive)
 	var among []string
@@ -55,8 +55,8 @@ func (t Tally) Words() string {
 	return strings.Join(parts, ", ")
 }
 
-// mostGrow reports whether more than half of the living grow.
+// mostGrow reports whether more than half of the living stems are growing.
 func (t Tally) mostGrow() bool { return 2*t.Growing > t.Alive }
 
-// Tally returns where the stems of a unit of the batch are.
+// Tally counts the stems of a unit of the batch.
 func (h History) Tally(unit codes.Code) Tally { return h.sums.tally(h.plain(unit)) }

@@ -41,7 +41,7 @@ A batch without trays counts as one tray, tray 1.`,
 	return c
 }
 
-// bed tells what stands under mist.
+// bed reports what stands under mist.
 func (l *job) bed(ctx context.Context, room command.BedFlags) error {
 	histories, err := l.histories(ctx)
 	if err != nil {
@@ -55,14 +55,14 @@ func (l *job) bed(ctx context.Context, room command.BedFlags) error {
 	return b.write(l.out)
 }
 
-// bed is what stands under mist and what will.
+// bed is what stands under mist, now and later.
 type bed struct {
 	command.BedFlags
 	standing []records.BedTray
 	forecast []records.BedDay
 }
 
-// alive are the stems under mist.
+// alive counts the stems under mist.
 func (b *bed) alive() int {
 	alive := 0
 	for _, tray := range b.standing {
@@ -71,7 +71,7 @@ func (b *bed) alive() int {
 	return alive
 }
 
-// room says what is free of the places; "" when nobody said how many there are.
+// room returns how many bed spaces are free; "" if their number is not given.
 func (b *bed) room(trays int) string {
 	switch free := b.Places - trays; {
 	case b.Places == 0:
@@ -83,7 +83,7 @@ func (b *bed) room(trays int) string {
 	}
 }
 
-// write tells it to a person.
+// write writes it as text.
 func (b *bed) write(p printer) error {
 	if len(b.standing) > 0 {
 		var rows [][]string
@@ -99,7 +99,7 @@ func (b *bed) write(p printer) error {
 	return err
 }
 
-// sums are what stands under mist in all, and how that will change.
+// sums writes the totals under mist, and how they will change.
 func (b *bed) sums(p printer) string {
 	var out strings.Builder
 	trays := len(b.standing)

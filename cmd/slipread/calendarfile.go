@@ -14,19 +14,18 @@ import (
 	"graftslip/records"
 )
 
-// eventsOf puts together what is one event of a calendar, all work of one task for
-// one batch that is due on one day, in the order in which it comes.
+// eventsOf groups what is due into calendar events, one for each batch, task and day.
 func eventsOf(due []records.DueGroup) []records.DueGroup {
 	return records.DueEvents(slices.Concat(due...))
 }
 
-// eventName tells an event from all others, whatever becomes of single trays, so
-// that a calendar that reads it again does not have it twice.
+// eventName identifies an event whatever becomes of single trays, so that a calendar
+// that reads the file again does not have it twice.
 func eventName(due records.Due) string {
 	return fmt.Sprintf("%s.%s.%s@graftslip", due.Batch.Code.BatchName(), due.Task.Word(), due.From.Format("20060102"))
 }
 
-// eventDescription gives each reason, with the codes of the trays that have it.
+// eventDescription lists each reason with the codes of its trays.
 func eventDescription(event records.DueGroup) string {
 	var lines []string
 	for _, each := range records.DueGroups(event) {
@@ -35,7 +34,7 @@ func eventDescription(event records.DueGroup) string {
 	return strings.Join(lines, "\n")
 }
 
-// writeCalendar writes events into a file, or for - where the answers go.
+// writeCalendar writes events into a file, or for - to the standard output.
 func (p printer) writeCalendar(path string, events []records.DueGroup, until time.Time) error {
 	if path == "-" {
 		return p.calendarOf(p.stdout, events, until)
@@ -52,9 +51,9 @@ func (p printer) writeCalendar(path string, events []records.DueGroup, until tim
 	return err
 }
 
-// calendarOf writes an iCalendar object (RFC 5545). What is late stands on today,
-// where it is seen. A calendar has an event at least, so one says that nothing is
-// due until a day; a file that was written before must not stay.
+// calendarOf writes an iCalendar object (RFC 5545). Late work stands on today, where it
+// is seen. A calendar has at least one event, so without work an event says that nothing
+// is due: an older file must not stay.
 func (p printer) calendarOf(w io.Writer, events []records.DueGroup, until time.Time) error {
 	calendar := ics.NewCalendar()
 	calendar.SetProductId("-//graftslip//slipread//EN")
@@ -77,10 +76,10 @@ func (p printer) calendarOf(w io.Writer, events []records.DueGroup, until time.T
 		event.SetAllDayStartAt(day)
 		event.SetSummary(fmt.Sprintf("%s%s: %s, %s%s", strings.ToUpper(task[:1]), task[1:], records.Pair(due.Batch.Variety, due.Batch.Stock), each.Where(), late))
 		event.SetDescription(eventDescription(each))
-		event.SetTimeTransparency(ics.TransparencyTransparent) // nobody is busy all day with it
+		event.SetTimeTransparency(ics.TransparencyTransparent) // it does not block the day
 		alarm := event.AddAlarm()
 		alarm.SetAction(ics.ActionDisplay)
-		alarm.SetTrigger("PT7H", ics.WithValue("DURATION")) // after the day begins, where the calendar is
+		alarm.SetTrigger("PT7H", ics.WithValue("DURATION")) // after the start of the day, in the calendar's time zone
 		alarm.SetDescription(event.GetProperty(ics.ComponentPropertySummary).Value)
 	}
 	return calendar.SerializeTo(w, ics.WithNewLineWindows) // RFC 5545, 3.1: lines end with CRLF

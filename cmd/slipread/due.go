@@ -19,8 +19,8 @@ import (
 	"graftslip/records/lookup"
 )
 
-// How many days ahead what is due is told, and goes into a calendar, unless
-// somebody says. Our own choice: a week's work, and two months.
+// The default number of days ahead for the list, and for a calendar. Our own choice: a
+// week's work, and two months.
 const (
 	daysAhead       = 7
 	daysForCalendar = 60
@@ -67,7 +67,7 @@ batch, task and day stay.`,
 	return c
 }
 
-// due tells what is due in so many days, and writes it into a calendar.
+// due lists what is due within so many days, and writes it into a calendar.
 func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
 	histories, err := l.wanted(ctx, wanted)
 	if err != nil {
@@ -96,7 +96,7 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar 
 	return err
 }
 
-// wanted returns the histories of a pair, or of all.
+// wanted returns the histories of a variety, a stock or a pair, or all.
 func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
 	histories, err := l.histories(ctx)
 	if err != nil || wanted == (ledger.Wanted{}) {
@@ -124,8 +124,8 @@ func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Histo
 	return slices.DeleteFunc(histories, func(c records.History) bool { return !is[c.Batch.Code] }), nil
 }
 
-// dueGroups lists all that is due or will be, what is late first. Trays of a batch that
-// wait for the same are one.
+// dueGroups lists all that is or will be due, late work first. Trays of a batch with the
+// same task, day and reason are one group.
 func dueGroups(histories []records.History, calendar records.Calendar, today time.Time) []records.DueGroup {
 	all := records.DueGroups(records.DueOn(histories, calendar, today))
 	slices.SortStableFunc(all, func(a, b records.DueGroup) int {
@@ -134,7 +134,7 @@ func dueGroups(histories []records.History, calendar records.Calendar, today tim
 	return all
 }
 
-// taskWord is a task in a table.
+// taskWord is a short name for a table.
 func taskWord(task records.Task) string {
 	switch task {
 	case records.LookForGrowth:
@@ -162,8 +162,8 @@ type dueLine struct {
 	Reason  string   `json:"reason"`
 }
 
-// dueList writes what is due until a day, a line each; when there is nothing,
-// what comes first after it.
+// dueList writes what is due until a day, one line each, or if there is nothing the
+// next task after it.
 func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
 	if p.asJSON {
 		return p.dueLines(due)
@@ -187,7 +187,7 @@ func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
 	return err
 }
 
-// dueLines writes an object for each.
+// dueLines writes an object for each group.
 func (p printer) dueLines(due []records.DueGroup) error {
 	out := json.NewEncoder(p.stdout)
 	for _, group := range due {

@@ -40,7 +40,7 @@ CODE may be the name of a batch, such as 26329-004.`,
 	return c
 }
 
-// history tells all that happened to what a code stands for.
+// history reports all that happened to the unit of a code.
 func (l *job) history(ctx context.Context, text string) error {
 	found, err := l.findNamed(ctx, text)
 	if err != nil {
@@ -49,9 +49,9 @@ func (l *job) history(ctx context.Context, text string) error {
 	return l.out.history(found.Record, found.History.Entries(found.Code), found.Reprints, l.out.standingOf(found.History, found.Code))
 }
 
-// event is one line of a history: an entry, or a slip that was printed once more.
+// event is one line of a history: an entry or a reprint.
 type event struct {
-	at      time.Time // in the zone where it was
+	at      time.Time // in its own time zone
 	entry   *records.HistoryEntry
 	reprint *records.Reprint
 }
@@ -116,7 +116,7 @@ func (e event) line(r records.Record) eventLine {
 	return l
 }
 
-// slipsOf is how many slips of the code itself a reprint made.
+// slipsOf returns how many labels or cards of the code itself a reprint made.
 func slipsOf(reprint records.Reprint) int {
 	if reprint.Kind == codes.Batch {
 		return reprint.Count
@@ -124,7 +124,7 @@ func slipsOf(reprint records.Reprint) int {
 	return 1
 }
 
-// words say an event of a unit, part by part.
+// words describes an event, part by part.
 func (e event) words(asked codes.Code) []string {
 	if e.reprint != nil {
 		switch e.reprint.Kind {

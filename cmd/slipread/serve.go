@@ -112,9 +112,9 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	return servePage(ctx, phoneLimits(), listener, pages, show)
 }
 
-// checkWritable tries whether a ledger can be written, so that nobody finds out at
-// the mist bed. What it writes is undone; a change that writes nothing would do on
-// a ledger that may only be read.
+// checkWritable makes sure that the ledger can be written, so that nobody finds out at
+// the mist bed. What it writes is rolled back; a change that writes nothing would also
+// succeed on a read-only ledger.
 func checkWritable(ctx context.Context, book *ledger.Ledger) error {
 	written := errors.New("the ledger can be written")
 	err := book.Change(ctx, func(c *ledger.Change) error {
@@ -132,7 +132,7 @@ func checkWritable(ctx context.Context, book *ledger.Ledger) error {
 	return err
 }
 
-// site is the page with all it stands on.
+// site sets up the page.
 func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (*site.Site, error) {
 	calendar, err := command.LoadCalendar()
 	if err != nil {
@@ -151,8 +151,7 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 	})
 }
 
-// reportTo writes the troubles of requests that are answered at once, one after
-// the other.
+// reportTo reports the errors of concurrent requests one at a time.
 func reportTo(stderr io.Writer) func(error) {
 	var mutex sync.Mutex
 	return func(err error) {
@@ -162,15 +161,15 @@ func reportTo(stderr io.Writer) func(error) {
 	}
 }
 
-// limits are what phones may take of the computer.
+// limits bound the time and connections of phones.
 type limits struct {
-	head, body, idle time.Duration // to send the head of a request, all of it and of its answer, and the next
-	end              time.Duration // to finish when the page ends
+	head, body, idle time.Duration // for the head of a request; for all of it, and for its answer; until the next
+	end              time.Duration // for requests under way when the page ends
 	connections      int
 	header           int // bytes
 }
 
-// phoneLimits are those for phones at the rim of a network.
+// phoneLimits suit phones at the edge of a network.
 func phoneLimits() limits {
 	return limits{head: 10 * time.Second, body: 2 * time.Minute, idle: 2 * time.Minute, end: 5 * time.Second, connections: 512, header: 16 << 10}
 }
@@ -179,7 +178,7 @@ func phoneLimits() limits {
 func servePage(ctx context.Context, most limits, listener net.Listener, pages *site.Site, show console) error {
 	server := &http.Server{
 		Handler: pages.Handler(), ReadHeaderTimeout: most.head, ReadTimeout: most.body, WriteTimeout: most.body, IdleTimeout: most.idle,
-		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no trouble
+		MaxHeaderBytes: most.header, ErrorLog: log.New(io.Discard, "", 0), // phones that go away are no errors
 	}
 	defer server.Close()
 	if err := show.start(pages.Key()); err != nil {
@@ -201,13 +200,13 @@ func servePage(ctx context.Context, most limits, listener net.Listener, pages *s
 		case <-ctx.Done():
 			ending, end := context.WithTimeout(context.WithoutCancel(ctx), most.end)
 			defer end()
-			_ = server.Shutdown(ending) // what is not finished by then is cut off
+			_ = server.Shutdown(ending) // unfinished requests are cut off
 			return nil
 		}
 	}
 }
 
-// console is what the terminal shows of a page.
+// console shows addresses and keys in the terminal.
 type console struct {
 	out      io.Writer
 	ledger   string
@@ -217,7 +216,7 @@ type console struct {
 	port     string
 }
 
-// start says what is served, to whom, and how it ends, and shows the first key.
+// start reports what is served, to whom, and how to stop it, and shows the first key.
 func (c console) start(key string) error {
 	text := "ledger: " + c.ledger + "\n"
 	if c.readOnly {
@@ -232,10 +231,10 @@ func (c console) start(key string) error {
 	return c.key("this address lets one phone in", key)
 }
 
-// next shows the key that lets another phone in.
+// next shows the key for another phone.
 func (c console) next(key string) error { return c.key("the next phone", key) }
 
-// key shows the address that lets a phone in, behind words that say so.
+// key shows the address that admits a phone, after some words.
 func (c console) key(words, key string) error {
 	address := func(host string) string { return "http://" + net.JoinHostPort(host, c.port) + "/open/" + key }
 	text := ""
@@ -254,8 +253,7 @@ func (c console) key(words, key string) error {
 	return err
 }
 
-// isTerminal reports whether the code is drawn, with the colours of a terminal: not
-// into a file.
+// isTerminal reports whether to draw the QR code, in colour; not into a file.
 func isTerminal(out io.Writer) bool {
 	file, is := out.(*os.File)
 	return !is || term.IsTerminal(int(file.Fd()))

@@ -12,7 +12,7 @@ import (
 	"graftslip/cmd/internal/command"
 )
 
-// bind says where to listen. Other machines reach it with --lan only.
+// bind returns where to listen. Without --lan only this machine reaches it.
 func (f serveFlags) bind() (host, port string, err error) {
 	host, port, err = net.SplitHostPort(f.address)
 	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
@@ -31,8 +31,8 @@ func (f serveFlags) bind() (host, port string, err error) {
 	return host, port, nil
 }
 
-// reachableHosts lists the hosts by which the page is reached, the likeliest first. The
-// error is that there is none.
+// reachableHosts lists the hosts at which the page can be reached, the likeliest first.
+// Having none is an error.
 func reachableHosts(ctx context.Context, host string, lan bool) ([]string, error) {
 	ip := net.ParseIP(host)
 	switch {
@@ -56,7 +56,7 @@ func reachableHosts(ctx context.Context, host string, lan bool) ([]string, error
 	return hosts, nil
 }
 
-// addressesHere are those of all interfaces that are up.
+// addressesHere lists the addresses of all interfaces that are up.
 func addressesHere() ([]net.IP, error) {
 	interfaces, err := net.Interfaces()
 	if err != nil {
@@ -66,7 +66,7 @@ func addressesHere() ([]net.IP, error) {
 	for _, each := range interfaces {
 		addresses, err := each.Addrs()
 		if err != nil || each.Flags&net.FlagUp == 0 {
-			continue // one may be taken out while it is asked
+			continue // it may just have been unplugged
 		}
 		for _, address := range addresses {
 			if network, is := address.(*net.IPNet); is {
@@ -77,10 +77,10 @@ func addressesHere() ([]net.IP, error) {
 	return here, nil
 }
 
-// outboundIP is the address from which this computer would send to the world, which
-// is that of its network and not of some bridge within it; nil where there is none.
-// Nothing is sent: a socket for datagrams only chooses its address. The one it is
-// for stands for no machine (RFC 5737).
+// outboundIP returns the address from which this computer would send to the internet,
+// nil without one: its address in the local network, not that of a bridge inside it.
+// Nothing is sent, since a UDP socket only chooses its own address; the remote one is
+// reserved for documentation (RFC 5737).
 func outboundIP(ctx context.Context) net.IP {
 	socket, err := (&net.Dialer{}).DialContext(ctx, "udp4", "192.0.2.1:9")
 	if err != nil {
@@ -93,9 +93,8 @@ func outboundIP(ctx context.Context) net.IP {
 	return nil
 }
 
-// forPhones chooses the addresses of a computer at which phones may reach it: those
-// of IPv4, and only without them those of IPv6. The outbound one comes first, then
-// the private ones of houses.
+// forPhones chooses the addresses at which phones can reach this computer: IPv4, or
+// IPv6 if there is no other. The outbound one comes first, then private ones.
 func forPhones(here []net.IP, outbound net.IP) []string {
 	const longer = 3
 	rank := func(ip net.IP) int {

@@ -9,16 +9,16 @@ import (
 	"graftslip/records"
 )
 
-// standing is how far the plants of a unit have come, and what they wait for.
+// standing is the stage of a unit, its tally and its next task.
 type standing struct {
 	stage records.Stage
 	tally records.Tally
 	due   records.DueGroup // nil: nothing
-	whose string           // it is due for, where that is not the unit itself
+	whose string           // whose task it is, if not the unit's own
 }
 
-// standingOf says it of a unit, for the printer's day. What is due for a stem is
-// due for its tray; of the trays of a batch those come first that wait longest.
+// standingOf returns it for a unit on the printer's day. The task of a stem is that of
+// its tray; the task of a batch is the earliest of its trays.
 func (p printer) standingOf(history records.History, unit codes.Code) *standing {
 	days := p.calendar.For(history.Batch.Variety, history.Batch.Stock)
 	s := &standing{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
@@ -33,7 +33,7 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	case !is:
 		return s
 	case unit.Kind() == codes.Stem && (s.stage == records.Finished || s.stage == records.Lost):
-		return s // it waits for nothing, whatever its tray does
+		return s // it has no task, whatever its tray has
 	case unit.Kind() == codes.Stem:
 		s.whose = "its tray"
 	}
@@ -41,7 +41,7 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	return s
 }
 
-// standing is what it says to a person, part by part.
+// standing describes it, part by part.
 func (p printer) standing(s *standing) []string {
 	if s == nil {
 		return nil
@@ -53,7 +53,7 @@ func (p printer) standing(s *standing) []string {
 	return parts
 }
 
-// next says what is due or will be, and for whom where that is said.
+// next describes a task, and whose it is if that is given.
 func (p printer) next(due records.Due, whose string) string {
 	if whose != "" {
 		whose = " for " + whose
@@ -67,17 +67,16 @@ func (p printer) next(due records.Due, whose string) string {
 	return fmt.Sprintf("next%s: %s on %s, %s (%s)", whose, due.Task, p.dates.Format(due.From), p.when(due.From), due.Reason)
 }
 
-// daysUntil is how many days a day, at midnight UTC, is ahead; negative when it
-// is over.
+// daysUntil returns how many days ahead a day, at midnight UTC, is; negative if past.
 func (p printer) daysUntil(day time.Time) int { return records.DaysBetween(p.day(), day) }
 
 // day is today at midnight UTC.
 func (p printer) day() time.Time { return records.Midnight(p.today) }
 
-// when says how far a day that something is due is from today.
+// when says how far ahead or late a day is.
 func (p printer) when(day time.Time) string { return records.DaysWords(p.daysUntil(day), "late") }
 
-// standingLine is what an object of "slipread --json" says of it.
+// standingLine is its part of an object of "slipread --json".
 type standingLine struct {
 	Stage string     `json:"stage,omitempty"`
 	Tally *tallyLine `json:"tally,omitempty"`

@@ -1,5 +1,5 @@
-// Package mark draws on a picture what was read off it where, for the person
-// who took it: an outline round each symbol and a tag beside it.
+// Package mark shows on a picture what was read where: an outline round each symbol and
+// a tag beside it.
 package mark
 
 import (
@@ -10,38 +10,38 @@ import (
 	"graftslip/codes/scan"
 )
 
-// Sign is a symbol that is marked.
+// Sign is a symbol to mark.
 type Sign struct {
 	Symbol string // its kind, as package scan names it
 	Sight  scan.Sight
-	Lines  []string // of its tag; those after the first are left out where there is no room
+	Lines  []string // of its tag; without room only the first
 	Kind   Kind
 }
 
-// Kind is what came of a symbol.
+// Kind is the result for a symbol.
 type Kind uint8
 
 const (
 	Read        Kind = iota
-	NotInLedger      // read, and its code is in no ledger that was asked
+	NotInLedger      // read, but not in the ledger
 	Missed           // seen and not read
 )
 
-// style is how a kind of sign looks. The line, whole, dotted or dashed, tells
-// kinds apart as well as the colour.
+// style is the look of a kind of sign. Kinds differ in colour and in their line, which
+// is whole, dotted or dashed.
 type style struct {
 	line, ground color.RGBA
 	broken       *dashes // nil: the line is whole
 }
 
-// dashes are those of a broken line.
+// dashes describe a broken line.
 type dashes struct {
 	period float64 // in widths of the line
 	half   float64 // of a dash without its ends, each of which adds half a width; in periods
 }
 
-// style gives a blue, a red and a black that persons who see few colours can
-// tell apart too (common practice, no source).
+// style returns a blue, a red and a black that people with colour blindness can tell
+// apart too (common practice, no source).
 func (s Sign) style() style {
 	switch s.Kind {
 	case NotInLedger:
@@ -52,9 +52,9 @@ func (s Sign) style() style {
 	return style{color.RGBA{0, 90, 181, 255}, color.RGBA{232, 242, 255, 255}, nil}
 }
 
-// Draw gives a copy of a picture, on white where it is transparent, with signs
-// on it. Nothing is drawn on a symbol unless there is no room beside it for its
-// tag. The error is that of a font which cannot be read.
+// Draw returns a copy of a picture, with white for transparency, and signs on it. A tag
+// covers a symbol only if there is no room beside it. The error is that of a font that
+// cannot be read.
 func Draw(picture image.Image, signs []Sign) (*image.RGBA, error) {
 	box := picture.Bounds()
 	page := image.NewRGBA(box)

@@ -15,13 +15,12 @@ type pen struct {
 	corners [4]point
 	gap     margins // between the symbol and the line
 	width   float64 // of the line, in pixels
-	casing  float64 // white on both sides of the line, to be seen on dark ground
+	casing  float64 // white on both sides of the line, for dark backgrounds
 	style   style
 }
 
-// margins are distances outwards from the sides of a symbol, in pixels: from
-// the upper and lower one, and from the left and right one, of the symbol as it
-// is printed.
+// margins are distances outwards from the sides of a symbol as printed, in pixels: along
+// from its top and bottom, ends from its left and right side.
 type margins struct{ along, ends float64 }
 
 func (m margins) and(more float64) margins { return margins{m.along + more, m.ends + more} }
@@ -38,14 +37,14 @@ func (p point) unit() point                  { return p.times(1 / max(p.length()
 func (p point) right() point                 { return point{-p.Y, p.X} }
 func (p point) far(d point, f float64) point { return p.add(d.times(f)) }
 
-// lineWidth is that of an outline, by the shorter side of the picture.
+// lineWidth returns the width of outlines, in pixels, from the shorter side.
 func lineWidth(picture image.Rectangle) float64 {
 	const least, share = 2, 1.0 / 450
 	return math.Max(least, math.Round(float64(min(picture.Dx(), picture.Dy()))*share))
 }
 
-// newPen leaves as much free round a symbol as readers need to find its edge:
-// a module, and at the ends of bars the whole quiet zone (ISO/IEC 15417).
+// newPen leaves the space round a symbol that readers need: one module, and at the ends
+// of bars the whole quiet zone (ISO/IEC 15417).
 func newPen(picture image.Rectangle, sign Sign) pen {
 	const bars = 10
 	width := lineWidth(picture)
@@ -66,7 +65,7 @@ func (p pen) box() image.Rectangle {
 	return bounds(outset(p.corners, p.gap.and(p.width+p.casing)))
 }
 
-// middle is the middle of the line.
+// middle is the centre line.
 func (p pen) middle() [4]point { return outset(p.corners, p.gap.and(p.width/2)) }
 
 func (p pen) draw(page *image.RGBA) {
@@ -85,8 +84,8 @@ func (p pen) draw(page *image.RGBA) {
 	}
 }
 
-// dash draws a line of dashes that begins and ends with half a dash, so that
-// there is an angle at each corner.
+// dash draws a dashed line that begins and ends with half a dash, so that each corner
+// shows as an angle.
 func (p pen) dash(page *image.RGBA, from, to point) {
 	period, half := p.style.broken.period, p.style.broken.half
 	length := to.sub(from).length()
@@ -100,8 +99,8 @@ func (p pen) dash(page *image.RGBA, from, to point) {
 	}
 }
 
-// outset moves the sides of a figure of four corners outwards. Where that gives no corner, or one far away, the corner itself is
-// moved away from the middle.
+// outset moves the sides of a quadrilateral outwards. Where two moved sides meet nowhere
+// or far away, the corner is moved away from the middle instead.
 func outset(corners [4]point, by margins) [4]point {
 	var middle point
 	turned := 0.0 // above 0: the corners go clockwise
@@ -129,7 +128,7 @@ func outset(corners [4]point, by margins) [4]point {
 	return moved
 }
 
-// bounds is the smallest box of whole pixels round corners.
+// bounds returns the smallest box of whole pixels round corners.
 func bounds(corners [4]point) image.Rectangle {
 	low, high := corners[0], corners[0]
 	for _, c := range corners[1:] {
@@ -139,8 +138,7 @@ func bounds(corners [4]point) image.Rectangle {
 	return image.Rect(int(math.Floor(low.X)), int(math.Floor(low.Y)), int(math.Ceil(high.X)), int(math.Ceil(high.Y)))
 }
 
-// fill fills what lies within the first figure and not within the others,
-// whose corners go the other way round.
+// fill fills the first figure without the others, whose corners go the other way round.
 func fill(page *image.RGBA, c color.RGBA, figures ...[]point) {
 	box := image.Rectangle{}
 	for _, corners := range figures {

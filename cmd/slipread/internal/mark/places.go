@@ -5,10 +5,9 @@ import (
 	"slices"
 )
 
-// placeTags finds a place for the tag of each sign, beside its outline; taken
-// are the boxes of the outlines. Where there is no room free of symbols, other
-// tags and print, the tag is made shorter, then smaller, and then goes where it
-// hides least.
+// placeTags places the tag of each sign beside its outline; taken holds the boxes of the
+// outlines. Without room free of symbols, tags and print a tag gets shorter, then
+// smaller, and then goes where it hides least.
 func placeTags(page *image.RGBA, signs []Sign, taken []image.Rectangle) ([]tag, error) {
 	const smaller = 0.75
 	size := letterSize(page.Bounds(), taken)
@@ -36,15 +35,14 @@ func placeTags(page *image.RGBA, signs []Sign, taken []image.Rectangle) ([]tag, 
 	return tags, nil
 }
 
-// placed is a tag at a place.
+// placed is a tag in a place, with what it hides.
 type placed struct {
 	tag
 	hidden int     // pixels of symbols and other tags under it, and those beyond the picture
-	ink    float64 // of what is under it and close by
+	ink    float64 // under it and close by
 }
 
-// muchBetter reports whether a shorter tag hides so much less than a longer one
-// that it is worth to say less.
+// muchBetter reports whether a shorter tag hides enough less than a longer one.
 func (p placed) muchBetter(longer placed) bool {
 	if p.hidden > 0 || longer.hidden > 0 {
 		return p.hidden < longer.hidden
@@ -52,7 +50,7 @@ func (p placed) muchBetter(longer placed) bool {
 	return p.ink < longer.ink/2
 }
 
-// bestPlace puts a tag against the outline that it belongs to.
+// bestPlace returns the place beside its outline where a tag hides least.
 func bestPlace(page *image.RGBA, t tag, outline image.Rectangle, full []image.Rectangle) placed {
 	var best placed
 	for i, at := range places(page.Bounds(), t.box.Size(), outline) {
@@ -71,9 +69,9 @@ func bestPlace(page *image.RGBA, t tag, outline image.Rectangle, full []image.Re
 
 func area(r image.Rectangle) int { return r.Dx() * r.Dy() }
 
-// places are where a tag may stand against an outline, the more usual first:
-// below, above, to the right and to the left, at either end and in the middle of the
-// side. Along the side it is moved into the picture.
+// places lists places for a tag beside an outline, the more usual first: below, above,
+// right and left, each at both ends and in the middle of the side. Tags are moved along
+// the side into the picture.
 func places(picture image.Rectangle, size image.Point, outline image.Rectangle) []image.Point {
 	within := func(at, low, high, length int) int { return max(low, min(at, high-length)) }
 	var all []image.Point
@@ -90,11 +88,10 @@ func places(picture image.Rectangle, size image.Point, outline image.Rectangle) 
 	return all
 }
 
-// ink is how much is printed in a part of a page, but for the symbol that is
-// marked: the share of places, of a grid, where the light differs much from that
-// of the place beside it.
+// ink estimates the print in a part of a page, without the marked symbol: the share of
+// grid points whose brightness differs much from their neighbour's.
 func ink(page *image.RGBA, part, marked image.Rectangle) float64 {
-	const step, much = 3, 40 // pixels; of 255
+	const step, much = 3, 40 // pixels; levels of 255
 	part = part.Intersect(page.Bounds())
 	edges, all := 0, 1
 	for y := part.Min.Y; y < part.Max.Y; y += step {
@@ -104,7 +101,7 @@ func ink(page *image.RGBA, part, marked image.Rectangle) float64 {
 				before = -1
 				continue
 			}
-			light := int(page.Pix[page.PixOffset(x, y)+1]) // green is most of the light
+			light := int(page.Pix[page.PixOffset(x, y)+1]) // green dominates brightness
 			if before >= 0 && max(light-before, before-light) > much {
 				edges++
 			}

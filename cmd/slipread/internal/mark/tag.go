@@ -30,14 +30,14 @@ type line struct {
 
 // typesetter makes tags of one size.
 type typesetter struct {
-	size  float64       // of the letters, in pixels an em
+	size  float64       // pixels per em
 	fonts [2]*sfnt.Font // of the first line and of the others
 	faces [2]font.Face
 }
 
-// letterSize is that of tags on a picture, in pixels an em: by its shorter side,
-// so that they can be read on a whole page, and no larger than suits most of the
-// symbols, so that they fit between them.
+// letterSize returns the size of tags, in pixels per em: from the picture's shorter side,
+// to be legible on a whole page, but limited by the median size of symbols, so that tags
+// fit between them.
 func letterSize(picture image.Rectangle, symbols []image.Rectangle) float64 {
 	const least, base, share, ofSymbol = 13, 6, 1.0 / 90, 0.45
 	size := base + float64(min(picture.Dx(), picture.Dy()))*share
@@ -68,8 +68,8 @@ func newTypesetter(size float64) (*typesetter, error) {
 	return t, nil
 }
 
-// tag sets lines of text on a tag with its corner at (0, 0). A line with a
-// letter that the font lacks is left out.
+// tag sets lines of text on a tag with its corner at (0, 0), without lines that have
+// characters missing from the font.
 func (t *typesetter) tag(texts []string) tag {
 	inside := int(math.Ceil(t.size * 0.3))
 	at, width := inside/2, 0
@@ -89,7 +89,7 @@ func (t *typesetter) tag(texts []string) tag {
 	return made
 }
 
-// has reports whether a font has every letter of a text.
+// has reports whether a font has all characters of a text.
 func has(f *sfnt.Font, text string) bool {
 	var buffer sfnt.Buffer
 	for _, letter := range text {
@@ -100,7 +100,7 @@ func has(f *sfnt.Font, text string) bool {
 	return true
 }
 
-// moved is the tag with its upper left corner at a place.
+// moved returns the tag with its upper left corner at a point.
 func (t tag) moved(to image.Point) tag {
 	t.box = t.box.Sub(t.box.Min).Add(to)
 	return t

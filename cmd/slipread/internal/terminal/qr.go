@@ -9,18 +9,17 @@ import (
 )
 
 const (
-	// begin makes all that follows black on bright white, whatever colours and
-	// styles the terminal has (ECMA-48, SGR, for 0 and 30; 107 is xterm's).
+	// begin sets black on bright white, whatever colours the terminal has (ECMA-48,
+	// SGR, for 0 and 30; 107 is xterm's).
 	begin = "\x1b[0;30;107m"
-	// end gives the terminal its own colours back, before the line ends: the
-	// rest of the line would be white, too.
+	// end resets the colours before the line ends; else the rest of the line would be
+	// white, too.
 	end = "\x1b[0m\n"
 )
 
-// QR returns a QR code of text with its whole quiet zone, as lines that end with
-// a line break. A character is as wide as a module and as high as two. All lines
-// are equally wide: 45 characters, 23 lines for 70 bytes of text. The error is
-// that of symbol.Encode.
+// QR returns a QR code with its quiet zone, as lines of equal width. A character is one
+// module wide and two high; 70 bytes of text take 45 characters and 23 lines. The error
+// is that of symbol.Encode.
 func QR(text string) (string, error) {
 	modules, err := symbol.Encode(symbol.QR, text)
 	if err != nil {
@@ -28,8 +27,7 @@ func QR(text string) (string, error) {
 	}
 	quietX, quietY := modules.Quiet()
 	var lines strings.Builder
-	// Where the last line has but one module, the light one below makes the quiet
-	// zone wider.
+	// An odd number of rows adds a light one below.
 	for y := -quietY; y < modules.Height()+quietY; y += 2 {
 		lines.WriteString(begin)
 		for x := -quietX; x < modules.Width()+quietX; x++ {
