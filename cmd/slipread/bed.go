@@ -14,7 +14,7 @@ import (
 )
 
 func (p program) bedCommand() *cobra.Command {
-	v := &verb{program: p}
+	v := &baseCommand{program: p}
 	var room command.BedFlags
 	c := &cobra.Command{
 		Use:   "bed",
@@ -31,7 +31,7 @@ A batch without trays counts as one tray, tray 1.`,
 			if err != nil {
 				return err
 			}
-			defer l.book.Close()
+			defer l.close()
 			return l.bed(c.Context(), room)
 		},
 	}
@@ -126,30 +126,30 @@ func (b *bed) sums(p printer) string {
 	return out.String()
 }
 
-// bedLine is the object of "slipread bed --json".
-type bedLine struct {
-	Date     string       `json:"date"`
-	Standing []beddedLine `json:"standing"`
-	Trays    int          `json:"trays"`
-	Stems    int          `json:"stems"`
-	Area     float64      `json:"square_metres,omitempty"`
-	Places   int          `json:"places,omitempty"`
-	Free     *int         `json:"free,omitempty"`
-	Forecast []roomLine   `json:"forecast"`
+// bedJSON is the object of "slipread bed --json".
+type bedJSON struct {
+	Date     string        `json:"date"`
+	Standing []bedTrayJSON `json:"standing"`
+	Trays    int           `json:"trays"`
+	Stems    int           `json:"stems"`
+	Area     float64       `json:"square_metres,omitempty"`
+	Places   int           `json:"places,omitempty"`
+	Free     *int          `json:"free,omitempty"`
+	Forecast []bedDayJSON  `json:"forecast"`
 }
 
-type beddedLine struct {
+type bedTrayJSON struct {
 	Code    string     `json:"code"`
 	Days    int        `json:"days"`
 	Variety string     `json:"variety"`
 	Stock   string     `json:"stock"`
 	Tray    int        `json:"tray"`
-	Tally   *tallyLine `json:"tally"`
+	Tally   *tallyJSON `json:"tally"`
 	Until   string     `json:"until"`
 	Basis   string     `json:"basis"`
 }
 
-type roomLine struct {
+type bedDayJSON struct {
 	Date     string `json:"date"`
 	Leaving  int    `json:"leaving"`
 	Arriving int    `json:"arriving"`
@@ -158,7 +158,7 @@ type roomLine struct {
 	Free     *int   `json:"free,omitempty"`
 }
 
-func (b *bed) line(p printer) bedLine {
+func (b *bed) line(p printer) bedJSON {
 	free := func(trays int) *int {
 		if b.Places == 0 {
 			return nil
@@ -167,18 +167,18 @@ func (b *bed) line(p printer) bedLine {
 		return &n
 	}
 	trays := len(b.standing)
-	l := bedLine{
-		Date: p.today.Format(time.DateOnly), Standing: []beddedLine{}, Trays: trays, Stems: b.alive(),
-		Area: b.SquareMetres(trays), Places: b.Places, Free: free(trays), Forecast: []roomLine{},
+	l := bedJSON{
+		Date: p.today.Format(time.DateOnly), Standing: []bedTrayJSON{}, Trays: trays, Stems: b.alive(),
+		Area: b.SquareMetres(trays), Places: b.Places, Free: free(trays), Forecast: []bedDayJSON{},
 	}
 	for _, tray := range b.standing {
-		l.Standing = append(l.Standing, beddedLine{
+		l.Standing = append(l.Standing, bedTrayJSON{
 			Code: tray.Unit.String(), Days: tray.Days, Variety: tray.Batch.Variety, Stock: tray.Batch.Stock, Tray: tray.Unit.Number(),
-			Tally: new(tallyLine(tray.Tally)), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
+			Tally: new(tallyJSON(tray.Tally)), Until: tray.Until.Format(time.DateOnly), Basis: tray.Basis,
 		})
 	}
 	for _, room := range b.forecast {
-		l.Forecast = append(l.Forecast, roomLine{room.Day.Format(time.DateOnly), room.Leaving, room.Arriving, room.Trays, room.Stems, free(room.Trays)})
+		l.Forecast = append(l.Forecast, bedDayJSON{room.Day.Format(time.DateOnly), room.Leaving, room.Arriving, room.Trays, room.Stems, free(room.Trays)})
 	}
 	return l
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -13,10 +12,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
-	"graftslip/records/lookup"
 )
 
 // The default number of days ahead for the list, and for a calendar. Our own choice: a
@@ -27,7 +24,7 @@ const (
 )
 
 func (p program) dueCommand() *cobra.Command {
-	v := &verb{program: p}
+	v := &baseCommand{program: p}
 	days, calendar := daysAhead, ""
 	var variety, stock string
 	c := &cobra.Command{
@@ -54,7 +51,7 @@ batch, task and day stay.`,
 			if err != nil {
 				return err
 			}
-			defer l.book.Close()
+			defer l.close()
 			return l.due(c.Context(), ledger.Wanted{Variety: variety, Stock: stock}, days, calendar)
 		},
 	}
@@ -96,44 +93,6 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar 
 	return err
 }
 
-// wanted returns the histories of a variety, a stock or a pair, or all.
-func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
-	histories, err := l.histories(ctx)
-	if err != nil || wanted == (ledger.Wanted{}) {
-		return histories, err
-	}
-	batches, err := l.book.Search(ctx, wanted)
-	if err != nil {
-		return nil, err
-	}
-	if len(batches) == 0 {
-		var names []string
-		for _, name := range []struct{ what, name string }{{"variety", wanted.Variety}, {"stock", wanted.Stock}} {
-			if name.name != "" {
-				names = append(names, fmt.Sprintf("%s %q", name.what, name.name))
-			}
-		}
-		return nil, l.out.fault(place{}, "", lookup.NotInLedger, &command.HintedError{
-			Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
-			Advice: "write the name as it stands on the labels"})
-	}
-	is := map[codes.Code]bool{}
-	for _, batch := range batches {
-		is[batch.Code] = true
-	}
-	return slices.DeleteFunc(histories, func(c records.History) bool { return !is[c.Batch.Code] }), nil
-}
-
-// dueGroups lists all that is or will be due, late work first. Trays of a batch with the
-// same task, day and reason are one group.
-func dueGroups(histories []records.History, calendar records.Calendar, today time.Time) []records.DueGroup {
-	all := records.DueGroups(records.DueOn(histories, calendar, today))
-	slices.SortStableFunc(all, func(a, b records.DueGroup) int {
-		return cmp.Or(a[0].From.Compare(b[0].From), codes.Compare(a[0].Unit, b[0].Unit))
-	})
-	return all
-}
-
 // taskWord is a short name for a table.
 func taskWord(task records.Task) string {
 	switch task {
@@ -149,8 +108,8 @@ func taskWord(task records.Task) string {
 	return task.String()
 }
 
-// dueLine is an object of "slipread due --json".
-type dueLine struct {
+// dueJSON is an object of "slipread due --json".
+type dueJSON struct {
 	From    string   `json:"from"`
 	InDays  int      `json:"in_days"` // negative: late
 	Task    string   `json:"task"`
@@ -166,7 +125,7 @@ type dueLine struct {
 // next task after it.
 func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
 	if p.asJSON {
-		return p.dueLines(due)
+		return p.writeDueJSON(due)
 	}
 	if len(due) > 0 {
 		var rows [][]string
@@ -187,12 +146,12 @@ func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
 	return err
 }
 
-// dueLines writes an object for each group.
-func (p printer) dueLines(due []records.DueGroup) error {
+// writeDueJSON writes an object for each group.
+func (p printer) writeDueJSON(due []records.DueGroup) error {
 	out := json.NewEncoder(p.stdout)
 	for _, group := range due {
 		w := group[0]
-		if err := out.Encode(dueLine{
+		if err := out.Encode(dueJSON{
 			From: w.From.Format(time.DateOnly), InDays: p.daysUntil(w.From), Task: w.Task.Word(), Variety: w.Batch.Variety, Stock: w.Batch.Stock,
 			Batch: w.Batch.Code.String(), Trays: group.Trays(), Codes: group.Codes(), Reason: w.Reason,
 		}); err != nil {

@@ -1,16 +1,21 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"time"
 
+	"graftslip/cmd/internal/command"
 	"graftslip/records"
+	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
-// entryLine is an entry in an object of "slipread --json". What was not said is
+// entryJSON is an entry in an object of "slipread --json". What was not said is
 // left out.
-type entryLine struct {
+type entryJSON struct {
 	Entry       int    `json:"entry"`
 	Code        string `json:"code"`
 	At          string `json:"at"`
@@ -32,14 +37,14 @@ type entryLine struct {
 	Withdrawn   bool   `json:"withdrawn,omitempty"` // by that entry
 }
 
-func newEntryLine(o records.Entry) entryLine {
+func newEntryJSON(o records.Entry) entryJSON {
 	said := func(count records.Count) *int {
 		if n, is := count.Value(); is {
 			return &n
 		}
 		return nil
 	}
-	return entryLine{
+	return entryJSON{
 		Entry: o.Number, Code: o.Unit.String(), At: o.At.Format(time.RFC3339), By: o.By,
 		Alive: said(o.Alive), Growing: said(o.Growing), Rooted: said(o.Rooted), Dead: said(o.Dead),
 		OutOfMist: o.OutOfMist, Flushed: o.Flushed, Unwrapped: o.Unwrapped,
@@ -50,15 +55,117 @@ func newEntryLine(o records.Entry) entryLine {
 // entry answers an entry that was kept: with its number and words, and how its
 // unit stands by now.
 func (p printer) entry(history records.History, o records.Entry) error {
-	stands := p.standingOf(history, o.Unit)
+	s := p.statusOf(history, o.Unit)
 	if p.asJSON {
 		return json.NewEncoder(p.stdout).Encode(struct {
-			entryLine
-			standingLine
-		}{newEntryLine(o), stands.line()})
+			entryJSON
+			statusJSON
+		}{newEntryJSON(o), s.json()})
 	}
 	record := records.Record{Batch: history.Batch, Code: o.Unit}
 	parts := []string{o.Unit.String(), records.Pair(history.Batch.Variety, history.Batch.Stock), record.Words(), fmt.Sprintf("entry %d: %s", o.Number, o.Words())}
-	_, err := fmt.Fprintln(p.stdout, spaced(append(parts, p.standing(stands)...)...))
+	_, err := fmt.Fprintln(p.stdout, spaced(append(parts, p.statusWords(s)...)...))
 	return err
+}
+
+// recorder enters what was seen.
+type recorder struct {
+	*job
+	by  string
+	now func() time.Time
+	at  func(now time.Time) time.Time // when it was seen; zero: when it is entered
+}
+
+// single enters one entry about a code; a correction without one is about what
+// the wrong entry was about.
+func (l *recorder) single(ctx context.Context, text string, o records.Entry) error {
+	if text != "" {
+		found, err := l.findNamed(ctx, text)
+		if err != nil {
+			return err
+		}
+		o.Unit = found.Code
+	}
+	if o.Unit.IsZero() || o.Withdraws() {
+		wrong, is, err := l.book.Entry(ctx, o.Corrects)
+		switch {
+		case err != nil:
+			return err
+		case !is:
+			return l.out.fault(origin{}, text, refused, &command.HintedError{
+				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE shows the entries with their numbers"})
+		case !o.Unit.IsZero() && o.Unit != wrong.Unit:
+			return l.out.fault(origin{}, text, refused, &command.HintedError{
+				Err: fmt.Errorf("entry %d is about %v, not about %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave the code out, or name another entry"})
+		}
+		o.Unit = wrong.Unit
+	}
+	return l.keep(ctx, text, o)
+}
+
+// keep enters an entry and answers it. It returns command.ErrReported when it
+// has reported that it was refused.
+func (l *recorder) keep(ctx context.Context, text string, o records.Entry) error {
+	l.out.today = l.now()
+	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
+	kept, _, err := l.book.Log(ctx, o)
+	if kind, refused := refusalKind(err); refused {
+		return l.out.fault(origin{}, text, kind, err)
+	}
+	if err != nil {
+		return err
+	}
+	history, err := l.book.History(ctx, kept.Unit)
+	if err != nil {
+		return err
+	}
+	if err := l.out.entry(history, kept); err != nil || l.out.asJSON {
+		return err
+	}
+	if same, is := sameBefore(history, kept); is {
+		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --withdraw %d", same.Number, l.out.ago(same, kept), kept.Number))
+	}
+	return nil
+}
+
+// enteredTwice is within which time an entry that says the same may be the same,
+// entered once more by mistake. Our own choice.
+const enteredTwice = 10 * time.Minute
+
+// sameBefore returns the entry before one about the same code, where it says the
+// same of the same time.
+func sameBefore(history records.History, entry records.Entry) (before records.Entry, is bool) {
+	for _, other := range history.Entries(entry.Unit) {
+		if other.Unit == entry.Unit && other.Number < entry.Number && other.Number > before.Number {
+			before, is = other.Entry, other.CorrectedBy == 0
+		}
+	}
+	apart := entry.At.Sub(before.At)
+	return before, is && before.Words() == entry.Words() && 0 <= apart && apart <= enteredTwice
+}
+
+// ago says how long before an entry another was seen that says the same.
+func (p printer) ago(before, entry records.Entry) string {
+	switch minutes := int(entry.At.Sub(before.At).Minutes()); {
+	case p.today.Sub(entry.At) > enteredTwice:
+		return "of " + p.dates.Format(entry.At)
+	case minutes > 0:
+		return records.Counted(minutes, "minute") + " ago"
+	}
+	return "just now"
+}
+
+// refusalKind tells why the ledger refused an entry, from what ends the job.
+func refusalKind(err error) (kind lookup.Kind, is bool) {
+	var entry *records.EntryError
+	var contradiction *records.ContradictionError
+	switch {
+	case errors.As(err, &entry):
+		return refused, true
+	case errors.As(err, &contradiction):
+		return contradicts, true
+	case errors.Is(err, ledger.ErrNotIssued):
+		return lookup.NotInLedger, true
+	}
+	return "", false
 }

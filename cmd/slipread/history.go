@@ -15,7 +15,7 @@ import (
 )
 
 func (p program) historyCommand() *cobra.Command {
-	v := &verb{program: p}
+	v := &baseCommand{program: p}
 	c := &cobra.Command{
 		Use:   "history CODE",
 		Short: "Show all that was entered about a tray, a stem or a batch",
@@ -30,8 +30,7 @@ CODE may be the name of a batch, such as 26329-004.`,
 			if err != nil {
 				return err
 			}
-			defer l.book.Close()
-			l.verb = c.Name()
+			defer l.close()
 			return l.history(c.Context(), joined(args)[0])
 		},
 	}
@@ -46,7 +45,7 @@ func (l *job) history(ctx context.Context, text string) error {
 	if err != nil {
 		return err
 	}
-	return l.out.history(found.Record, found.History.Entries(found.Code), found.Reprints, l.out.standingOf(found.History, found.Code))
+	return l.out.history(found.Record, found.History.Entries(found.Code), found.Reprints, l.out.statusOf(found.History, found.Code))
 }
 
 // event is one line of a history: an entry or a reprint.
@@ -68,22 +67,22 @@ func (p printer) events(entries []records.HistoryEntry, reprints []records.Repri
 	return all
 }
 
-// eventLine is an event in the object of "slipread history --json".
-type eventLine struct {
+// eventJSON is an event in the object of "slipread history --json".
+type eventJSON struct {
 	Day int `json:"day"` // since grafting
-	*entryLine
+	*entryJSON
 	Reprinted string `json:"reprinted,omitempty"` // when
 	Slips     int    `json:"slips,omitempty"`
 }
 
-func (p printer) history(r records.Record, entries []records.HistoryEntry, reprints []records.Reprint, stands *standing) error {
+func (p printer) history(r records.Record, entries []records.HistoryEntry, reprints []records.Reprint, s *status) error {
 	events := p.events(entries, reprints)
 	if p.asJSON {
 		l := struct {
-			line
-			Events []eventLine `json:"events"`
-		}{p.object(r, origin{}), []eventLine{}}
-		l.standingLine = stands.line()
+			recordJSON
+			Events []eventJSON `json:"events"`
+		}{p.recordJSON(r, origin{}), []eventJSON{}}
+		l.statusJSON = s.json()
 		for _, e := range events {
 			l.Events = append(l.Events, e.line(r))
 		}
@@ -97,22 +96,22 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 	if len(events) == 0 {
 		fmt.Fprintln(&out, "nothing was entered")
 	}
-	for _, part := range p.standing(stands) {
+	for _, part := range p.statusWords(s) {
 		fmt.Fprintln(&out, part)
 	}
 	_, err := fmt.Fprint(p.stdout, out.String())
 	return err
 }
 
-func (e event) line(r records.Record) eventLine {
-	l := eventLine{Day: r.DaysSince(e.at)}
+func (e event) line(r records.Record) eventJSON {
+	l := eventJSON{Day: r.DaysSince(e.at)}
 	if e.reprint != nil {
 		l.Reprinted, l.Slips = e.at.Format(time.RFC3339), slipsOf(*e.reprint)
 		return l
 	}
-	entry := newEntryLine(e.entry.Entry)
+	entry := newEntryJSON(e.entry.Entry)
 	entry.CorrectedBy, entry.Withdrawn = e.entry.CorrectedBy, e.entry.Withdrawn
-	l.entryLine = &entry
+	l.entryJSON = &entry
 	return l
 }
 

@@ -20,9 +20,8 @@ import (
 )
 
 func (p program) importCommand() *cobra.Command {
-	var ledgerFlag string
+	v := &baseCommand{program: p}
 	var until time.Time
-	asJSON := false
 	c := &cobra.Command{
 		Use:   "import --until DATE FILE|-...",
 		Short: "Bring batches back into a ledger from tray cards that carry their records",
@@ -41,15 +40,14 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 					Err:    errors.New("--until is missing: the last graft date for which labels were printed with the ledger that was lost"),
 					Advice: "no new batch will be issued for days up to that date, so that no code is given twice; when in doubt, name a later one"}}
 			}
-			path, err := command.LedgerPath(ledgerFlag)
+			path, err := command.LedgerPath(v.ledgerFlag)
 			if err != nil {
 				return err
 			}
-			calendar, err := command.LoadCalendar()
+			out, err := v.printer(c)
 			if err != nil {
 				return err
 			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), calendar: calendar}
 			cards := &cards{out: out, batches: map[codes.Code]*imported{}}
 			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: cards.take})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
@@ -63,8 +61,8 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(command.Date(&until), "until", "last graft date for which labels were printed with the lost ledger")
-	command.LedgerFlag(c.Flags(), &ledgerFlag)
-	c.Flags().BoolVar(&asJSON, "json", false, "an object for each batch")
+	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
+	c.Flags().BoolVar(&v.asJSON, "json", false, "an object for each batch")
 	return c
 }
 
@@ -83,18 +81,18 @@ type imported struct {
 
 // take adds the record of one text. A card of a batch may have been printed
 // before the batch was extended: the one with the most grafts counts.
-func (c *cards) take(_ context.Context, text string, at place) (said answer, err error) {
+func (c *cards) take(_ context.Context, text string, at origin) (caption, error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
 		err := fmt.Errorf("%q: %w", strings.TrimSpace(text), err)
 		if at.argument {
 			err = noFileEither(err)
 		}
-		return answer{}, c.out.fault(at, text, lookup.KindOf(err), err)
+		return caption{}, c.out.fault(at, text, lookup.KindOf(err), err)
 	}
 	record, err := records.ParseLine(text)
 	if err != nil {
-		return answer{}, c.out.fault(at, text, noRecord, &command.HintedError{
+		return caption{}, c.out.fault(at, text, noRecord, &command.HintedError{
 			Err:    fmt.Errorf("%v: this slip carries a code and no record", code),
 			Advice: "only cards that were printed with --card-symbol record can be brought back"})
 	}
@@ -108,13 +106,13 @@ func (c *cards) take(_ context.Context, text string, at place) (said answer, err
 		batch.trays[record.Code.Number()] = true
 	}
 	if d, differ := records.LastingDifference(batch.Batch, record.Batch); differ {
-		return answer{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s on one card %q, on another %q", batch.Code, d.Field, d.A, d.B),
+		return caption{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s on one card %q, on another %q", batch.Code, d.Field, d.A, d.B),
 			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
 	}
 	if record.Batch.Grafts > batch.Grafts {
 		batch.Batch = record.Batch
 	}
-	return pairOf(batch.Batch), nil
+	return captionOf(batch.Batch), nil
 }
 
 // restore puts the batches into the ledger at path.
@@ -149,12 +147,12 @@ func (c *cards) tell(restored []records.Issued, path string) error {
 	if c.out.asJSON {
 		out := json.NewEncoder(c.out.stdout)
 		for _, i := range restored {
-			line := struct {
-				line
+			object := struct {
+				recordJSON
 				State string `json:"state"`
 				Cards int    `json:"cards"`
-			}{c.out.object(records.Record{Batch: i.Batch, Code: i.Code}, origin{}), i.State.String(), len(c.batches[i.Code].trays)}
-			if err := out.Encode(line); err != nil {
+			}{c.out.recordJSON(records.Record{Batch: i.Batch, Code: i.Code}, origin{}), i.State.String(), len(c.batches[i.Code].trays)}
+			if err := out.Encode(object); err != nil {
 				return err
 			}
 		}

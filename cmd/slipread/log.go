@@ -1,22 +1,23 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
-	"graftslip/records/ledger"
-	"graftslip/records/lookup"
+	"graftslip/records/entry"
 )
 
 func (p program) logCommand() *cobra.Command {
-	v := &verb{program: p}
+	v := &baseCommand{program: p}
 	var f logFlags
 	c := &cobra.Command{
 		Use:   "log CODE|-",
@@ -49,9 +50,8 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 			if err != nil {
 				return err
 			}
-			defer l.book.Close()
-			l.verb = c.Name()
-			log := &logger{job: l, by: f.bed.By, now: p.now, at: f.at}
+			defer l.close()
+			log := &recorder{job: l, by: f.bed.By, now: p.now, at: f.at}
 			if stream {
 				return log.stream(c.Context(), c.InOrStdin())
 			}
@@ -64,104 +64,143 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 	return c
 }
 
-// logger enters what was seen.
-type logger struct {
-	*job
-	by  string
-	now func() time.Time
-	at  func(now time.Time) time.Time // when it was seen; zero: when it is entered
+// logFlags are the flags that say what was seen, and by whom and when.
+type logFlags struct {
+	bed               command.BedFlags
+	said              records.Entry // but for the note
+	note              string
+	on                time.Time
+	correct, withdraw entryNumber
 }
 
-// single enters one entry about a code; a correction without one is about what
-// the wrong entry was about.
-func (l *logger) single(ctx context.Context, text string, o records.Entry) error {
-	if text != "" {
-		found, err := l.findNamed(ctx, text)
-		if err != nil {
-			return err
-		}
-		o.Unit = found.Code
+func (f *logFlags) register(flags *pflag.FlagSet) {
+	usage := [records.NumFields]string{
+		"how many live", "of them, how many have new growth", "of them, how many have roots", "how many have died since sticking, with those thrown away",
+		"taken from under the mist, to harden off", "the new top has flushed and flowered", "the wrap was taken off",
+		"how many were sold now", "how many were planted out now", "how many living ones were thrown away now", "of how many labels no graft was made",
 	}
-	if o.Unit.IsZero() || o.Withdraws() {
-		wrong, is, err := l.book.Entry(ctx, o.Corrects)
-		switch {
-		case err != nil:
-			return err
-		case !is:
-			return l.out.fault(place{}, text, refused, &command.HintedError{
-				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE shows the entries with their numbers"})
-		case !o.Unit.IsZero() && o.Unit != wrong.Unit:
-			return l.out.fault(place{}, text, refused, &command.HintedError{
-				Err: fmt.Errorf("entry %d is about %v, not about %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave the code out, or name another entry"})
+	for field := range records.NumFields {
+		flag := flags.VarPF(&fieldValue{&f.said, field}, field.String(), "", usage[field])
+		if field.Kind() == records.StateField {
+			flag.NoOptDefVal = "true"
 		}
-		o.Unit = wrong.Unit
 	}
-	return l.keep(ctx, text, o)
+	flags.StringVar(&f.note, "note", "", "a note: any `TEXT`")
+	f.bed.RegisterBy(flags)
+	flags.Var(command.Date(&f.on), "on", "the day on which it was seen (today unless you say)")
+	flags.Var(&f.correct, "correct", "the number of an entry that was wrong: this one takes its place")
+	flags.Var(&f.withdraw, "withdraw", "the number of an entry that was wrong: it no longer counts")
 }
 
-// keep enters an entry and answers it. It returns command.ErrReported when it
-// has reported that it was refused.
-func (l *logger) keep(ctx context.Context, text string, o records.Entry) error {
-	l.out.today = l.now()
-	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
-	kept, _, err := l.book.Log(ctx, o)
-	if kind, refused := refusalOf(err); refused {
-		return l.out.fault(place{}, text, kind, err)
-	}
-	if err != nil {
-		return err
-	}
-	history, err := l.book.History(ctx, kept.Unit)
-	if err != nil {
-		return err
-	}
-	if err := l.out.entry(history, kept); err != nil || l.out.asJSON {
-		return err
-	}
-	if same, is := saidBefore(history, kept); is {
-		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --withdraw %d", same.Number, l.out.ago(same, kept), kept.Number))
+// arguments checks that one code is named, or none where an entry is.
+func (f *logFlags) arguments(_ *cobra.Command, args []string) error {
+	switch n := len(joined(args)); {
+	case n == 0 && f.correct == 0 && f.withdraw == 0:
+		return errors.New("name the code of a tray, a stem or a batch, or - for a scanner")
+	case n > 1:
+		return fmt.Errorf("%d codes are named, an entry is about one", n)
 	}
 	return nil
 }
 
-// enteredTwice is within which time an entry that says the same may be the same,
-// entered once more by mistake. Our own choice.
-const enteredTwice = 10 * time.Minute
-
-// saidBefore returns the entry before one about the same code, where it says the
-// same of the same time.
-func saidBefore(history records.History, entry records.Entry) (before records.Entry, is bool) {
-	for _, other := range history.Entries(entry.Unit) {
-		if other.Unit == entry.Unit && other.Number < entry.Number && other.Number > before.Number {
-			before, is = other.Entry, other.CorrectedBy == 0
+// check finds flags that do not go together.
+func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
+	if stream {
+		var wrong []string
+		flags.Visit(func(flag *pflag.Flag) {
+			if !slices.Contains([]string{"by", "on", "json", "ledger", "date-form"}, flag.Name) {
+				wrong = append(wrong, "--"+flag.Name)
+			}
+		})
+		if len(wrong) > 0 {
+			return fmt.Errorf("%s cannot be said with -: there the lines behind a code say what was seen", strings.Join(wrong, ", "))
 		}
+		return nil
 	}
-	apart := entry.At.Sub(before.At)
-	return before, is && before.Words() == entry.Words() && 0 <= apart && apart <= enteredTwice
+	if _, err := entry.Note(f.note); err != nil {
+		return fmt.Errorf("--note: %w", err)
+	}
+	switch e := f.entry(); {
+	case f.correct != 0 && f.withdraw != 0:
+		return errors.New("--correct and --withdraw exclude each other")
+	case f.withdraw != 0 && !e.Withdraws():
+		return &command.HintedError{Err: errors.New("an entry that is withdrawn says nothing"), Advice: fmt.Sprintf("--correct %d puts another in its place", f.withdraw)}
+	case f.correct != 0 && e.Empty():
+		return &command.HintedError{Err: errors.New("a correction says what was seen"), Advice: fmt.Sprintf("--withdraw %d withdraws the entry", f.correct)}
+	case e.Corrects == 0 && e.Empty():
+		return errors.New("say what was seen or done, such as --alive 34 or --out-of-mist")
+	}
+	return nil
 }
 
-// ago says how long before an entry another was seen that says the same.
-func (p printer) ago(before, entry records.Entry) string {
-	switch minutes := int(entry.At.Sub(before.At).Minutes()); {
-	case p.today.Sub(entry.At) > enteredTwice:
-		return "of " + p.dates.Format(entry.At)
-	case minutes > 0:
-		return records.Counted(minutes, "minute") + " ago"
-	}
-	return "just now"
+// entry is what the flags say.
+func (f *logFlags) entry() records.Entry {
+	e := f.said
+	e.Note, _ = entry.Note(f.note) // check has refused a note that is none
+	e.Corrects = int(max(f.correct, f.withdraw))
+	return e
 }
 
-// refusalOf tells why the ledger refused an entry, from what ends the job.
-func refusalOf(err error) (kind lookup.Kind, is bool) {
-	var entry *records.EntryError
-	var contradiction *records.ContradictionError
+// at is when it was seen: now for today, noon for other days, zero when no day
+// was named.
+func (f *logFlags) at(now time.Time) time.Time {
+	year, month, day := f.on.Date()
 	switch {
-	case errors.As(err, &entry):
-		return refused, true
-	case errors.As(err, &contradiction):
-		return contradicts, true
-	case errors.Is(err, ledger.ErrNotIssued):
-		return lookup.NotInLedger, true
+	case f.on.IsZero():
+		return time.Time{}
+	case f.on.Format(time.DateOnly) == now.Format(time.DateOnly):
+		return now
 	}
-	return "", false
+	return time.Date(year, month, day, 12, 0, 0, 0, now.Location())
 }
+
+// fieldValue is a flag's value: what an entry says of one of its fields.
+type fieldValue struct {
+	entry *records.Entry
+	field records.Field
+}
+
+// Set reads a number, or whether a state was reached.
+func (v *fieldValue) Set(text string) error { return entry.Set(v.entry, v.field, text) }
+
+func (v *fieldValue) String() string {
+	n, said := v.entry.Value(v.field)
+	switch {
+	case v.field.Kind() == records.StateField:
+		return strconv.FormatBool(said)
+	case !said:
+		return ""
+	}
+	return strconv.Itoa(n)
+}
+
+// Type names the value in the help.
+func (v *fieldValue) Type() string {
+	if v.field.Kind() == records.StateField {
+		return "bool"
+	}
+	return "N"
+}
+
+// entryNumber is a flag's value: the number of an entry, 0 for none.
+type entryNumber int
+
+// Set reads a number.
+func (e *entryNumber) Set(text string) error {
+	n, err := strconv.ParseUint(text, 10, 31)
+	if err != nil || n == 0 {
+		return errors.New("an entry has a number from 1, as slipread history shows it")
+	}
+	*e = entryNumber(n)
+	return nil
+}
+
+func (e *entryNumber) String() string {
+	if *e == 0 {
+		return ""
+	}
+	return strconv.Itoa(int(*e))
+}
+
+// Type names the value in the help.
+func (e *entryNumber) Type() string { return "NUMBER" }

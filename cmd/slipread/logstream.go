@@ -18,46 +18,46 @@ import (
 // lines are the lines of a scanner as they come: codes, and what is said behind
 // each.
 type lines struct {
-	*logger
+	*recorder
 	number int // of the line
 	failed bool
 
-	unit    lookup.Found // what the entry is about; the zero Found: none is open
-	text    string       // of the code
-	said    entry.Lines
-	waits   spot // of the word that waits for its number
-	told    bool // anything was said of the code, right or wrong
-	unread  bool // the code before was not read: what is said behind it is left out
-	missing bool // that was told
+	unit   lookup.Found // what the entry is about; the zero Found: none is open
+	text   string       // of the code
+	said   entry.Lines
+	waits  lineRef // of the word that waits for its number
+	spoken bool    // anything was said of the code, right or wrong
+	unread bool    // the code before was not read: what is said behind it is left out
+	warned bool    // of that
 }
 
-// spot is a line of the stream.
-type spot struct {
+// lineRef names a line of the stream.
+type lineRef struct {
 	number int
 	text   string
 }
 
-func (s spot) String() string {
-	if s.text == "" {
-		return fmt.Sprintf("line %d", s.number)
+func (r lineRef) String() string {
+	if r.text == "" {
+		return fmt.Sprintf("line %d", r.number)
 	}
-	return fmt.Sprintf("line %d, %q", s.number, s.text)
+	return fmt.Sprintf("line %d, %q", r.number, r.text)
 }
 
 // stream enters what comes from a scanner or a keyboard, each entry as soon as
 // it is complete. What is wrong is reported, and the stream goes on; the error
 // is then command.ErrReported.
-func (l *logger) stream(ctx context.Context, in io.Reader) error {
-	s := &lines{logger: l}
+func (l *recorder) stream(ctx context.Context, in io.Reader) error {
+	s := &lines{recorder: l}
 	for line, err := range scan.Stream(ctx, in) {
 		s.number++
 		s.out.today = l.now() // a scanner may stand by for days
 		switch {
 		case errors.Is(err, scan.ErrLineTooLong):
-			err = s.reported(s.out.fault(place{}, "", notSaid, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
+			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
 		case errors.Is(err, scan.ErrLineText):
-			err = s.reported(s.out.fault(place{}, "", notSaid, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
-		case err != nil && ctx.Err() != nil && s.told:
+			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
+		case err != nil && ctx.Err() != nil && s.spoken:
 			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit.Code))
 		case err != nil:
 			return fmt.Errorf("reading entries: %w", err)
@@ -86,7 +86,7 @@ func (s *lines) line(ctx context.Context, line string) error {
 	case word == "done":
 		return s.close(ctx)
 	case word == "forget":
-		s.unit, s.told, s.unread = lookup.Found{}, false, false
+		s.unit, s.spoken, s.unread = lookup.Found{}, false, false
 		return nil
 	case entry.Says(line):
 		return s.says(line)
@@ -101,7 +101,7 @@ func (s *lines) line(ctx context.Context, line string) error {
 	if err := s.close(ctx); err != nil {
 		return err
 	}
-	s.unread, s.missing = true, false
+	s.unread, s.warned = true, false
 	if batch := read.Code; read.Form == lookup.BatchName {
 		return s.wrong(line, &command.HintedError{
 			Err:    errors.New("that may be a code that lost its end"),
@@ -125,10 +125,10 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 	}
 	unit, err := s.find(ctx, text)
 	if err != nil {
-		s.unread, s.missing = true, false
+		s.unread, s.warned = true, false
 		return s.reported(err)
 	}
-	s.unit, s.text, s.unread, s.told = unit, text, false, false
+	s.unit, s.text, s.unread, s.spoken = unit, text, false, false
 	s.said = entry.Lines{Stem: unit.Code.Kind() == codes.Stem}
 	if behind != "" {
 		return s.says(behind)
@@ -139,10 +139,10 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 // says takes what a line says of the code before it.
 func (s *lines) says(line string) error {
 	switch {
-	case s.unread && s.missing:
+	case s.unread && s.warned:
 		return nil
 	case s.unread:
-		s.missing = true
+		s.warned = true
 		return s.wrong(line, &command.HintedError{
 			Err:    errors.New("left out, as the code before it was not read"),
 			Advice: "scan the code again, and say again what you saw"})
@@ -151,16 +151,16 @@ func (s *lines) says(line string) error {
 	}
 	before, waited := s.said, s.waits
 	next, err := before.With(line)
-	s.said, s.told = next, true
+	s.said, s.spoken = next, true
 	if next.Waiting() {
-		s.waits = s.spot(line)
+		s.waits = s.ref(line)
 	}
 	if changed := next.Changed(before); !s.out.asJSON {
 		for _, each := range changed {
-			command.Hint(s.out.stderr, fmt.Sprintf("%v: %s", s.spot(line), each))
+			command.Hint(s.out.stderr, fmt.Sprintf("%v: %s", s.ref(line), each))
 		}
 	}
-	return s.faults(s.spot(line), waited, err)
+	return s.faults(s.ref(line), waited, err)
 }
 
 // close keeps the entry that is open. One of which nothing was said shows what
@@ -172,13 +172,13 @@ func (s *lines) close(ctx context.Context) error {
 		return nil
 	}
 	o, err := s.said.Entry()
-	if err := s.faults(s.spot(""), s.waits, err); err != nil {
+	if err := s.faults(s.ref(""), s.waits, err); err != nil {
 		return err
 	}
-	if !s.told {
-		return s.out.record(unit.Record, origin{}, unit.Reprints, s.out.standingOf(unit.History, unit.Code))
+	if !s.spoken {
+		return s.out.record(unit.Record, origin{}, unit.Reprints, s.out.statusOf(unit.History, unit.Code))
 	}
-	s.told = false
+	s.spoken = false
 	if o.Empty() {
 		return nil // what was wrong with it was told
 	}
@@ -186,24 +186,25 @@ func (s *lines) close(ctx context.Context) error {
 	return s.reported(s.keep(ctx, s.text, o))
 }
 
-// spot is the line that was read last, with its text.
-func (s *lines) spot(line string) spot { return spot{s.number, strings.TrimSpace(line)} }
+// ref is the line that was read last, with its text.
+func (s *lines) ref(line string) lineRef { return lineRef{s.number, strings.TrimSpace(line)} }
 
 // wrong reports what is wrong with a line.
-func (s *lines) wrong(line string, err error) error { return s.faults(s.spot(line), spot{}, err) }
+func (s *lines) wrong(line string, err error) error { return s.faults(s.ref(line), lineRef{}, err) }
 
 // faults reports what is wrong with a line, if anything, and with the one in
 // which a word has waited for its number since.
-func (s *lines) faults(at, waited spot, err error) error {
+func (s *lines) faults(at, waited lineRef, err error) error {
 	if err == nil {
 		return nil
 	}
 	for _, each := range command.Flatten(err) {
 		where := at
-		if wrong := (*entry.Error)(nil); errors.As(each, &wrong) && wrong.Code == entry.Unanswered {
+		var wrong *entry.Error
+		if errors.As(each, &wrong) && wrong.Code == entry.Unanswered {
 			where = waited
 		}
-		if err := s.reported(s.out.fault(place{}, where.text, notSaid, fmt.Errorf("%v: %w", where, each))); err != nil {
+		if err := s.reported(s.out.fault(origin{}, where.text, notSaid, fmt.Errorf("%v: %w", where, each))); err != nil {
 			return err
 		}
 	}

@@ -10,16 +10,13 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/records"
-	"graftslip/records/ledger"
 	"graftslip/records/lookup"
 )
 
 func (p program) lookupCommand() *cobra.Command {
-	var ledgerFlag string
-	var dates records.DateForm
+	v := &baseCommand{program: p}
 	var marked markedName
 	var deadline time.Duration
-	asJSON := false
 	c := &cobra.Command{
 		Use:   "slipread CODE|FILE|-...",
 		Short: "Show what a code stands for",
@@ -41,26 +38,13 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 				return err
 			}
 			defer marks.discard()
-			path, err := command.LedgerPath(ledgerFlag)
+			l, err := v.job(c)
 			if err != nil {
 				return err
 			}
-			book, err := ledger.OpenExisting(c.Context(), path)
-			missing := err
-			switch {
-			case errors.Is(err, ledger.ErrMissing): // cards may carry their own records
-			case err != nil:
-				return err
-			default:
-				defer book.Close()
-			}
-			calendar, err := command.LoadCalendar()
-			if err != nil {
-				return err
-			}
-			out := printer{stdout: c.OutOrStdout(), stderr: c.ErrOrStderr(), asJSON: asJSON, today: p.now(), dates: dates, calendar: calendar, tellFile: len(joined(args)) > 1}
-			l := &job{book: book, missing: missing, out: out}
-			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: out, handle: l.text, deadline: deadline, marks: marks})
+			defer l.close()
+			l.out.showFile = len(joined(args)) > 1
+			failed := p.read(c.Context(), args, c.InOrStdin(), &reader{out: l.out, handle: l.text, deadline: deadline, marks: marks})
 			if failed != nil && !errors.Is(failed, command.ErrReported) {
 				return failed
 			}
@@ -71,77 +55,46 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 		},
 	}
 	c.Flags().SortFlags = false
-	command.LedgerFlag(c.Flags(), &ledgerFlag)
-	c.Flags().Var(command.DateForm(&dates), "date-form", "how dates are written")
+	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
+	c.Flags().Var(command.DateForm(&v.dates), "date-form", "how dates are written")
 	c.Flags().Var(&marked, "mark", "draw on the picture what was read where; the name of the PNG file to write")
 	c.Flags().Var(command.Duration(&deadline), "deadline", "how long the reading of a file may take, such as 2s (no limit unless you say)")
-	c.Flags().BoolVar(&asJSON, "json", false, "an object a line")
+	c.Flags().BoolVar(&v.asJSON, "json", false, "an object a line")
 	return c
-}
-
-// job is one call of a command on a ledger.
-type job struct {
-	book    *ledger.Ledger // nil: there is none
-	missing error          // why
-	told    bool           // that there is none
-	verb    string         // that was called, where it takes a code and no pictures
-	out     printer
-}
-
-// withoutLedger reports, to a person once, that there is no ledger.
-func (l *job) withoutLedger(at place, text string) error {
-	if l.told && !l.out.asJSON {
-		return command.ErrReported
-	}
-	l.told = true
-	return l.out.fault(at, text, lookup.NoLedger, l.missing)
 }
 
 // text answers what was typed, scanned or read off a picture. It returns command.ErrReported when it has reported that
 // there is no answer.
-func (l *job) text(ctx context.Context, text string, at place) (said answer, err error) {
+func (l *job) text(ctx context.Context, text string, at origin) (caption, error) {
 	found, err := lookup.Find(ctx, l.book, text)
 	var none *lookup.Error
 	switch {
 	case errors.As(err, &none) && found.Carried != nil:
-		if err := l.out.record(*found.Carried, origin{place: at, carried: true}, nil, nil); err != nil {
-			return answer{}, err
+		carried := at
+		carried.carried = true
+		if err := l.out.record(*found.Carried, carried, nil, nil); err != nil {
+			return caption{}, err
 		}
 		if none.Kind == lookup.NoLedger {
-			return pairOf(found.Carried.Batch), nil
+			return captionOf(found.Carried.Batch), nil
 		}
-		return answer{notInLedger: true}, l.out.fault(at, text, none.Kind, &command.HintedError{Err: none, Advice: "slipread import takes what the card says into a ledger"})
+		return caption{notInLedger: true}, l.out.fault(at, text, none.Kind, &command.HintedError{Err: none, Advice: "slipread import takes what the card says into a ledger"})
 	case errors.As(err, &none):
-		return answer{notInLedger: none.Kind == lookup.NotInLedger}, l.nothing(found, none, text, at)
+		return caption{notInLedger: none.Kind == lookup.NotInLedger}, l.notFound(found, none, text, at)
 	case err != nil:
-		return answer{}, err
+		return caption{}, err
 	}
-	var stands *standing
+	var s *status
 	if len(found.History.Entries(found.Code)) > 0 {
-		stands = l.out.standingOf(found.History, found.Code)
+		s = l.out.statusOf(found.History, found.Code)
 	}
-	if err := l.out.record(found.Record, origin{place: at}, found.Reprints, stands); err != nil || found.Carried == nil {
-		return pairOf(found.Record.Batch), err
+	if err := l.out.record(found.Record, at, found.Reprints, s); err != nil || found.Carried == nil {
+		return captionOf(found.Record.Batch), err
 	}
 	if d, differ := records.LastingDifference(found.Record.Batch, found.Carried.Batch); differ {
-		return answer{}, l.out.fault(at, text, differs, &command.HintedError{
+		return caption{}, l.out.fault(at, text, differs, &command.HintedError{
 			Err:    fmt.Errorf("%v: %s in the ledger %q, on the card %q", found.Code, d.Field, d.A, d.B),
 			Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
 	}
-	return pairOf(found.Record.Batch), nil
-}
-
-// nothing reports why a text has no record. It returns command.ErrReported.
-func (l *job) nothing(found lookup.Found, why *lookup.Error, text string, at place) error {
-	switch {
-	case why.Kind == lookup.NoLedger && found.Form != lookup.Damaged:
-		return l.withoutLedger(at, text)
-	case why.Kind == lookup.NoLedger:
-		return l.out.fault(at, text, why.Kind, &command.HintedError{Err: why, Advice: l.missing.Error()})
-	case found.Tried != "":
-		return l.out.maybe(newFault(at, text, why.Kind, why), found)
-	case at.argument && found.Form != lookup.Damaged && why.Kind != lookup.NotInLedger:
-		return l.out.fault(at, text, why.Kind, noFileEither(why))
-	}
-	return l.out.fault(at, text, why.Kind, why)
+	return captionOf(found.Record.Batch), nil
 }

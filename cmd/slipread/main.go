@@ -17,12 +17,6 @@ func main() {
 	os.Exit(status)
 }
 
-// program is slipread with its clock and what reads files for it.
-type program struct {
-	now  func() time.Time
-	open func(context.Context) (files, error)
-}
-
 func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := p.lookupCommand()
 	command.Group(root, "At the mist bed", p.logCommand(), p.dueCommand(), p.bedCommand(), p.historyCommand(), p.serveCommand())

@@ -14,6 +14,7 @@ import (
 	"graftslip/cmd/slipread/internal/mark"
 	"graftslip/codes"
 	"graftslip/codes/scan"
+	"graftslip/records"
 )
 
 // markedName is a flag's value: the file that marked pictures are written to,
@@ -39,6 +40,14 @@ func (n markedName) numbered(number int) string {
 	ending := filepath.Ext(string(n))
 	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(string(n), ending), number, ending)
 }
+
+// caption is what a marked picture says of a text.
+type caption struct {
+	pair        string // that it stands for; "": not known
+	notInLedger bool
+}
+
+func captionOf(b records.Batch) caption { return caption{pair: records.Pair(b.Variety, b.Stock)} }
 
 // marks are pictures with what was read off them drawn on them. They get their
 // names when all are written. A nil *marks draws nothing.
@@ -132,12 +141,12 @@ func (m *marks) skip() error {
 	return m.write(m.name.numbered(1), first)
 }
 
-// add marks a picture or page; answers are those to what was found.
-func (m *marks) add(view scan.View, answers []answer) error {
+// add marks a picture or page; captions are those to what was found.
+func (m *marks) add(view scan.View, captions []caption) error {
 	if err := m.skip(); m == nil || view.Picture == nil || err != nil {
 		return err
 	}
-	marked, err := mark.Draw(view.Picture, signs(view, answers))
+	marked, err := mark.Draw(view.Picture, signs(view, captions))
 	if err != nil {
 		return fmt.Errorf("cannot mark a picture: %w", err)
 	}
@@ -153,14 +162,14 @@ func (m *marks) add(view scan.View, answers []answer) error {
 }
 
 // signs are the symbols of a picture.
-func signs(view scan.View, answers []answer) []mark.Sign {
+func signs(view scan.View, captions []caption) []mark.Sign {
 	const longest = 40 // letters of a pair, beyond which its tag is in the way
 	var all []mark.Sign
 	for i, found := range view.Found {
 		sign := mark.Sign{Symbol: found.Symbol, Sight: found.Sight, Lines: []string{found.Text}}
 		if code, err := codes.FromSymbol(found.Text); err == nil {
-			said, also := unitOf(code), answers[i].pair
-			if answers[i].notInLedger { // which is never left out where there is little room
+			said, also := unitOf(code), captions[i].pair
+			if captions[i].notInLedger { // which is never left out where there is little room
 				sign.Kind, said, also = mark.NotInLedger, "not in the ledger", said
 			}
 			sign.Lines[0] = fmt.Sprintf("%v   %s", code, said)

@@ -19,12 +19,12 @@ import (
 // A tag has the code and what it stands on, then the pair, or that the code is
 // not in the ledger.
 func TestSigns(t *testing.T) {
-	pair := answer{pair: "‘Paper Lighthouse’ / ‘Anchor’"}
+	pair := caption{pair: "‘Paper Lighthouse’ / ‘Anchor’"}
 	view := lookedAt(0)
 	view.Missed = view.Missed[:1]
 	for _, test := range []struct {
 		text   string
-		said   answer
+		said   caption
 		want   []string
 		kind   mark.Kind
 		reason string
@@ -32,12 +32,12 @@ func TestSigns(t *testing.T) {
 		{"26330001001713", pair, []string{"26330-001-0017-13   stem 17", "‘Paper Lighthouse’ / ‘Anchor’"}, mark.Read, "a stem"},
 		{"26330001900127", pair, []string{"26330-001-9001-27   tray 1", "‘Paper Lighthouse’ / ‘Anchor’"}, mark.Read, "a tray"},
 		{"26330001000064", pair, []string{"26330-001-0000-64   batch", "‘Paper Lighthouse’ / ‘Anchor’"}, mark.Read, "a spare label"},
-		{"26330001001713", answer{pair: strings.Repeat("long ", 9)}, []string{"26330-001-0017-13   stem 17"}, mark.Read, "a long pair"},
-		{"26330001001713", answer{notInLedger: true}, []string{"26330-001-0017-13   not in the ledger", "stem 17"}, mark.NotInLedger, "not in the ledger"},
-		{"a gate", answer{}, []string{"a gate"}, mark.Read, "no code"},
+		{"26330001001713", caption{pair: strings.Repeat("long ", 9)}, []string{"26330-001-0017-13   stem 17"}, mark.Read, "a long pair"},
+		{"26330001001713", caption{notInLedger: true}, []string{"26330-001-0017-13   not in the ledger", "stem 17"}, mark.NotInLedger, "not in the ledger"},
+		{"a gate", caption{}, []string{"a gate"}, mark.Read, "no code"},
 	} {
 		view.Found = []scan.Found{{Text: test.text, Symbol: scan.QR}}
-		all := signs(view, []answer{test.said})
+		all := signs(view, []caption{test.said})
 		require.Len(t, all, 2, test.reason)
 		require.Equal(t, test.want, all[0].Lines, test.reason)
 		require.Equal(t, test.kind, all[0].Kind, test.reason)
@@ -52,15 +52,15 @@ func TestSigns(t *testing.T) {
 	l := &job{book: book, out: printer{stdout: io.Discard, stderr: io.Discard}}
 	for _, test := range []struct {
 		text, reason string
-		want         answer
+		want         caption
 	}{
 		{"26330001000161", "in the ledger", pair},
-		{"26330001001713", "no such stem", answer{notInLedger: true}},
-		{"26330-002-9001-97 Tin Drummer / Anchor; 2 grafts; tray 1 of 1: stems 1-2", "a card of another ledger", answer{notInLedger: true}},
-		{"26330-001-9001-27 Tin Drummer / Anchor; 3 grafts; tray 1 of 1: stems 1-3", "a card that differs", answer{}},
-		{"a gate", "no code", answer{}},
+		{"26330001001713", "no such stem", caption{notInLedger: true}},
+		{"26330-002-9001-97 Tin Drummer / Anchor; 2 grafts; tray 1 of 1: stems 1-2", "a card of another ledger", caption{notInLedger: true}},
+		{"26330-001-9001-27 Tin Drummer / Anchor; 3 grafts; tray 1 of 1: stems 1-3", "a card that differs", caption{}},
+		{"a gate", "no code", caption{}},
 	} {
-		said, err := l.text(t.Context(), test.text, place{})
+		said, err := l.text(t.Context(), test.text, origin{})
 		if test.reason == "in the ledger" {
 			require.NoError(t, err)
 		} else {

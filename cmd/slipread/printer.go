@@ -4,11 +4,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
+	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/lookup"
 )
@@ -20,144 +21,103 @@ type printer struct {
 	today          time.Time
 	dates          records.DateForm
 	calendar       records.Calendar
-	tellFile       bool // a person has named more than one file or code
+	showFile       bool // a person has named more than one file or code
 }
 
-// origin is where a record comes from.
+// daysUntil returns how many days ahead a day, at midnight UTC, is; negative if past.
+func (p printer) daysUntil(day time.Time) int { return records.DaysBetween(p.day(), day) }
+
+// day is today at midnight UTC.
+func (p printer) day() time.Time { return records.Midnight(p.today) }
+
+// when says how far ahead or late a day is.
+func (p printer) when(day time.Time) string { return records.DaysWords(p.daysUntil(day), "late") }
+
+// spaced joins parts into a line.
+func spaced(parts ...string) string { return strings.Join(parts, "  ") }
+
+// origin is where a text or a record comes from.
 type origin struct {
-	place
-	carried bool // the slip's own symbol holds it
+	file   string
+	page   int    // of a PDF, from 1
+	symbol string // on the picture or page, as package scan names it; "": none
+	sight  scan.Sight
+
+	argument bool // of the program, and no file has this name
+	carried  bool // the record is what the text itself carries
 }
 
-// line is an object of "slipread --json". What does not apply is left out.
-type line struct {
-	Code    string  `json:"code,omitempty"`
-	Kind    string  `json:"kind,omitempty"`
-	Date    string  `json:"date,omitempty"`
-	Days    *int    `json:"days,omitempty"`
-	Look    string  `json:"look_from,omitempty"`
-	Variety string  `json:"variety,omitempty"`
-	Stock   string  `json:"stock,omitempty"`
-	Source  string  `json:"source,omitempty"`
-	Grafts  int     `json:"grafts,omitempty"`
-	Stem    int     `json:"stem,omitempty"`
-	Tray    int     `json:"tray,omitempty"`
-	Trays   int     `json:"trays,omitempty"`
-	From    int     `json:"from,omitempty"`
-	To      int     `json:"to,omitempty"`
-	Grafter string  `json:"grafter,omitempty"`
-	Width   float64 `json:"stem_mm,omitempty"`
-	Wrap    string  `json:"wrap,omitempty"`
-	Note    string  `json:"note,omitempty"`
-	Reprint int     `json:"reprints,omitempty"`
-	Last    string  `json:"reprinted,omitempty"`
-	standingLine
-	Carried bool   `json:"carried,omitempty"`
-	File    string `json:"file,omitempty"`
-	Page    int    `json:"page,omitempty"`
-	sighted
-	Read    string  `json:"read,omitempty"`
-	Fault   string  `json:"fault,omitempty"`
-	Reason  string  `json:"reason,omitempty"`
-	Message string  `json:"message,omitempty"`
-	May     []maybe `json:"candidates,omitempty"`
-	Tried   string  `json:"tried,omitempty"`
+func (o origin) String() string {
+	if o.page == 0 {
+		return o.file
+	}
+	return fmt.Sprintf("%s, page %d", o.file, o.page)
 }
 
-// maybe is a code that a damaged one may have been.
-type maybe struct {
-	line
-	Faults  int      `json:"faults"`
-	Changes []string `json:"changes"`
+// originJSON is what an object of "slipread --json" says of it; of a symbol in pixels with one
+// decimal.
+type originJSON struct {
+	Carried bool           `json:"carried,omitempty"`
+	File    string         `json:"file,omitempty"`
+	Page    int            `json:"page,omitempty"`
+	Symbol  string         `json:"symbol,omitempty"`
+	Corners *[4][2]float64 `json:"corners,omitempty"`
+	Module  float64        `json:"module,omitempty"` // left out when it is not known
 }
 
-// record writes what a code stands for, and how that stands where it is known.
-func (p printer) record(r records.Record, from origin, reprints []records.Reprint, stands *standing) error {
-	if p.asJSON {
-		l := p.object(r, from)
-		l.standingLine = stands.line()
-		if l.Reprint = len(reprints); l.Reprint > 0 {
-			l.Last = reprints[l.Reprint-1].At.In(p.today.Location()).Format(time.DateOnly)
-		}
-		return json.NewEncoder(p.stdout).Encode(l)
+func (o origin) json() originJSON {
+	j := originJSON{Carried: o.carried, File: o.file, Page: o.page}
+	if o.symbol == "" {
+		return j
 	}
-	parts := p.described(r)
-	if n := len(reprints); n > 0 {
-		said := "reprinted"
-		if n > 1 {
-			said = fmt.Sprintf("reprinted %d times, last", n)
-		}
-		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At.In(p.today.Location())))
+	tenths := func(pixels float64) float64 { return math.Round(pixels*10)/10 + 0 } // + 0 turns -0 into 0
+	j.Symbol, j.Corners, j.Module = o.symbol, new([4][2]float64), tenths(o.sight.Module)
+	for i, corner := range o.sight.Corners {
+		j.Corners[i] = [2]float64{tenths(corner.X), tenths(corner.Y)}
 	}
-	parts = append(parts, p.standing(stands)...)
-	if from.carried {
-		parts = append(parts, "as the card says, not the ledger")
-	}
-	switch {
-	case p.tellFile && from.file != "":
-		parts = append(parts, from.place.String())
-	case from.page > 0:
-		parts = append(parts, fmt.Sprintf("page %d", from.page))
-	}
-	_, err := fmt.Fprintln(p.stdout, strings.Join(parts, "  "))
-	return err
+	return j
 }
 
-// named is what tells a record from others, part by part.
-func (p printer) named(r records.Record) []string {
-	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(),
-		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.DaysSince(p.today), "ago"))}
+// Why there is no record, beside what lookup knows.
+const (
+	noCode      lookup.Kind = "no-code"
+	noFile      lookup.Kind = "no-file"
+	unreadable  lookup.Kind = "unreadable"
+	noRecord    lookup.Kind = "no-record"
+	notRead     lookup.Kind = "missed"
+	differs     lookup.Kind = "differs"
+	outOfTime   lookup.Kind = "deadline"
+	refused     lookup.Kind = "entry"
+	contradicts lookup.Kind = "contradiction"
+	notSaid     lookup.Kind = "not-understood"
+)
+
+// faultJSON is an object of "slipread --json" on a text or a file without a record.
+type faultJSON struct {
+	originJSON
+	Read       string          `json:"read,omitempty"`
+	Fault      lookup.Kind     `json:"fault"`
+	Reason     string          `json:"reason,omitempty"`
+	Message    string          `json:"message"`
+	Candidates []candidateJSON `json:"candidates,omitempty"`
+	Tried      string          `json:"tried,omitempty"`
 }
 
-// described is what a record says, part by part.
-func (p printer) described(r records.Record) []string {
-	parts := p.named(r)
-	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
-		if also.text != "" {
-			parts = append(parts, fmt.Sprintf(also.what, also.text))
-		}
-	}
-	return parts
-}
-
-func (p printer) object(r records.Record, from origin) line {
-	b, days := r.Batch, r.DaysSince(p.today)
-	l := line{
-		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
-		Look:    p.calendar.LookFrom(b).Format(time.DateOnly),
-		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
-		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, Carried: from.carried, File: from.file, Page: from.page,
-		sighted: from.sighted(),
-	}
-	if b.Wrap != 0 {
-		l.Wrap = b.Wrap.String()
-	}
-	switch r.Code.Kind() {
-	case codes.Stem:
-		l.Stem = r.Code.Number()
-		l.Tray = b.TrayOf(l.Stem)
-	case codes.Tray:
-		l.Tray = r.Code.Number()
-		l.From, l.To = b.StemsIn(l.Tray)
-	}
-	return l
+func newFault(at origin, text string, kind lookup.Kind, err error) faultJSON {
+	return faultJSON{originJSON: at.json(), Read: strings.TrimSpace(text), Fault: kind, Message: err.Error()}
 }
 
 // fault reports why there is no record. It returns command.ErrReported.
-func (p printer) fault(at place, text string, kind lookup.Kind, err error) error {
+func (p printer) fault(at origin, text string, kind lookup.Kind, err error) error {
 	if p.asJSON {
-		return p.faultLine(newFault(at, text, kind, err))
+		return p.faultJSON(newFault(at, text, kind, err))
 	}
 	command.Report(p.stderr, err)
 	return command.ErrReported
 }
 
-func newFault(at place, text string, kind lookup.Kind, err error) line {
-	return line{Read: strings.TrimSpace(text), File: at.file, Page: at.page, sighted: at.sighted(), Fault: string(kind), Message: err.Error()}
-}
-
-func (p printer) faultLine(l line) error {
-	if err := json.NewEncoder(p.stdout).Encode(l); err != nil {
+func (p printer) faultJSON(fault faultJSON) error {
+	if err := json.NewEncoder(p.stdout).Encode(fault); err != nil {
 		return err
 	}
 	return command.ErrReported

@@ -29,7 +29,7 @@ type ratesFlags struct {
 }
 
 func (p program) ratesCommand() *cobra.Command {
-	v := &verb{program: p}
+	v := &baseCommand{program: p}
 	f := ratesFlags{by: trait{forecast.ByPair}, level: usualLevel}
 	c := &cobra.Command{
 		Use:   "rates",
@@ -50,7 +50,7 @@ groups with several batches.`,
 			if err != nil {
 				return err
 			}
-			defer l.book.Close()
+			defer l.close()
 			return l.rates(c.Context(), f)
 		},
 	}

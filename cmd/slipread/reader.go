@@ -6,13 +6,11 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
-	"github.com/spf13/cobra"
-
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/lookup"
@@ -31,52 +29,7 @@ type reader struct {
 
 // handler takes one text that was typed, scanned or read off a picture. When it
 // has reported that there is no answer it returns command.ErrReported.
-type handler func(ctx context.Context, text string, at place) (said answer, err error)
-
-// answer is what a marked picture says of a text.
-type answer struct {
-	pair        string // that it stands for; "": not known
-	notInLedger bool
-}
-
-func pairOf(b records.Batch) answer { return answer{pair: records.Pair(b.Variety, b.Stock)} }
-
-// place is where a text was found.
-type place struct {
-	file string
-	page int   // of a PDF, from 1
-	seen *seen // on the picture or page; nil: not on any
-
-	argument bool // of the program, and no file has this name
-}
-
-// seen is a symbol on a picture.
-type seen struct {
-	symbol string // as package scan names it
-	scan.Sight
-}
-
-func (p place) String() string {
-	if p.page == 0 {
-		return p.file
-	}
-	return fmt.Sprintf("%s, page %d", p.file, p.page)
-}
-
-// noFileEither advises on an argument that is no code.
-func noFileEither(err error) error {
-	return command.Advise(err, "there is no file of this name either")
-}
-
-// atLeastOne checks that there are arguments; missing says what to name.
-func atLeastOne(missing string) cobra.PositionalArgs {
-	return command.Arguments(func(_ *cobra.Command, args []string) error {
-		if len(args) == 0 {
-			return errors.New(missing)
-		}
-		return nil
-	})
-}
+type handler func(ctx context.Context, text string, at origin) (caption, error)
 
 // read hands the codes, files and streams that arguments name to the reader's
 // handler. The error is command.ErrReported when something could not be answered.
@@ -97,17 +50,17 @@ func (p program) read(ctx context.Context, args []string, stdin io.Reader, r *re
 }
 
 // text hands a text on and notes that it has no answer.
-func (r *reader) text(ctx context.Context, text string, at place) (said answer, err error) {
-	said, err = r.handle(ctx, text, at)
+func (r *reader) text(ctx context.Context, text string, at origin) (caption, error) {
+	c, err := r.handle(ctx, text, at)
 	if errors.Is(err, command.ErrReported) {
 		r.failed = true
-		return said, nil
+		err = nil
 	}
-	return said, err
+	return c, err
 }
 
 // fault reports what could not be read.
-func (r *reader) fault(at place, kind lookup.Kind, err error) error {
+func (r *reader) fault(at origin, kind lookup.Kind, err error) error {
 	r.failed = true
 	if err := r.out.fault(at, "", kind, err); !errors.Is(err, command.ErrReported) {
 		return err
@@ -123,7 +76,7 @@ func (r *reader) argument(ctx context.Context, arg string, stdin io.Reader) erro
 	if namesFile(arg) {
 		return r.named(ctx, arg)
 	}
-	_, err := r.text(ctx, arg, place{argument: true})
+	_, err := r.text(ctx, arg, origin{argument: true})
 	return err
 }
 
@@ -147,37 +100,7 @@ func (r *reader) named(ctx context.Context, name string) error {
 	if skipping := r.marks.skip(); skipping != nil {
 		return skipping
 	}
-	return r.fault(place{file: name}, noFile, err)
-}
-
-// namesFile reports whether an argument is the name of a file or meant as one.
-func namesFile(arg string) bool {
-	if _, err := codes.Parse(arg); err == nil || arg == "-" {
-		return false
-	}
-	_, err := os.Stat(arg)
-	return err == nil || lookup.Parse(arg).Form == lookup.FileName
-}
-
-// joined puts the groups of a code that was typed with spaces together again.
-// Only what makes a valid code is joined.
-func joined(args []string) []string {
-	var all []string
-	for i := 0; i < len(args); i++ {
-		together := ""
-		for j := i; j < len(args) && len(together) < codes.Digits && strings.Trim(args[j], "0123456789") == ""; j++ {
-			together += args[j]
-			if _, err := codes.Parse(together); err == nil {
-				i = j
-				break
-			}
-		}
-		if _, err := codes.Parse(together); err != nil {
-			together = args[i]
-		}
-		all = append(all, together)
-	}
-	return all
+	return r.fault(origin{file: name}, noFile, err)
 }
 
 // stream hands on the lines of a scanner or a pipe as they come.
@@ -194,12 +117,127 @@ func (r *reader) stream(ctx context.Context, lines io.Reader) error {
 func (r *reader) line(ctx context.Context, line string, err error) error {
 	switch {
 	case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-		return r.fault(place{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+		return r.fault(origin{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
 	case err != nil:
 		return fmt.Errorf("reading codes: %w", err)
 	case strings.TrimSpace(line) == "":
 		return nil
 	}
-	_, err = r.text(ctx, line, place{})
+	_, err = r.text(ctx, line, origin{})
 	return err
+}
+
+// limit gives the context in which a file is read. What was read is answered in
+// ctx, so that a deadline does not take it away.
+func (r *reader) limit(ctx context.Context) (context.Context, context.CancelFunc) {
+	if r.deadline == 0 {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, r.deadline)
+}
+
+// file hands on every code on a picture or PDF.
+func (r *reader) file(ctx context.Context, file *os.File) error {
+	path := file.Name()
+	limited, end := r.limit(ctx)
+	defer end()
+	read, missed, failed := 0, 0, false
+	for view, err := range r.files.File(limited, file, lookup.IsCode) {
+		if err != nil {
+			view.Missed = nil // nobody knows what would have been read of them
+		}
+		at := origin{file: path, page: view.Page}
+		if err := r.view(ctx, view, at); err != nil {
+			return err
+		}
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		read, missed = read+len(view.Found), missed+len(view.Missed)
+		if err == nil {
+			continue
+		}
+		failed = true
+		if errors.Is(err, context.DeadlineExceeded) {
+			err = r.stopped(at, read, view.Picture != nil)
+		} else {
+			err = r.unreadable(at, err)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if read == 0 && missed == 0 && !failed {
+		return r.fault(origin{file: path}, noCode, &command.HintedError{
+			Err:    fmt.Errorf("%s: nothing that looks like a code was found on it", path),
+			Advice: "take the picture closer, with the whole code on it, straight on and in even light, or type the code"})
+	}
+	return nil
+}
+
+// view hands on the codes of a picture or page, reports what was seen and not
+// read, and marks both.
+func (r *reader) view(ctx context.Context, view scan.View, at origin) error {
+	captions := make([]caption, len(view.Found))
+	for i, found := range view.Found {
+		at.symbol, at.sight = found.Symbol, found.Sight
+		var err error
+		if captions[i], err = r.text(ctx, found.Text, at); err != nil {
+			return err
+		}
+	}
+	if len(view.Missed) > 0 {
+		r.failed = true
+		if err := r.out.missed(at, view); !errors.Is(err, command.ErrReported) {
+			return err
+		}
+	}
+	return r.marks.add(view, captions)
+}
+
+// stopped reports that the time for a file was up when so many codes were read;
+// opened says whether the picture, or its page, could be drawn on.
+func (r *reader) stopped(at origin, read int, opened bool) error {
+	said := map[int]string{0: "no code was", 1: "1 code was"}[read]
+	if said == "" {
+		said = records.Counted(read, "code") + " were"
+	}
+	err := fmt.Errorf("%s: stopped after %s; %s read until then; there may be more", at.file, command.FormatDuration(r.deadline), said)
+	if r.marks != nil && !opened {
+		err = &command.HintedError{Err: err, Advice: "no marked picture is written of it: the time was up before it was opened"}
+	}
+	return r.fault(at, outOfTime, &command.HintedError{Err: err, Advice: "give it more time with --deadline, or send a smaller picture"})
+}
+
+// unreadable reports why a file, or a page of it, was not read.
+func (r *reader) unreadable(at origin, err error) error {
+	err = fmt.Errorf("%s: %w", at, err)
+	if errors.Is(err, scan.ErrUnsupported) && (filepath.Ext(at.file) == ".txt" || filepath.Ext(at.file) == ".csv") {
+		err = &command.HintedError{Err: err, Advice: "a file with a code a line is read so: slipread - < " + at.file}
+	}
+	return r.fault(at, unreadable, err)
+}
+
+// missed reports what was seen on a picture and could not be read; to a person
+// all at once, so that advice that is the same for all comes once. It returns
+// command.ErrReported.
+func (p printer) missed(at origin, view scan.View) error {
+	var all []error
+	for _, missed := range view.Missed {
+		at.symbol, at.sight = missed.Symbol, missed.Sight
+		err := fmt.Errorf("%s: %w", at, &scan.MissedError{Missed: missed, Within: view.Picture.Bounds()})
+		if !p.asJSON {
+			all = append(all, err)
+			continue
+		}
+		fault := newFault(at, "", notRead, err)
+		fault.Reason = missed.Reason.String()
+		if err := p.faultJSON(fault); !errors.Is(err, command.ErrReported) {
+			return err
+		}
+	}
+	if !p.asJSON {
+		command.Report(p.stderr, errors.Join(all...))
+	}
+	return command.ErrReported
 }

@@ -49,7 +49,7 @@ func TestSaidBefore(t *testing.T) {
 			}
 			kept := row.entries[len(row.entries)-1]
 			history := records.NewHistory(records.Batch{Code: code, Draft: records.Draft{Date: code.Date(), Grafts: 40, TraySize: 20}}, row.entries)
-			before, is := saidBefore(history, kept)
+			before, is := sameBefore(history, kept)
 			require.Equal(t, row.said != "", is)
 			if is {
 				require.Equal(t, 1, before.Number)

@@ -1,27 +1,38 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
-	"strings"
+	"slices"
 	"time"
 
 	"graftslip/codes"
 	"graftslip/records"
 )
 
-// standing is the stage of a unit, its tally and its next task.
-type standing struct {
+// status is the stage of a unit, its tally and its next task.
+type status struct {
 	stage records.Stage
 	tally records.Tally
 	due   records.DueGroup // nil: nothing
 	whose string           // whose task it is, if not the unit's own
 }
 
-// standingOf returns it for a unit on the printer's day. The task of a stem is that of
+// dueGroups lists all that is or will be due, late work first. Trays of a batch with the
+// same task, day and reason are one group.
+func dueGroups(histories []records.History, calendar records.Calendar, today time.Time) []records.DueGroup {
+	all := records.DueGroups(records.DueOn(histories, calendar, today))
+	slices.SortStableFunc(all, func(a, b records.DueGroup) int {
+		return cmp.Or(a[0].From.Compare(b[0].From), codes.Compare(a[0].Unit, b[0].Unit))
+	})
+	return all
+}
+
+// statusOf returns it for a unit on the printer's day. The task of a stem is that of
 // its tray; the task of a batch is the earliest of its trays.
-func (p printer) standingOf(history records.History, unit codes.Code) *standing {
+func (p printer) statusOf(history records.History, unit codes.Code) *status {
 	days := p.calendar.For(history.Batch.Variety, history.Batch.Stock)
-	s := &standing{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
+	s := &status{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
 	if unit.Kind() == codes.Batch && history.Batch.Trays() > 1 {
 		if all := dueGroups([]records.History{history}, p.calendar, p.today); len(all) > 0 {
 			s.due, s.whose = all[0], all[0].Where()
@@ -41,8 +52,8 @@ func (p printer) standingOf(history records.History, unit codes.Code) *standing 
 	return s
 }
 
-// standing describes it, part by part.
-func (p printer) standing(s *standing) []string {
+// statusWords describes it, part by part.
+func (p printer) statusWords(s *status) []string {
 	if s == nil {
 		return nil
 	}
@@ -67,23 +78,14 @@ func (p printer) next(due records.Due, whose string) string {
 	return fmt.Sprintf("next%s: %s on %s, %s (%s)", whose, due.Task, p.dates.Format(due.From), p.when(due.From), due.Reason)
 }
 
-// daysUntil returns how many days ahead a day, at midnight UTC, is; negative if past.
-func (p printer) daysUntil(day time.Time) int { return records.DaysBetween(p.day(), day) }
-
-// day is today at midnight UTC.
-func (p printer) day() time.Time { return records.Midnight(p.today) }
-
-// when says how far ahead or late a day is.
-func (p printer) when(day time.Time) string { return records.DaysWords(p.daysUntil(day), "late") }
-
-// standingLine is its part of an object of "slipread --json".
-type standingLine struct {
+// statusJSON is its part of an object of "slipread --json".
+type statusJSON struct {
 	Stage string     `json:"stage,omitempty"`
-	Tally *tallyLine `json:"tally,omitempty"`
-	Due   *taskLine  `json:"due,omitempty"`
+	Tally *tallyJSON `json:"tally,omitempty"`
+	Due   *taskJSON  `json:"due,omitempty"`
 }
 
-type tallyLine struct {
+type tallyJSON struct {
 	Stems     int `json:"stems"`
 	Alive     int `json:"alive"`
 	Growing   int `json:"growing"`
@@ -96,23 +98,20 @@ type tallyLine struct {
 	Elsewhere int `json:"elsewhere"`
 }
 
-type taskLine struct {
+type taskJSON struct {
 	Task   string `json:"task"`
 	From   string `json:"from"`
 	Reason string `json:"reason"`
 	Trays  []int  `json:"trays"` // of a batch, or of a stem
 }
 
-func (s *standing) line() standingLine {
+func (s *status) json() statusJSON {
 	if s == nil {
-		return standingLine{}
+		return statusJSON{}
 	}
-	l := standingLine{Stage: s.stage.String(), Tally: new(tallyLine(s.tally))}
+	l := statusJSON{Stage: s.stage.String(), Tally: new(tallyJSON(s.tally))}
 	if s.due != nil {
-		l.Due = &taskLine{s.due[0].Task.Word(), s.due[0].From.Format(time.DateOnly), s.due[0].Reason, s.due.Trays()}
+		l.Due = &taskJSON{s.due[0].Task.Word(), s.due[0].From.Format(time.DateOnly), s.due[0].Reason, s.due.Trays()}
 	}
 	return l
 }
-
-// spaced joins parts into a line.
-func spaced(parts ...string) string { return strings.Join(parts, "  ") }

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/codes"
+	"graftslip/records/lookup"
+)
+
+// atLeastOne checks that there are arguments; missing says what to name.
+func atLeastOne(missing string) cobra.PositionalArgs {
+	return command.Arguments(func(_ *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return errors.New(missing)
+		}
+		return nil
+	})
+}
+
+// oneCode checks that the arguments name one code.
+func oneCode(missing string) cobra.PositionalArgs {
+	return command.Arguments(func(_ *cobra.Command, args []string) error {
+		switch n := len(joined(args)); {
+		case n == 0:
+			return errors.New(missing)
+		case n > 1:
+			return fmt.Errorf("%d codes are named, one is taken at a time", n)
+		}
+		return nil
+	})
+}
+
+// joined puts the groups of a code that was typed with spaces together again.
+// Only what makes a valid code is joined.
+func joined(args []string) []string {
+	var all []string
+	for i := 0; i < len(args); i++ {
+		together := ""
+		for j := i; j < len(args) && len(together) < codes.Digits && strings.Trim(args[j], "0123456789") == ""; j++ {
+			together += args[j]
+			if _, err := codes.Parse(together); err == nil {
+				i = j
+				break
+			}
+		}
+		if _, err := codes.Parse(together); err != nil {
+			together = args[i]
+		}
+		all = append(all, together)
+	}
+	return all
+}
+
+// namesFile reports whether an argument is the name of a file or meant as one.
+func namesFile(arg string) bool {
+	if _, err := codes.Parse(arg); err == nil || arg == "-" {
+		return false
+	}
+	_, err := os.Stat(arg)
+	return err == nil || lookup.Parse(arg).Form == lookup.FileName
+}
+
+// noFileEither advises on an argument that is no code.
+func noFileEither(err error) error {
+	return command.Advise(err, "there is no file of this name either")
+}
