@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"graftslip/cmd/internal/command"
 	"graftslip/records"
 	"graftslip/records/plan/forecast"
 )
@@ -86,7 +87,7 @@ type pooledLine struct {
 
 func (r *rates) writeJSON(out io.Writer) error {
 	l := ratesLine{
-		For: r.By.String(), Level: r.Level, Since: r.flags.since.String(), Until: r.flags.until.String(), Groups: []groupLine{},
+		For: r.By.String(), Level: r.Level, Since: command.Date(&r.flags.since).String(), Until: command.Date(&r.flags.until).String(), Groups: []groupLine{},
 		Unfinished: r.Unfinished, Uncounted: r.Uncounted, Early: r.Early,
 		Correlation: decimals(r.Spread.Correlation), SpreadIsSeen: r.Spread.Freedom > 0,
 	}
