@@ -56,7 +56,7 @@ func browserWithoutScript(t *testing.T, b *browser.Browser) {
 	folder := t.TempDir()
 	p.Downloads(folder)
 	p.Tap("form[action$='/tag'] button")
-	text, _ := readTag(t, renderer, p.Downloaded(folder, tagName(tray)+".pdf"))
+	text, _ := readTag(t, renderer, p.Downloaded(folder, reprintName(tray)+".pdf"))
 	require.Equal(t, digits(tray), text)
 	require.Empty(t, p.Thrown())
 }
@@ -175,7 +175,7 @@ func browserLink(t *testing.T, b *browser.Browser) {
 	p.UntilText("main", "tray 1 of 2") // the phone is known, once it is asked again
 	p.UntilAt(recordAt(h.tray(1)))
 
-	_, card, err := makerOf(t, "--card-symbol", "link", "--link", s.named()).Tag(t.Context(), records.Record{Batch: h.batches[0], Code: h.tray(2)}, 1)
+	_, card, err := makerOf(t, "--card-symbol", "link", "--link", s.named()).Reprint(t.Context(), records.Record{Batch: h.batches[0], Code: h.tray(2)}, 1)
 	require.NoError(t, err)
 	link, _ := readTag(t, pageRenderer(t), card)
 	p.Open(strings.Replace(link, "HTTP:", "http:", 1))

@@ -139,13 +139,13 @@ func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, re
 		return nil, err
 	}
 	f.slips.Calendar = calendar
-	maker, err := newTagMaker(f.slips)
+	maker, err := newReprinter(f.slips)
 	if err != nil {
 		return nil, err
 	}
 	return site.New(ctx, site.Options{
 		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates, Nursery: f.slips.Nursery,
-		ReadPhoto: renderer.File, Reprint: maker.Tag, Positions: maker.Places, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
+		ReadPhoto: renderer.File, Reprint: maker.Reprint, Positions: maker.Positions, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
 		Plot:   plotOf,
 		Report: reportTo(stderr),
 	})

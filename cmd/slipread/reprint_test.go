@@ -54,13 +54,13 @@ func codesOf(t *testing.T, batch records.Batch) (stem, tray, spare codes.Code) {
 }
 
 // makerOf is a maker with flags from a command line.
-func makerOf(t *testing.T, args ...string) tagMaker {
+func makerOf(t *testing.T, args ...string) reprinter {
 	t.Helper()
 	flags := command.NewSlipFlags()
 	set := pflag.NewFlagSet("tags", pflag.ContinueOnError)
 	flags.Register(set)
 	require.NoError(t, set.Parse(args))
-	maker, err := newTagMaker(flags)
+	maker, err := newReprinter(flags)
 	require.NoError(t, err)
 	return maker
 }
@@ -122,8 +122,8 @@ func TestTag(t *testing.T) {
 			stock, err := layouts.Lookup(test.stock)
 			require.NoError(t, err)
 			maker := makerOf(t, test.args...)
-			require.Equal(t, stock.Count(), maker.Places(test.code))
-			name, pdf, err := maker.Tag(t.Context(), records.Record{Batch: batch, Code: test.code}, test.place)
+			require.Equal(t, stock.Count(), maker.Positions(test.code))
+			name, pdf, err := maker.Reprint(t.Context(), records.Record{Batch: batch, Code: test.code}, test.place)
 			require.NoError(t, err)
 			require.Equal(t, test.name, name)
 			text, corners := readTag(t, renderer, pdf)
@@ -141,7 +141,7 @@ func TestTagOfLink(t *testing.T) {
 	batch := tagBatch(t, "")
 	_, tray, _ := codesOf(t, batch)
 	maker := makerOf(t, "--card-symbol", "link", "--link", "http://10.0.0.7:8417")
-	_, pdf, err := maker.Tag(t.Context(), records.Record{Batch: batch, Code: tray}, 1)
+	_, pdf, err := maker.Reprint(t.Context(), records.Record{Batch: batch, Code: tray}, 1)
 	require.NoError(t, err)
 	text, _ := readTag(t, pageRenderer(t), pdf)
 	require.Equal(t, "HTTP://10.0.0.7:8417/"+tray.Compact(), text, "in capitals, which need fewer modules")
@@ -167,9 +167,9 @@ func TestTagCorrected(t *testing.T) {
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			record := records.Record{Batch: batch, Code: test.code}
-			_, plain, err := makerOf(t).Tag(t.Context(), record, test.place)
+			_, plain, err := makerOf(t).Reprint(t.Context(), record, test.place)
 			require.NoError(t, err)
-			_, corrected, err := makerOf(t, test.args...).Tag(t.Context(), record, test.place)
+			_, corrected, err := makerOf(t, test.args...).Reprint(t.Context(), record, test.place)
 			require.NoError(t, err)
 			_, was := readTag(t, renderer, plain)
 			text, is := readTag(t, renderer, corrected)
@@ -180,7 +180,7 @@ func TestTagCorrected(t *testing.T) {
 			require.InDelta(t, y, (is[0].Y+is[2].Y)/2, exact)
 		})
 	}
-	_, _, err := makerOf(t, "--shift", "-20mm,0mm").Tag(t.Context(), records.Record{Batch: batch, Code: tray}, 1)
+	_, _, err := makerOf(t, "--shift", "-20mm,0mm").Reprint(t.Context(), records.Record{Batch: batch, Code: tray}, 1)
 	require.ErrorContains(t, err, "shift and scale bring print over the left edge of the paper", "print that would be lost")
 }
 
@@ -212,7 +212,7 @@ func TestTagAsReprinted(t *testing.T) {
 			require.NoError(t, err, "%s", out)
 			reprinted, err := os.ReadFile(filepath.Join(into, "reprint-26329-001-"+test.kind+".pdf"))
 			require.NoError(t, err)
-			_, pdf, err := makerOf(t, flags...).Tag(t.Context(), records.Record{Batch: batch, Code: test.code}, test.place)
+			_, pdf, err := makerOf(t, flags...).Reprint(t.Context(), records.Record{Batch: batch, Code: test.code}, test.place)
 			require.NoError(t, err)
 			require.Equal(t, drawTag(t, renderer, reprinted).Pix, drawTag(t, renderer, pdf).Pix)
 		})
@@ -221,49 +221,23 @@ func TestTagAsReprinted(t *testing.T) {
 
 func TestTagRefused(t *testing.T) {
 	batch := tagBatch(t, "")
-	stem, tray, _ := codesOf(t, batch)
-	beyond, err := batch.Code.Stem(61)
-	require.NoError(t, err)
-	const count = "count the places along the rows, from the upper left, or look at the page that graftslip ruler "
-	for _, test := range []struct {
-		code         codes.Code
-		args         []string
-		place        int
-		told, advice string
-		reason       string
-	}{
-		{stem, nil, 21, "a sheet of letter-2x10 has places 1 to 20, there is no place 21", count + "letter-2x10 prints", "one too many"},
-		{stem, nil, 0, "a sheet of letter-2x10 has places 1 to 20, there is no place 0", count + "letter-2x10 prints", "places are counted from 1"},
-		{stem, nil, -1, "a sheet of letter-2x10 has places 1 to 20, there is no place -1", count + "letter-2x10 prints", "less than none"},
-		{tray, nil, 5, "a sheet of letter-2x2 has places 1 to 4, there is no place 5", count + "letter-2x2 prints", "cards have a stock of their own"},
-		{stem, []string{"--stems", "strip-25x200"}, 2, "strip-25x200 has one place, there is no place 2", "name place 1", "a roll"},
-		{beyond, nil, 1, beyond.String() + ": the batch has no such stem or tray", "26329-001 has 60 grafts in 2 trays", "a stem that was never issued"},
-	} {
-		name, pdf, err := makerOf(t, test.args...).Tag(t.Context(), records.Record{Batch: batch, Code: test.code}, test.place)
-		require.EqualError(t, err, test.told, test.reason)
-		var hinted *command.HintedError
-		require.ErrorAs(t, err, &hinted, test.reason)
-		require.Equal(t, test.advice, hinted.Hint(), test.reason)
-		require.Empty(t, name, test.reason)
-		require.Empty(t, pdf, test.reason)
-	}
-
+	stem, _, _ := codesOf(t, batch)
 	long := batch
 	long.Stem = 60
-	_, _, err = makerOf(t).Tag(t.Context(), records.Record{Batch: long, Code: stem}, 1)
+	_, _, err := makerOf(t).Reprint(t.Context(), records.Record{Batch: long, Code: stem}, 1)
 	require.ErrorContains(t, err, stem.String()+": ", "a label that does not go round the stem")
 
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
-	_, _, err = makerOf(t).Tag(stopped, records.Record{Batch: batch, Code: stem}, 1)
+	_, _, err = makerOf(t).Reprint(stopped, records.Record{Batch: batch, Code: stem}, 1)
 	require.ErrorIs(t, err, context.Canceled, "nobody waits for it any more")
 
 	flags := command.NewSlipFlags()
 	flags.Font = "none.ttf"
-	_, err = newTagMaker(flags)
+	_, err = newReprinter(flags)
 	require.ErrorContains(t, err, "cannot read the font", "a font that is not there")
 	flags = command.NewSlipFlags()
 	flags.Stem = 0
-	_, err = newTagMaker(flags)
+	_, err = newReprinter(flags)
 	require.ErrorContains(t, err, "--stem: a stem measures from", "a stem that is none")
 }
