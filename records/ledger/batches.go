@@ -3,7 +3,9 @@ package ledger
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -20,30 +22,74 @@ func (l *Ledger) Find(ctx context.Context, code codes.Code) (records.Record, err
 	return l.issued(code, batch, err)
 }
 
-// batchesOn returns the batches of a day in the order of their codes.
-func batchesOn(ctx context.Context, statement *sql.Stmt, date time.Time) ([]records.Batch, error) {
-	rows, err := statement.QueryContext(ctx, date.Format(time.DateOnly))
+// Wanted says which batches are looked for. What is empty does not matter;
+// names are compared as Issue compares them.
+type Wanted struct {
+	Date           time.Time // of grafting; only its calendar day counts
+	Variety, Stock string
+}
+
+// Search returns the batches that are wanted, in the order of their codes.
+// With a date it looks at the batches of that day, without one at all of them.
+func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, error) {
+	query, values := selectBatches, []any{}
+	if !wanted.Date.IsZero() {
+		query, values = query+" WHERE date = ?", append(values, wanted.Date.Format(time.DateOnly))
+	}
+	batches, err := readAll(scanBatch)(l.db.QueryContext(ctx, query+" ORDER BY date, number", values...))
+	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
+	if variety != "" || stock != "" {
+		batches = slices.DeleteFunc(batches, func(b records.Batch) bool {
+			return variety != "" && records.Key(b.Variety) != variety || stock != "" && records.Key(b.Stock) != stock
+		})
+	}
+	return batches, l.failure(err)
+}
+
+// Empty reports whether no batch was ever issued.
+func (l *Ledger) Empty(ctx context.Context) (bool, error) {
+	var any bool
+	err := l.db.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM batches)").Scan(&any)
+	return !any, l.failure(err)
+}
+
+// Known returns the records of those codes that were issued, in their order. It
+// takes one query for all.
+func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, error) {
+	var wanted [][2]any // dates and numbers
+	seen := map[codes.Code]bool{}
+	for _, code := range of {
+		if whole := code.Whole(); !seen[whole] && !code.IsZero() {
+			seen[whole] = true
+			wanted = append(wanted, [2]any{code.Date().Format(time.DateOnly), code.Batch()})
+		}
+	}
+	list, err := json.Marshal(wanted)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close() // rows.Err tells of failures
-	var batches []records.Batch
-	for rows.Next() {
-		batch, err := scanBatch(rows)
-		if err != nil {
-			return nil, err
-		}
-		batches = append(batches, batch)
+	known, err := readAll(scanBatch)(l.known.QueryContext(ctx, string(list)))
+	if err != nil {
+		return nil, l.failure(err)
 	}
-	return batches, rows.Err()
+	batches := map[codes.Code]records.Batch{}
+	for _, batch := range known {
+		batches[batch.Code] = batch
+	}
+	var found []records.Record
+	for _, code := range of {
+		if record := (records.Record{Batch: batches[code.Whole()], Code: code}); record.Exists() {
+			found = append(found, record)
+		}
+	}
+	return found, nil
 }
 
 // scanBatch reads one row of selectBatches.
-func scanBatch(row interface{ Scan(...any) error }) (records.Batch, error) {
-	var batch records.Batch
+func scanBatch(row row) (batch records.Batch, err error) {
 	var date, wrap string
 	var number int
-	err := row.Scan(&date, &number, &batch.Variety, &batch.Stock, &batch.Source, &batch.Grafts,
+	err = row.Scan(&date, &number, &batch.Variety, &batch.Stock, &batch.Source, &batch.Grafts,
 		&batch.TraySize, &batch.Stem, &wrap, &batch.Grafter, &batch.Note)
 	if err != nil {
 		return records.Batch{}, err
@@ -60,4 +106,26 @@ func scanBatch(row interface{ Scan(...any) error }) (records.Batch, error) {
 		}
 	}
 	return batch, nil
+}
+
+// row is a row of a query.
+type row interface{ Scan(...any) error }
+
+// readAll reads the rows of a query, each by scan.
+func readAll[T any](scan func(row) (T, error)) func(*sql.Rows, error) ([]T, error) {
+	return func(rows *sql.Rows, err error) ([]T, error) {
+		if err != nil {
+			return nil, err
+		}
+		defer rows.Close() // rows.Err tells of failures
+		var all []T
+		for rows.Next() {
+			one, err := scan(rows)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, one)
+		}
+		return all, rows.Err()
+	}
 }

@@ -49,11 +49,8 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 	if _, err = l.issued(o.Unit, batch, err); err != nil {
 		return kept, false, err
 	}
-	rows, err := c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number", o.Unit.Date().Format(time.DateOnly), o.Unit.Batch())
-	if err != nil {
-		return kept, false, err
-	}
-	entries, err := scanEntries(rows)
+	entries, err := readAll(scanEntry)(c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number",
+		o.Unit.Date().Format(time.DateOnly), o.Unit.Batch()))
 	if err != nil {
 		return kept, false, err
 	}
@@ -125,12 +122,10 @@ func nullable(count records.Count) sql.NullInt64 {
 // code was never issued the error is ErrNotIssued.
 func (l *Ledger) History(ctx context.Context, code codes.Code) (records.History, error) {
 	var entries []records.Entry
+	var err error
 	if l.version >= versionOfEntries {
-		rows, err := l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch())
+		entries, err = readAll(scanEntry)(l.observations.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch()))
 		if err != nil {
-			return records.History{}, l.failure(err)
-		}
-		if entries, err = scanEntries(rows); err != nil {
 			return records.History{}, l.failure(err)
 		}
 	}
@@ -146,11 +141,7 @@ func (l *Ledger) History(ctx context.Context, code codes.Code) (records.History,
 func (l *Ledger) Histories(ctx context.Context) ([]records.History, error) {
 	of := map[codes.Code][]records.Entry{}
 	if l.version >= versionOfEntries {
-		rows, err := l.db.QueryContext(ctx, selectEntries+" ORDER BY number")
-		if err != nil {
-			return nil, l.failure(err)
-		}
-		entries, err := scanEntries(rows)
+		entries, err := readAll(scanEntry)(l.db.QueryContext(ctx, selectEntries+" ORDER BY number"))
 		if err != nil {
 			return nil, l.failure(err)
 		}
@@ -181,21 +172,7 @@ func (l *Ledger) Entry(ctx context.Context, number int) (entry records.Entry, is
 	return entry, err == nil, l.failure(err)
 }
 
-// scanEntries reads the rows of selectEntries and closes them.
-func scanEntries(rows *sql.Rows) ([]records.Entry, error) {
-	defer rows.Close() // rows.Err tells of failures
-	var entries []records.Entry
-	for rows.Next() {
-		entry, err := scanEntry(rows)
-		if err != nil {
-			return nil, err
-		}
-		entries = append(entries, entry)
-	}
-	return entries, rows.Err()
-}
-
-func scanEntry(row interface{ Scan(...any) error }) (records.Entry, error) {
+func scanEntry(row row) (records.Entry, error) {
 	var o records.Entry
 	var at, date string
 	var batch, unit int

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"graftslip/codes"
+	"graftslip/layouts"
 	"graftslip/records"
 )
 
@@ -57,6 +58,12 @@ func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(
 const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at)
 	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
 
+// rowOf is a batch as insertBatch has it.
+func rowOf(b records.Batch, at string) []any {
+	return []any{b.Date.Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
+		b.TraySize, b.Draft.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, at}
+}
+
 // issuing is the state of one Issue.
 type issuing struct {
 	drafts   []records.Draft
@@ -105,7 +112,7 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 
 // issueDay issues the drafts of one day, given by their indices.
 func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) error {
-	batches, err := batchesOn(ctx, s.onDay, date)
+	batches, err := readAll(scanBatch)(s.onDay.QueryContext(ctx, date.Format(time.DateOnly)))
 	if err != nil {
 		return err
 	}
@@ -160,8 +167,7 @@ func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) er
 		return err
 	}
 	s.issued[i] = records.Issued{Batch: records.Batch{Code: code, Draft: draft}, State: records.New}
-	_, err = s.insert.ExecContext(ctx, date.Format(time.DateOnly), number, draft.Variety, draft.Stock, draft.Source, draft.Grafts,
-		draft.TraySize, draft.Stem, draft.Wrap.String(), draft.Grafter, draft.Note, s.at)
+	_, err = s.insert.ExecContext(ctx, rowOf(s.issued[i].Batch, s.at)...)
 	return err
 }
 
@@ -212,4 +218,62 @@ func problemOf(draft records.Draft) string {
 		return fmt.Sprintf("a stem of %v mm is not within %v-%v mm", draft.Stem, records.MinStem, records.MaxStem)
 	}
 	return ""
+}
+
+// update returns the outcome for a draft that is a known batch: the batch as it
+// is to be from now on, and notes on what changes and what does not.
+func update(draft records.Draft, batch records.Batch) records.Issued {
+	issued := records.Issued{Batch: batch, State: records.Known, Before: batch.Grafts}
+	note := func(format string, values ...any) {
+		issued.Notes = append(issued.Notes, fmt.Sprintf(format, values...))
+	}
+	switch {
+	case draft.Grafts > batch.Grafts:
+		issued.State, issued.Grafts = records.Extended, draft.Grafts
+	case draft.Grafts < batch.Grafts:
+		issued.State = records.Kept
+		note("the row asks for %d grafts, but %d stems have codes and keep them", draft.Grafts, batch.Grafts)
+	}
+	for _, name := range []struct{ what, draft, batch string }{
+		{"variety", draft.Variety, batch.Variety}, {"stock", draft.Stock, batch.Stock}, {"source", draft.Source, batch.Source},
+	} {
+		if name.draft != name.batch {
+			note("the %s stays as first issued, %q; the row has %q", name.what, name.batch, name.draft)
+		}
+	}
+	if draft.TraySize != batch.TraySize {
+		note("%s, as first issued; the row asks for %s", trays(batch.TraySize), trays(draft.TraySize))
+	}
+	if draft.Stem != 0 && draft.Stem != batch.Stem {
+		note("stem diameter %s%s", layouts.FormatLength(draft.Stem), was(batch.Stem != 0, layouts.FormatLength(batch.Stem)))
+		issued.Stem = draft.Stem
+	}
+	if draft.Wrap != 0 && draft.Wrap != batch.Wrap {
+		note("wrap %s%s", draft.Wrap, was(batch.Wrap != 0, batch.Wrap.String()))
+		issued.Wrap = draft.Wrap
+	}
+	if draft.Note != "" && draft.Note != batch.Note {
+		note("note %q%s", draft.Note, was(batch.Note != "", fmt.Sprintf("%q", batch.Note)))
+		issued.Note = draft.Note
+	}
+	if draft.Grafter != "" && batch.Grafter == "" {
+		note("grafter %q", draft.Grafter)
+		issued.Grafter = draft.Grafter
+	}
+	return issued
+}
+
+// was returns what to say of the value before, if there was one.
+func was(said bool, value string) string {
+	if said {
+		return ", until now " + value
+	}
+	return ""
+}
+
+func trays(size int) string {
+	if size == 0 {
+		return "one tray for the whole batch"
+	}
+	return fmt.Sprintf("trays of %d", size)
 }

@@ -32,24 +32,17 @@ func (l *Ledger) Phones(ctx context.Context) ([]Phone, error) {
 	if l.version < versionOfEntries {
 		return nil, nil
 	}
-	rows, err := l.db.QueryContext(ctx, "SELECT hash, name, until FROM phones ORDER BY opened_at, hash")
-	if err != nil {
-		return nil, l.failure(err)
-	}
-	defer rows.Close() // rows.Err tells of failures
-	var phones []Phone
-	for rows.Next() {
-		var phone Phone
+	phones, err := readAll(func(row row) (phone Phone, err error) {
 		var until string
-		if err := rows.Scan(&phone.Hash, &phone.Name, &until); err != nil {
-			return nil, l.failure(err)
+		if err = row.Scan(&phone.Hash, &phone.Name, &until); err != nil {
+			return phone, err
 		}
 		if phone.Until, err = time.Parse(time.RFC3339, until); err != nil {
-			return nil, fmt.Errorf("a phone in the ledger: %w", err)
+			err = fmt.Errorf("a phone in the ledger: %w", err)
 		}
-		phones = append(phones, phone)
-	}
-	return phones, l.failure(rows.Err())
+		return phone, err
+	})(l.db.QueryContext(ctx, "SELECT hash, name, until FROM phones ORDER BY opened_at, hash"))
+	return phones, l.failure(err)
 }
 
 // ForgetPhones lets none of the phones in any more. Errors are as of Change.

@@ -25,19 +25,20 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 	until = records.Midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	for _, batch := range batches {
-		draft := batch.Draft
-		draft.Date = records.Midnight(batch.Code.Date())
-		until = later(until, draft.Date)
-		if problem := problemOf(draft); problem != "" {
+		batch.Date = records.Midnight(batch.Code.Date())
+		if batch.Date.After(until) {
+			until = batch.Date
+		}
+		if problem := problemOf(batch.Draft); problem != "" {
 			return nil, fmt.Errorf("%v: %s", batch.Code, problem)
 		}
 		held, err := c.batch(ctx, batch.Code)
 		outcome := records.Issued{Batch: batch, State: records.New}
 		switch {
 		case errors.Is(err, sql.ErrNoRows):
-			err = c.insertRestored(ctx, batch)
+			_, err = c.tx.ExecContext(ctx, insertBatch, rowOf(batch, c.at())...)
 		case err != nil:
-		case identityOf(held.Draft) != identityOf(draft) || held.TraySize != draft.TraySize:
+		case identityOf(held.Draft) != identityOf(batch.Draft) || held.TraySize != batch.TraySize:
 			conflicts = append(conflicts, &records.Problem{
 				Text: fmt.Sprintf("%s: the ledger has %s, what was read says %s", batch.Code, described(held), described(batch)),
 				Advice: "two ledgers have given one code to different plants: keep both, " +
@@ -46,7 +47,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			outcome.State, outcome.Before, outcome.Batch = records.Extended, held.Grafts, held
 			outcome.Grafts = batch.Grafts
 			_, err = c.tx.ExecContext(ctx, "UPDATE batches SET grafts = ? WHERE date = ? AND number = ?",
-				batch.Grafts, draft.Date.Format(time.DateOnly), batch.Code.Batch())
+				batch.Grafts, batch.Date.Format(time.DateOnly), batch.Code.Batch())
 		default:
 			outcome.State, outcome.Before, outcome.Batch = records.Known, held.Grafts, held
 		}
@@ -67,14 +68,6 @@ func (c *Change) closeUntil(ctx context.Context, until time.Time) error {
 	return err
 }
 
-// later returns the later of two days.
-func later(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
-}
-
 // Until returns the last day for which no new batch is issued, since a ledger
 // that was lost may have given codes of it; the zero Time when there is none.
 func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
@@ -84,12 +77,6 @@ func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
 		return time.Time{}, l.failure(err)
 	}
 	return time.Parse(time.DateOnly, until)
-}
-
-func (c *Change) insertRestored(ctx context.Context, b records.Batch) error {
-	_, err := c.tx.ExecContext(ctx, insertBatch, b.Code.Date().Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
-		b.TraySize, b.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, c.at())
-	return err
 }
 
 // described names a batch in a message.
