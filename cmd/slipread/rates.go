@@ -5,11 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
@@ -20,17 +22,17 @@ import (
 
 // ratesFlags are the flags of "rates".
 type ratesFlags struct {
-	by             trait
-	level          level
+	by             forecast.Trait
+	level          float64 // of intervals, 0-1
 	since, until   time.Time
 	variety, stock string
-	plot           plotName
+	plot           string
 	csv            string
 }
 
 func (p program) ratesCommand() *cobra.Command {
 	v := &baseCommand{program: p}
-	f := ratesFlags{by: trait{forecast.ByPair}, level: usualLevel}
+	f := ratesFlags{by: forecast.ByPair, level: usualLevel}
 	c := &cobra.Command{
 		Use:   "rates",
 		Short: "Compare how many grafts became plants, by pair, stock, grafter and so on",
@@ -56,13 +58,13 @@ groups with several batches.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(&f.by, "for", "what to compare")
-	flags.Var(&f.level, "level", "how sure the intervals are, and what is said to be chance")
+	flags.Var(trait(&f.by), "for", "what to compare")
+	flags.Var(level(&f.level), "level", "how sure the intervals are, and what is said to be chance")
 	flags.Var(command.Date(&f.since), "since", "of batches grafted on this day and later")
 	flags.Var(command.Date(&f.until), "until", "of batches grafted on this day and before")
 	flags.Var(command.Name(&f.variety), "variety", "of this variety only")
 	flags.Var(command.Name(&f.stock), "stock", "of this stock only")
-	flags.Var(&f.plot, "plot", "picture to draw")
+	flags.Var(plotFile(&f.plot), "plot", "picture to draw")
 	flags.StringVar(&f.csv, "csv", "", "table to write as CSV (RFC 4180); - for the terminal, instead of what is said there")
 	v.register(c, "one object")
 	return c
@@ -72,7 +74,7 @@ func (f *ratesFlags) check(asJSON bool) error {
 	switch {
 	case !f.since.IsZero() && !f.until.IsZero() && f.since.After(f.until):
 		return fmt.Errorf("--since %v is after --until %v", f.since.Format(time.DateOnly), f.until.Format(time.DateOnly))
-	case f.csv != "" && filepath.Clean(f.csv) == filepath.Clean(string(f.plot)):
+	case f.csv != "" && filepath.Clean(f.csv) == filepath.Clean(f.plot):
 		return fmt.Errorf("--plot and --csv both name %s", f.csv)
 	case f.csv == "-" && asJSON:
 		return errors.New("--csv - and --json both want the terminal: name a file for the table")
@@ -122,63 +124,52 @@ type rates struct {
 func newRates(all, chosen []records.History, f ratesFlags, out printer) (*rates, error) {
 	history := forecast.Grafted(forecast.Outcomes(all, out.calendar, out.today), f.since, f.until)
 	is := map[codes.Code]bool{}
-	for _, c := range chosen {
-		if f.within(c.Batch) {
-			is[c.Batch.Code] = true
-		}
+	for _, h := range chosen {
+		is[h.Batch.Code] = true
 	}
-	var outcomes []forecast.Outcome
-	for _, o := range history {
-		if is[o.Batch] {
-			outcomes = append(outcomes, o)
-		}
+	outcomes := slices.DeleteFunc(slices.Clone(history), func(o forecast.Outcome) bool { return !is[o.Batch] })
+	compared, err := forecast.RatesOf(outcomes, history, f.by, f.level)
+	limited := !f.since.IsZero() || !f.until.IsZero()
+	return &rates{Rates: compared, out: out, flags: f, none: limited && len(chosen) > 0 && len(outcomes) == 0}, err
+}
+
+// trait is what is compared.
+func trait(at *forecast.Trait) pflag.Value {
+	parse := func(name string) (forecast.Trait, error) {
+		return forecast.ParseTrait(strings.ToLower(strings.TrimSpace(name)))
 	}
-	r := &rates{out: out, flags: f, none: len(chosen) > 0 && len(is) == 0}
-	var err error
-	r.Rates, err = forecast.RatesOf(outcomes, history, f.by.Trait, float64(f.level))
-	return r, err
+	return command.Value(at, "pair|stock|variety|grafter|wrap|month", parse, forecast.Trait.String)
 }
-
-// within reports whether a batch was grafted on the days that are asked for.
-func (f ratesFlags) within(b records.Batch) bool {
-	return len(forecast.Grafted([]forecast.Outcome{{Date: b.Date}}, f.since, f.until)) > 0
-}
-
-// trait is a flag's value: what is compared.
-type trait struct{ forecast.Trait }
-
-// Set reads the name of a trait.
-func (t *trait) Set(name string) (err error) {
-	t.Trait, err = forecast.ParseTrait(strings.ToLower(strings.TrimSpace(name)))
-	return err
-}
-
-// Type names the value in the help.
-func (t *trait) Type() string { return "pair|stock|variety|grafter|wrap|month" }
-
-// level is a flag's value: how sure an interval is, 0-1.
-type level float64
 
 const (
 	usualLevel            = 0.95
 	leastLevel, mostLevel = 0.5, 0.9999
 )
 
-// Set reads "95%" or "0.95".
-func (l *level) Set(text string) error {
-	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
-	value, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
-	if percent {
-		value /= 100
+// level is how sure an interval is: "95%" or "0.95".
+func level(at *float64) pflag.Value {
+	parse := func(text string) (float64, error) {
+		number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
+		value, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+		if percent {
+			value /= 100
+		}
+		if err != nil || !(value >= leastLevel && value <= mostLevel) {
+			return 0, errors.New("a level is written 95% or 0.95, and is from 50% to 99.99%")
+		}
+		return value, nil
 	}
-	if err != nil || !(value >= leastLevel && value <= mostLevel) {
-		return errors.New("a level is written 95% or 0.95, and is from 50% to 99.99%")
-	}
-	*l = level(value)
-	return nil
+	return command.Value(at, "LEVEL", parse, forecast.LevelWords)
 }
 
-func (l *level) String() string { return forecast.LevelWords(float64(*l)) }
-
-// Type names the value in the help.
-func (l *level) Type() string { return "LEVEL" }
+// plotFile is the name of a PNG or SVG file.
+func plotFile(at *string) pflag.Value {
+	parse := func(name string) (string, error) {
+		ending := filepath.Ext(name)
+		if filepath.Base(name) == ending || !strings.EqualFold(ending, ".png") && !strings.EqualFold(ending, ".svg") {
+			return "", errors.New("a plot is written as PNG or SVG, name it such as rates.png or rates.svg")
+		}
+		return name, nil
+	}
+	return command.Value(at, "FILE.png|FILE.svg", parse, func(name string) string { return name })
+}

@@ -76,10 +76,10 @@ func TestRatesLevel(t *testing.T) {
 		text  string
 		level float64 // 0: refused
 	}{{"95%", 0.95}, {" 0.8", 0.8}, {"99.9 %", 0.999}, {"95", 0}, {"0%", 0}, {"100%", 0}, {"NaN", 0}, {"", 0}, {"high", 0}} {
-		var l level
-		err := l.Set(test.text)
+		var l float64
+		err := level(&l).Set(test.text)
 		require.Equal(t, test.level > 0, err == nil, "%q", test.text)
-		require.InDelta(t, test.level, float64(l), 1e-12, "%q", test.text)
+		require.InDelta(t, test.level, l, 1e-12, "%q", test.text)
 	}
 }
 
@@ -93,7 +93,7 @@ func TestRatesOfMany(t *testing.T) {
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "many.svg")
 	r := &rates{Rates: compared, out: printer{dates: records.DateForm(0)}}
-	said, err := r.writeFiles(ratesFlags{plot: plotName(path)})
+	said, err := r.writeFiles(ratesFlags{plot: path})
 	require.NoError(t, err)
 	require.Equal(t, fmt.Sprintf("plot: %s (the 60 groups with the most grafts, 4 are left out)\n", path), said)
 	drawn, err := os.ReadFile(path)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -16,38 +15,23 @@ import (
 	"graftslip/records/plan/forecast"
 )
 
-// plotName is a flag's value: the file of a plot.
-type plotName string
-
-// Set reads the name of a PNG or SVG file.
-func (n *plotName) Set(name string) error {
-	ending := filepath.Ext(name)
-	if filepath.Base(name) == ending || !strings.EqualFold(ending, ".png") && !strings.EqualFold(ending, ".svg") {
-		return errors.New("a plot is written as PNG or SVG, name it such as rates.png or rates.svg")
-	}
-	*n = plotName(name)
-	return nil
-}
-
-func (n *plotName) String() string { return string(*n) }
-
-// Type names the value in the help.
-func (n *plotName) Type() string { return "FILE.png|FILE.svg" }
-
 // writeFiles writes the plot and the table, both or neither, and says so.
 func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
 	var files []ratesFile
 	if f.plot != "" && len(r.Groups) > 0 {
-		chart, left := r.chart()
+		chart, left := chartOf(r.Rates)
+		if days := r.days(); days != "" {
+			chart.Notes = append(chart.Notes, days)
+		}
 		about := records.Counted(len(chart.Rows), "group")
 		if left > 0 {
 			about = fmt.Sprintf("the %s with the most grafts, %d are left out", about, left)
 		}
 		write := chart.PNG
-		if strings.EqualFold(filepath.Ext(string(f.plot)), ".svg") {
+		if strings.EqualFold(filepath.Ext(f.plot), ".svg") {
 			write = chart.SVG
 		}
-		files = append(files, ratesFile{string(f.plot), write})
+		files = append(files, ratesFile{f.plot, write})
 		said += fmt.Sprintf("plot: %s (%s)\n", f.plot, about)
 	} else if f.plot != "" {
 		said += fmt.Sprintf("plot: %s was not written, a plot needs a group\n", f.plot)
@@ -94,16 +78,7 @@ func keepAll(files []ratesFile) error {
 	return nil
 }
 
-// chart is the plot, and how many groups are left out of it.
-func (r *rates) chart() (plot.Chart, int) {
-	chart, left := chartOf(r.Rates)
-	if days := r.days(); days != "" {
-		chart.Notes = append(chart.Notes, days)
-	}
-	return chart, left
-}
-
-// chartOf draws takes, with what is said below the title.
+// chartOf is the plot of takes, and how many groups are left out of it.
 func chartOf(r forecast.Rates) (plot.Chart, int) {
 	var rows []plot.Row
 	for _, g := range r.Groups {
@@ -156,8 +131,8 @@ func (r *rates) writeCSV(out io.Writer) error {
 			fourDecimals(g.Share()), fourDecimals(g.Low), fourDecimals(g.High)}
 		expected := make([]string, 7)
 		if p := g.Pooled; p != nil {
-			expected = []string{fourDecimals(p.Mean), fourDecimals(p.Low), fourDecimals(p.High),
-				strconv.Itoa(p.Basis.Pair), strconv.Itoa(p.Basis.Stock), strconv.Itoa(p.Basis.Variety), strconv.Itoa(p.Basis.All)}
+			b := p.Basis
+			expected = []string{fourDecimals(p.Mean), fourDecimals(p.Low), fourDecimals(p.High), strconv.Itoa(b.Pair), strconv.Itoa(b.Stock), strconv.Itoa(b.Variety), strconv.Itoa(b.All)}
 		}
 		chance := ""
 		if i > 0 {
