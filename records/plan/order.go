@@ -110,10 +110,9 @@ func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) 
 func (o *Order) needGrafts() (fault *Fault, err error) {
 	wanted := fmt.Sprintf("%s with a chance of %s", records.Counted(o.Wanted, "plant"), forecast.ChanceWords(o.Sure))
 	o.Grafts, err = o.Take.HowMany(o.Wanted, o.Sure)
-	var none *forecast.NoNumberError
 	switch {
-	case errors.As(err, &none):
-		return &Fault{o.Row, "wanted", wanted, fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(none.Chance))}, nil
+	case errors.Is(err, forecast.ErrNoNumber):
+		return &Fault{o.Row, "wanted", wanted, fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(o.Take.Chance(forecast.MostGrafts, o.Wanted)))}, nil
 	case o.Grafts > codes.MaxStem:
 		return &Fault{o.Row, "wanted", fmt.Sprintf("%s, which needs %d grafts", wanted, o.Grafts), fmt.Sprintf("an order of at most %d grafts", codes.MaxStem)}, nil
 	}

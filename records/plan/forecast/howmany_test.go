@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/records"
 	"graftslip/records/plan/forecast"
 )
 
@@ -56,13 +57,14 @@ func TestHowManyIsTheLeast(t *testing.T) {
 func TestHowManyThatNoNumberGives(t *testing.T) {
 	_, err := uncertain(t, 0.05, 2).HowMany(40, 0.9)
 	require.EqualError(t, err, "no number of grafts gives 40 plants with a chance of 90 %: even 100000 do so with one of 29 % only")
-	var none *forecast.NoNumberError
+	var none *records.Problem
 	require.True(t, errors.As(err, &none))
 	require.Equal(t, "ask for fewer plants or a smaller chance, or see why so few grafts of this pair became plants", none.Hint())
+	require.ErrorIs(t, err, forecast.ErrNoNumber)
 	_, err = known(t, 0).HowMany(1, 0.5)
-	require.ErrorAs(t, err, &none)
+	require.ErrorIs(t, err, forecast.ErrNoNumber)
 	_, err = known(t, 1).HowMany(forecast.MostGrafts+1, 0.5)
-	require.ErrorAs(t, err, &none)
+	require.ErrorIs(t, err, forecast.ErrNoNumber)
 	grafts, err := known(t, 1).HowMany(forecast.MostGrafts, 0.5)
 	require.NoError(t, err)
 	require.Equal(t, forecast.MostGrafts, grafts)
