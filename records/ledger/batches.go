@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -36,12 +35,16 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 	if !wanted.Date.IsZero() {
 		query, values = query+" WHERE date = ?", append(values, wanted.Date.Format(time.DateOnly))
 	}
-	batches, err := readAll(scanBatch)(l.db.QueryContext(ctx, query+" ORDER BY date, number", values...))
+	all, err := readAll(scanBatch)(l.db.QueryContext(ctx, query+" ORDER BY date, number", values...))
 	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
-	if variety != "" || stock != "" {
-		batches = slices.DeleteFunc(batches, func(b records.Batch) bool {
-			return variety != "" && records.Key(b.Variety) != variety || stock != "" && records.Key(b.Stock) != stock
-		})
+	if variety == "" && stock == "" {
+		return all, l.failure(err)
+	}
+	var batches []records.Batch
+	for _, batch := range all {
+		if (variety == "" || records.Key(batch.Variety) == variety) && (stock == "" || records.Key(batch.Stock) == stock) {
+			batches = append(batches, batch)
+		}
 	}
 	return batches, l.failure(err)
 }

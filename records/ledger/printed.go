@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -31,7 +30,7 @@ func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Repri
 	if l.version < versionOfReprints {
 		return nil, nil
 	}
-	reprints, err := readAll(func(row row) (records.Reprint, error) {
+	all, err := readAll(func(row row) (records.Reprint, error) {
 		reprint := records.Reprint{Batch: code.Whole(), Kind: code.Kind()}
 		var at, units string
 		err := row.Scan(&at, &units, &reprint.Count)
@@ -46,12 +45,13 @@ func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Repri
 		}
 		return reprint, err
 	})(l.reprints.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch(), code.Kind().String()))
-	if err != nil {
-		return nil, l.failure(err)
+	var reprints []records.Reprint
+	for _, reprint := range all {
+		if code.Kind() == codes.Batch || reprint.Units.Contains(code.Number()) {
+			reprints = append(reprints, reprint)
+		}
 	}
-	return slices.DeleteFunc(reprints, func(r records.Reprint) bool {
-		return code.Kind() != codes.Batch && !r.Units.Contains(code.Number())
-	}), nil
+	return reprints, l.failure(err)
 }
 
 const selectSheets = "SELECT name, stock, free, used FROM sheets"
