@@ -3,6 +3,7 @@ package records
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"time"
 
@@ -127,36 +128,27 @@ type BedDay struct {
 // BedForecast returns the days on which the bed is expected to change, given the trays
 // in it and those to come.
 func BedForecast(standing, toCome []BedTray) []BedDay {
-	type change struct{ leaving, arriving, stems int }
-	changes := map[time.Time]change{}
-	room := BedDay{Trays: len(standing)}
+	changes := map[time.Time]BedDay{} // whose Trays and Stems are differences
+	change := func(day time.Time, leaving, arriving, stems int) {
+		c := changes[day]
+		changes[day] = BedDay{day, c.Leaving + leaving, c.Arriving + arriving, c.Trays + arriving - leaving, c.Stems + stems}
+	}
+	trays, stems := len(standing), 0
 	for _, b := range standing {
-		room.Stems += b.Tally.Alive
+		stems += b.Tally.Alive
 	}
 	for _, b := range slices.Concat(standing, toCome) {
-		out := changes[b.Until]
-		out.leaving++
-		out.stems -= b.Tally.Alive
-		changes[b.Until] = out
+		change(b.Until, 1, 0, -b.Tally.Alive)
 	}
 	for _, b := range toCome {
-		in := changes[b.Batch.Date]
-		in.arriving++
-		in.stems += b.Tally.Alive
-		changes[b.Batch.Date] = in
+		change(b.Batch.Date, 0, 1, b.Tally.Alive)
 	}
-	var days []time.Time
-	for day := range changes {
-		days = append(days, day)
-	}
-	slices.SortFunc(days, time.Time.Compare)
 	var all []BedDay
-	for _, day := range days {
-		change := changes[day]
-		room.Day, room.Leaving, room.Arriving = day, change.leaving, change.arriving
-		room.Trays += change.arriving - change.leaving
-		room.Stems += change.stems
-		all = append(all, room)
+	for _, day := range slices.SortedFunc(maps.Keys(changes), time.Time.Compare) {
+		c := changes[day]
+		trays, stems = trays+c.Trays, stems+c.Stems
+		c.Trays, c.Stems = trays, stems
+		all = append(all, c)
 	}
 	return all
 }
