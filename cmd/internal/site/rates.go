@@ -57,7 +57,7 @@ func (s *Site) ratesFor(r *request) (rates forecast.Rates, err error) {
 			return rates, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
 		}
 	}
-	histories, err := s.Ledger.Histories(r.Context())
+	histories, err := s.histories(r.Context())
 	if err != nil {
 		return rates, err
 	}
