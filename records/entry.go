@@ -123,28 +123,14 @@ func (f Field) String() string {
 	return [...]string{"alive", "growing", "rooted", "dead", "out-of-mist", "flushed", "unwrapped", "sold", "planted", "culled", "unused"}[f]
 }
 
-// FieldKind is what a field says.
-type FieldKind uint8
+// IsCount reports whether a field is how many were seen so.
+func (f Field) IsCount() bool { return f <= Dead }
 
-// The kinds.
-const (
-	CountField FieldKind = iota // how many were seen so
-	StateField                  // that the unit has come so far; it has no number
-	LeftField                   // how many left so
-)
+// IsState reports whether a field is what a unit has reached, without a number. What is
+// neither a count nor a state is how many left.
+func (f Field) IsState() bool { return OutOfMist <= f && f <= Unwrapped }
 
-// Kind returns what a field says.
-func (f Field) Kind() FieldKind {
-	switch {
-	case f <= Dead:
-		return CountField
-	case f <= Unwrapped:
-		return StateField
-	}
-	return LeftField
-}
-
-// at is where an entry holds a field: a *Count, a *bool or an *int by its kind.
+// at is where an entry holds a field: a *Count, a *bool for a state, or an *int.
 func (e *Entry) at(f Field) any {
 	return [...]any{
 		&e.Alive, &e.Growing, &e.Rooted, &e.Dead, &e.OutOfMist, &e.Flushed, &e.Unwrapped, &e.Sold, &e.Planted, &e.Culled, &e.Unused,
@@ -190,14 +176,14 @@ func (e Entry) Words() string {
 		n, said := e.Value(field)
 		switch {
 		case !said:
-		case field.Kind() == CountField:
+		case field.IsCount():
 			counts = append(counts, fmt.Sprintf("%d %v", n, field))
-		case field.Kind() == LeftField:
-			others = append(others, fmt.Sprintf("%d %v", n, field))
 		case field == Flushed:
 			others = append(others, "flushed and flowered")
-		default:
+		case field.IsState():
 			others = append(others, strings.ReplaceAll(field.String(), "-", " "))
+		default:
+			others = append(others, fmt.Sprintf("%d %v", n, field))
 		}
 	}
 	if e.Note != "" {

@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -161,27 +160,21 @@ func (l *job) histories(ctx context.Context) ([]records.History, error) {
 // wanted returns the histories of a variety, a stock or a pair, or all.
 func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
 	histories, err := l.histories(ctx)
-	if err != nil || wanted == (ledger.Wanted{}) {
+	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
+	histories = slices.DeleteFunc(histories, func(h records.History) bool {
+		return variety != "" && records.Key(h.Batch.Variety) != variety || stock != "" && records.Key(h.Batch.Stock) != stock
+	})
+	if err != nil || len(histories) > 0 {
 		return histories, err
 	}
-	batches, err := l.book.Search(ctx, wanted)
-	if err != nil {
-		return nil, err
+	var names []string
+	if variety != "" {
+		names = append(names, fmt.Sprintf("variety %q", wanted.Variety))
 	}
-	if len(batches) == 0 {
-		var names []string
-		for _, name := range []struct{ what, name string }{{"variety", wanted.Variety}, {"stock", wanted.Stock}} {
-			if name.name != "" {
-				names = append(names, fmt.Sprintf("%s %q", name.what, name.name))
-			}
-		}
-		return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
-			Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
-			Advice: "write the name as it stands on the labels"})
+	if stock != "" {
+		names = append(names, fmt.Sprintf("stock %q", wanted.Stock))
 	}
-	is := map[codes.Code]bool{}
-	for _, batch := range batches {
-		is[batch.Code] = true
-	}
-	return slices.DeleteFunc(histories, func(c records.History) bool { return !is[c.Batch.Code] }), nil
+	return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
+		Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
+		Advice: "write the name as it stands on the labels"})
 }

@@ -70,7 +70,7 @@ type logFlags struct {
 	said              records.Entry // but for the note
 	note              string
 	on                time.Time
-	correct, withdraw entryNumber
+	correct, withdraw int
 }
 
 func (f *logFlags) register(flags *pflag.FlagSet) {
@@ -81,15 +81,15 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 	}
 	for field := range records.NumFields {
 		flag := flags.VarPF(&fieldValue{&f.said, field}, field.String(), "", usage[field])
-		if field.Kind() == records.StateField {
+		if field.IsState() {
 			flag.NoOptDefVal = "true"
 		}
 	}
 	flags.StringVar(&f.note, "note", "", "a note: any `TEXT`")
 	f.bed.RegisterBy(flags)
 	flags.Var(command.Date(&f.on), "on", "the day on which it was seen (today unless you say)")
-	flags.Var(&f.correct, "correct", "the number of an entry that was wrong: this one takes its place")
-	flags.Var(&f.withdraw, "withdraw", "the number of an entry that was wrong: it no longer counts")
+	flags.Var(entryNumber(&f.correct), "correct", "the number of an entry that was wrong: this one takes its place")
+	flags.Var(entryNumber(&f.withdraw), "withdraw", "the number of an entry that was wrong: it no longer counts")
 }
 
 // arguments checks that one code is named, or none where an entry is.
@@ -137,7 +137,7 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 func (f *logFlags) entry() records.Entry {
 	e := f.said
 	e.Note, _ = entry.Note(f.note) // check has refused a note that is none
-	e.Corrects = int(max(f.correct, f.withdraw))
+	e.Corrects = max(f.correct, f.withdraw)
 	return e
 }
 
@@ -166,7 +166,7 @@ func (v *fieldValue) Set(text string) error { return entry.Set(v.entry, v.field,
 func (v *fieldValue) String() string {
 	n, said := v.entry.Value(v.field)
 	switch {
-	case v.field.Kind() == records.StateField:
+	case v.field.IsState():
 		return strconv.FormatBool(said)
 	case !said:
 		return ""
@@ -176,31 +176,25 @@ func (v *fieldValue) String() string {
 
 // Type names the value in the help.
 func (v *fieldValue) Type() string {
-	if v.field.Kind() == records.StateField {
+	if v.field.IsState() {
 		return "bool"
 	}
 	return "N"
 }
 
 // entryNumber is a flag's value: the number of an entry, 0 for none.
-type entryNumber int
-
-// Set reads a number.
-func (e *entryNumber) Set(text string) error {
-	n, err := strconv.ParseUint(text, 10, 31)
-	if err != nil || n == 0 {
-		return errors.New("an entry has a number from 1, as slipread history shows it")
+func entryNumber(at *int) pflag.Value {
+	parse := func(text string) (int, error) {
+		n, err := strconv.ParseUint(text, 10, 31)
+		if err != nil || n == 0 {
+			return 0, errors.New("an entry has a number from 1, as slipread history shows it")
+		}
+		return int(n), nil
 	}
-	*e = entryNumber(n)
-	return nil
+	return command.Value(at, "NUMBER", parse, func(n int) string {
+		if n == 0 {
+			return ""
+		}
+		return strconv.Itoa(n)
+	})
 }
-
-func (e *entryNumber) String() string {
-	if *e == 0 {
-		return ""
-	}
-	return strconv.Itoa(int(*e))
-}
-
-// Type names the value in the help.
-func (e *entryNumber) Type() string { return "NUMBER" }

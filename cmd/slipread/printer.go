@@ -95,12 +95,10 @@ const (
 // faultJSON is an object of "slipread --json" on a text or a file without a record.
 type faultJSON struct {
 	originJSON
-	Read       string          `json:"read,omitempty"`
-	Fault      lookup.Kind     `json:"fault"`
-	Reason     string          `json:"reason,omitempty"`
-	Message    string          `json:"message"`
-	Candidates []candidateJSON `json:"candidates,omitempty"`
-	Tried      string          `json:"tried,omitempty"`
+	Read    string      `json:"read,omitempty"`
+	Fault   lookup.Kind `json:"fault"`
+	Reason  string      `json:"reason,omitempty"`
+	Message string      `json:"message"`
 }
 
 func newFault(at origin, text string, kind lookup.Kind, err error) faultJSON {
@@ -116,7 +114,8 @@ func (p printer) fault(at origin, text string, kind lookup.Kind, err error) erro
 	return command.ErrReported
 }
 
-func (p printer) faultJSON(fault faultJSON) error {
+// faultJSON writes an object on a fault. It returns command.ErrReported.
+func (p printer) faultJSON(fault any) error {
 	if err := json.NewEncoder(p.stdout).Encode(fault); err != nil {
 		return err
 	}

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -106,40 +108,26 @@ func (r *reader) named(ctx context.Context, name string) error {
 // stream hands on the lines of a scanner or a pipe as they come.
 func (r *reader) stream(ctx context.Context, lines io.Reader) error {
 	for line, err := range scan.Stream(ctx, lines) {
-		if err := r.line(ctx, line, err); err != nil {
+		switch {
+		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
+			err = r.fault(origin{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+		case err != nil:
+			return fmt.Errorf("reading codes: %w", err)
+		case strings.TrimSpace(line) != "":
+			_, err = r.text(ctx, line, origin{})
+		}
+		if err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// line hands on a line of a stream, or reports why it is none.
-func (r *reader) line(ctx context.Context, line string, err error) error {
-	switch {
-	case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-		return r.fault(origin{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
-	case err != nil:
-		return fmt.Errorf("reading codes: %w", err)
-	case strings.TrimSpace(line) == "":
-		return nil
-	}
-	_, err = r.text(ctx, line, origin{})
-	return err
-}
-
-// limit gives the context in which a file is read. What was read is answered in
-// ctx, so that a deadline does not take it away.
-func (r *reader) limit(ctx context.Context) (context.Context, context.CancelFunc) {
-	if r.deadline == 0 {
-		return context.WithCancel(ctx)
-	}
-	return context.WithTimeout(ctx, r.deadline)
-}
-
-// file hands on every code on a picture or PDF.
+// file hands on every code on a picture or PDF. What was read is answered in ctx, so that a
+// deadline does not take it away.
 func (r *reader) file(ctx context.Context, file *os.File) error {
 	path := file.Name()
-	limited, end := r.limit(ctx)
+	limited, end := context.WithTimeout(ctx, cmp.Or(r.deadline, math.MaxInt64))
 	defer end()
 	read, missed, failed := 0, 0, false
 	for view, err := range r.files.File(limited, file, lookup.IsCode) {

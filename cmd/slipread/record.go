@@ -120,11 +120,15 @@ type candidateJSON struct {
 func (p printer) candidates(fault faultJSON, damaged lookup.Found) error {
 	found := damaged.Candidates
 	if p.asJSON {
-		fault.Tried = damaged.Tried
+		object := struct {
+			faultJSON
+			Candidates []candidateJSON `json:"candidates,omitempty"`
+			Tried      string          `json:"tried,omitempty"`
+		}{faultJSON: fault, Tried: damaged.Tried}
 		for _, r := range found {
-			fault.Candidates = append(fault.Candidates, candidateJSON{p.recordJSON(r.Record, origin{}), r.Faults, changed(r.Changes)})
+			object.Candidates = append(object.Candidates, candidateJSON{p.recordJSON(r.Record, origin{}), r.Faults, changed(r.Changes)})
 		}
-		return p.faultJSON(fault)
+		return p.faultJSON(object)
 	}
 	err := fmt.Errorf("%q is no code as it stands", damaged.Read)
 	advise := func(hint string) { err = &command.HintedError{Err: err, Advice: hint} }

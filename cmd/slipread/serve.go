@@ -67,7 +67,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	if f.readOnly && f.forget {
 		return &command.UsageError{Err: errors.New("--forget-phones changes the ledger, which --read-only does not")}
 	}
-	host, port, err := f.bind()
+	host, port, err := bind(f.address, f.lan)
 	if err != nil {
 		return err
 	}

@@ -13,19 +13,19 @@ import (
 )
 
 // bind returns where to listen. Without --lan only this machine reaches it.
-func (f serveFlags) bind() (host, port string, err error) {
-	host, port, err = net.SplitHostPort(f.address)
+func bind(address string, lan bool) (host, port string, err error) {
+	host, port, err = net.SplitHostPort(address)
 	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
-		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", f.address)}
+		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", address)}
 	}
 	own := host == "localhost" || net.ParseIP(host).IsLoopback()
 	switch {
-	case f.lan && own:
+	case lan && own:
 		return "", port, nil
-	case host == "" && !f.lan:
+	case host == "" && !lan:
 		return "127.0.0.1", port, nil
-	case !own && !f.lan:
-		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", f.address),
+	case !own && !lan:
+		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", address),
 			Advice: "say --lan as well if that is what you want"}}
 	}
 	return host, port, nil

@@ -192,7 +192,7 @@ func TestServeBind(t *testing.T) {
 		{":8418", true, "", "8418"},
 		{"192.0.2.7:8417", true, "192.0.2.7", "8417"},
 	} {
-		host, port, err := serveFlags{address: each.address, lan: each.lan}.bind()
+		host, port, err := bind(each.address, each.lan)
 		require.NoError(t, err, each.address)
 		require.Equal(t, []string{each.host, each.port}, []string{host, port}, "%s, lan %v", each.address, each.lan)
 		hosts, err := reachableHosts(t.Context(), host, each.lan)

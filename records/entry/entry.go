@@ -42,7 +42,7 @@ func (e *Error) Hint() string { return e.Advice }
 // Set sets a field of an entry to a number of stems, or to "true" or "false" where the
 // field is a state.
 func Set(e *records.Entry, field records.Field, text string) error {
-	if field.Kind() == records.StateField {
+	if field.IsState() {
 		reached, err := strconv.ParseBool(text)
 		e.Say(field, map[bool]int{true: 1}[reached])
 		return err
@@ -78,7 +78,7 @@ func number(text string) (n int, is bool) {
 // field finds the field of a word, or of the letter that stands for one.
 func field(word string) (records.Field, bool) {
 	for f := range records.NumFields {
-		if word == f.String() || f.Kind() == records.CountField && word == f.String()[:1] {
+		if word == f.String() || f.IsCount() && word == f.String()[:1] {
 			return f, true
 		}
 	}

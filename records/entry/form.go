@@ -29,14 +29,14 @@ func Form(unit codes.Code, get func(name string) string) (records.Entry, error) 
 	}
 	if word := get("state"); word != "" {
 		f, is := field(word)
-		if !is || word != f.String() || f.Kind() != records.CountField || unit.Kind() != codes.Stem {
+		if !is || word != f.String() || !f.IsCount() || unit.Kind() != codes.Stem {
 			return e, malformed()
 		}
 		e.Say(f, 1)
 	}
 	if word := get("move"); word != "" {
 		f, is := field(word)
-		if !is || f.Kind() != records.StateField {
+		if !is || !f.IsState() {
 			return e, malformed()
 		}
 		e.Say(f, 1)
@@ -66,7 +66,7 @@ func formLeft(e *records.Entry, get func(string) string) error {
 	case n == 0:
 		return &Error{Field: "number", Problem: "how many?", Advice: "type the number of plants"}
 	}
-	if !is || f.Kind() != records.LeftField {
+	if !is || f < records.Sold {
 		return malformed()
 	}
 	e.Say(f, n)

@@ -48,7 +48,12 @@ func (l Lines) With(line string) (Lines, error) {
 	l.waits = false
 	if waits && len(words) == 1 {
 		if n, is := number(words[0]); is {
-			return l.answered(n)
+			next := l
+			next.numbers[l.pending] = records.Count{} // the last number counts; of a stem the word alone meant one
+			if err := next.set(l.pending, n); err != nil {
+				return l, err
+			}
+			return next, nil
 		}
 	}
 	if text, is := noteOf(line); is {
@@ -105,16 +110,6 @@ func (l Lines) unanswered() error {
 	return &Error{Code: Unanswered, Problem: fmt.Sprintf("%q has no number, and was left out", l.pending), Advice: fmt.Sprintf("say %v 34, or 34 %v", l.pending, l.pending)}
 }
 
-// answered gives the word that was said last its number.
-func (l Lines) answered(n int) (Lines, error) {
-	next := l
-	next.numbers[l.pending] = records.Count{} // the last number counts; of a stem the word alone meant one
-	if err := next.set(l.pending, n); err != nil {
-		return l, err
-	}
-	return next, nil
-}
-
 // take reads numbers and words, left to right: a number belongs to the word before it that has
 // none yet, else to the one behind it.
 func (l Lines) take(words []string) (Lines, error) {
@@ -133,7 +128,7 @@ func (l Lines) take(words []string) (Lines, error) {
 			held, holds = n, true
 		case !isField:
 			err = wrongLine("%q is not understood", word)
-		case f.Kind() == records.StateField:
+		case f.IsState():
 			err = l.set(f, 1)
 		default:
 			err = l.word(f, held, holds)
