@@ -19,6 +19,7 @@ package codes
 import (
 	"cmp"
 	"time"
+	"unicode"
 )
 
 // The largest numbers a code can hold; the smallest of each is 1.
@@ -160,4 +161,124 @@ func (c Code) Date() time.Time {
 // zero Code comes first.
 func Compare(a, b Code) int {
 	return cmp.Compare(a.payload, b.payload)
+}
+
+// Digits is the number of digits of a code.
+const Digits = 14
+
+// String returns c as it is printed, in groups: 26329-004-0017-63. The zero
+// Code gives an empty string.
+func (c Code) String() string {
+	if c.IsZero() {
+		return ""
+	}
+	d := c.digits()
+	return string([]byte{
+		d[0], d[1], d[2], d[3], d[4], '-',
+		d[5], d[6], d[7], '-',
+		d[8], d[9], d[10], d[11], '-',
+		d[12], d[13],
+	})
+}
+
+// Compact returns c as it stands in a symbol, digits only: 26329004001763. The
+// zero Code gives an empty string.
+func (c Code) Compact() string {
+	if c.IsZero() {
+		return ""
+	}
+	d := c.digits()
+	return string(d[:])
+}
+
+// AppendCompact appends what Compact returns to b.
+func (c Code) AppendCompact(b []byte) []byte {
+	if c.IsZero() {
+		return b
+	}
+	d := c.digits()
+	return append(b, d[:]...)
+}
+
+// MarshalText returns what String returns, for encoding/json and its like: an
+// empty text for the zero Code.
+func (c Code) MarshalText() ([]byte, error) {
+	return []byte(c.String()), nil
+}
+
+// UnmarshalText sets c to what Parse makes of text, with Parse's errors. An
+// empty text, which is what MarshalText gives for it, sets the zero Code.
+func (c *Code) UnmarshalText(text []byte) error {
+	if len(text) == 0 {
+		*c = Code{}
+		return nil
+	}
+	code, err := Parse(string(text))
+	if err != nil {
+		return err
+	}
+	*c = code
+	return nil
+}
+
+// digits returns the fourteen digits of a code that is not zero.
+func (c Code) digits() [Digits]byte {
+	var d [Digits]byte
+	rest := c.payload*100 + checkOf(c.payload%modulus)
+	for i := Digits - 1; i >= 0; i-- {
+		d[i] = '0' + byte(rest%10)
+		rest /= 10
+	}
+	return d
+}
+
+// What names the batch in a code, in digits: the day, and the day's batch.
+const (
+	groupLength = 5
+	batchLength = groupLength + 3
+)
+
+// BatchName returns how the codes of c's batch begin: 26329-004. The zero Code
+// gives an empty string.
+func (c Code) BatchName() string {
+	const printed = batchLength + 1
+	if c.IsZero() {
+		return ""
+	}
+	return c.String()[:printed]
+}
+
+// ParseBatch reads the beginning of a code that names the batch, the day and
+// the day's batch: 26329-004. It tolerates white space around it, and white
+// space and hyphens between its two groups, and nothing else. There are no check
+// digits in it, so show the person which batch it is before anything comes of
+// it.
+//
+// The error is one of ErrShape, ErrLength, ErrDate and ErrUnit itself.
+func ParseBatch(s string) (Code, error) {
+	number, count := 0, 0
+	for _, r := range s {
+		switch {
+		case r >= '0' && r <= '9':
+			if count++; count > batchLength {
+				return Code{}, ErrLength
+			}
+			number = number*10 + int(r-'0')
+		case !separates(r) || !unicode.IsSpace(r) && count != groupLength || count != 0 && count != groupLength && count != batchLength:
+			return Code{}, ErrShape
+		}
+	}
+	switch count {
+	case 0:
+		return Code{}, ErrShape
+	case batchLength:
+	default:
+		return Code{}, ErrLength
+	}
+	year, day := firstYear+number/1000/yearPlace, number/1000%yearPlace
+	date := time.Date(year, time.January, day, 0, 0, 0, 0, time.UTC)
+	if day < 1 || date.Year() != year {
+		return Code{}, ErrDate
+	}
+	return New(date, number%1000)
 }

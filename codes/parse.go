@@ -1,6 +1,7 @@
 package codes
 
 import (
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -38,7 +39,7 @@ func Parse(s string) (Code, error) {
 			case count == 0 && !identified && endsIdentifier(s[:i]):
 				identified = true
 			default:
-				if count < length {
+				if count < Digits {
 					number = number*10 + uint64(digit)
 				}
 				count++
@@ -61,7 +62,7 @@ func Parse(s string) (Code, error) {
 	switch count {
 	case 0:
 		return Code{}, ErrShape
-	case length:
+	case Digits:
 		return fromNumber(number)
 	default:
 		return Code{}, ErrLength
@@ -115,4 +116,135 @@ func fromNumber(number uint64) (Code, error) {
 		return Code{}, ErrUnit
 	}
 	return Code{payload}, nil
+}
+
+// modulus is that of ISO/IEC 7064 MOD 97-10.
+const modulus = 97
+
+// checkOf returns the check digits of a remainder of the digits before them,
+// as a number from 2 to 98 (ISO/IEC 7064 MOD 97-10). 97 and 98 are what some
+// programs wrongly write as 00 and 01.
+func checkOf(remainder uint64) uint64 {
+	return modulus + 1 - remainder*100%modulus
+}
+
+// CheckDigits returns the two check digits that belong behind digits, which
+// may be of any length, by ISO/IEC 7064 MOD 97-10: "02" to "98". It returns
+// ErrShape if digits is empty or has anything but 0-9 in it.
+func CheckDigits(digits string) (string, error) {
+	remainder, ok := remainderOf(digits)
+	if !ok {
+		return "", ErrShape
+	}
+	check := checkOf(remainder)
+	return string([]byte{'0' + byte(check/10), '0' + byte(check%10)}), nil
+}
+
+// Valid reports whether the last two of digits are the check digits of those
+// before them, by ISO/IEC 7064 MOD 97-10. There must be at least one digit
+// before the check digits, and nothing but 0-9. Check digits of 00, 01 and 99
+// are refused even where the remainder is right: the procedure never yields
+// them, it yields 97, 98 and 02.
+func Valid(digits string) bool {
+	end := len(digits) - 2
+	if end < 0 {
+		return false
+	}
+	check, err := CheckDigits(digits[:end])
+	return err == nil && check == digits[end:]
+}
+
+// remainderOf returns digits modulo 97, and false if digits is empty or has
+// anything but 0-9 in it.
+func remainderOf(digits string) (uint64, bool) {
+	remainder := uint64(0)
+	for _, d := range []byte(digits) {
+		if d < '0' || d > '9' {
+			return 0, false
+		}
+		remainder = (remainder*10 + uint64(d-'0')) % modulus
+	}
+	return remainder, digits != ""
+}
+
+// printed is the number of bytes of a code as String prints it.
+const printed = Digits + 3
+
+// FromSymbol returns the code that the text of a symbol on a slip carries:
+//
+//   - a code alone, in all that Parse tolerates;
+//   - a record, one line that begins with the code exactly as String prints it,
+//     then one space and more text with a letter in it;
+//   - a link, http or https in capitals or not, with a host, whose path ends in
+//     the code, its digits alone or with hyphens between them, and nothing
+//     behind it.
+//
+// A record or link may have a symbology identifier directly before it, as Parse
+// tolerates it. The error is one of Parse's: that of the code where a record or
+// a link has one, and ErrShape for a link of any other form. FromSymbol does not
+// allocate.
+func FromSymbol(text string) (Code, error) {
+	body := text
+	if len(body) > 2 && body[2]-'0' <= 9 && endsIdentifier(body[:2]) {
+		body = body[3:]
+	}
+	if body != "" && body[0]-'0' <= 9 {
+		if isRecord(body) {
+			return Parse(body[:printed])
+		}
+		return Parse(text)
+	}
+	if scheme, rest, found := strings.Cut(body, "://"); found {
+		return fromLink(scheme, rest)
+	}
+	return Parse(text)
+}
+
+// isRecord reports whether s begins like a record. That a letter follows tells
+// it from a printed code with digits too many behind it.
+func isRecord(s string) bool {
+	if len(s) < printed+2 || s[printed] != ' ' || s[printed+1] == ' ' {
+		return false
+	}
+	for i := range printed {
+		hyphen := i == 5 || i == 9 || i == 14
+		if hyphen != (s[i] == '-') || !hyphen && s[i]-'0' > 9 {
+			return false
+		}
+	}
+	return strings.ContainsFunc(s[printed+1:], unicode.IsLetter)
+}
+
+// fromLink returns the code at the end of a link, given what stands before and
+// behind its "://".
+func fromLink(scheme, rest string) (Code, error) {
+	if !strings.EqualFold(scheme, "http") && !strings.EqualFold(scheme, "https") {
+		return Code{}, ErrShape
+	}
+	host := strings.IndexByte(rest, '/')
+	if host < 1 || !isHost(rest[:host]) || strings.ContainsFunc(rest, leavesPath) {
+		return Code{}, ErrShape
+	}
+	last := rest[strings.LastIndexByte(rest, '/')+1:]
+	if last == "" || last[0] == '-' || last[len(last)-1] == '-' || strings.Trim(last, "0123456789-") != "" {
+		return Code{}, ErrShape
+	}
+	return Parse(last)
+}
+
+// isHost reports whether s looks like a host, with or without a port.
+func isHost(s string) bool {
+	if s[0] == ':' {
+		return false
+	}
+	return !strings.ContainsFunc(s, func(r rune) bool {
+		letter := 'a' <= r|0x20 && r|0x20 <= 'z'
+		return !letter && !('0' <= r && r <= '9') && !strings.ContainsRune("-.:[]", r)
+	})
+}
+
+// leavesPath reports whether r cannot stand in the path of a link: it begins a
+// query or a fragment, or would be escaped.
+func leavesPath(r rune) bool {
+	return r <= ' ' || r > '~' || strings.ContainsRune(`?#\"<>`, r)
 }

@@ -1,6 +1,10 @@
 package codes
 
-import "iter"
+import (
+	"fmt"
+	"iter"
+	"strings"
+)
 
 // A damaged code is tried with ever more faults, and no further than pays: with
 // more left open, any reading would fit some code.
@@ -8,8 +12,8 @@ const (
 	mostUnknown = 4                   // unknown digits in one reading
 	mostFaults  = 2                   // faults beside them
 	mostOpen    = 5                   // unknown digits + 2 × faults
-	shortest    = length - mostFaults // characters in a reading
-	longest     = length + mostFaults
+	shortest    = Digits - mostFaults // characters in a reading
+	longest     = Digits + mostFaults
 )
 
 // ErrIllegible: more is unknown than can be filled in.
@@ -83,5 +87,150 @@ func Repair(read string) iter.Seq[Candidate] {
 				}
 			}
 		}
+	}
+}
+
+// Damage is a way in which a reading differs from the code on the tag.
+type Damage uint8
+
+// The kinds of damage. The last four are faults; the first two show in the
+// reading itself.
+const (
+	Filled    Damage = iota + 1 // a digit was illegible
+	Letter                      // a digit was read as a letter that looks like it
+	Wrong                       // a digit was read as another
+	Exchanged                   // two digits stood in each other's place
+	Dropped                     // a digit was missing
+	Doubled                     // there was a digit too many
+)
+
+// Change is one step from a reading to a code. Digits are counted from 1 to 14,
+// in the code.
+//
+// The way back, from the code to the characters of the reading, is to put Read
+// in the place of each digit Filled, Letter or Wrong, then to undo what was
+// Exchanged, the last change first, then to leave out what was Dropped and to
+// put in what was Doubled.
+type Change struct {
+	Kind  Damage
+	At    int  // which digit; of two Exchanged the left one; if Doubled the digit before, 0 where there is none
+	Other int  // the right one of two Exchanged, else 0
+	Read  rune // the character as it was read; 0 if Exchanged or Dropped
+	Is    byte // the digit of the code, '0' to '9'; 0 if Exchanged or Doubled
+}
+
+// String says in words what was changed.
+func (c Change) String() string {
+	switch c.Kind {
+	case Exchanged:
+		return fmt.Sprintf("digits %d and %d were exchanged", c.At, c.Other)
+	case Dropped:
+		return fmt.Sprintf("digit %d (%c) was missing", c.At, c.Is)
+	case Doubled:
+		if c.At == 0 {
+			return fmt.Sprintf("one %c too many before digit 1", c.Read)
+		}
+		return fmt.Sprintf("one %c too many after digit %d", c.Read, c.At)
+	}
+	return fmt.Sprintf("digit %d is %c, read as %c", c.At, c.Is, c.Read)
+}
+
+// changes returns what makes h's code of the reading r, from left to right.
+func (h *hit) changes(r *reading) []Change {
+	all := make([]Change, 0, r.unknown+r.letters+int(h.made))
+	digits := h.code.digits()
+	for at := range Digits + 1 {
+		if at > 0 {
+			from, is := h.from[at-1], digits[at-1]
+			switch {
+			case from == missing:
+				all = append(all, Change{Kind: Dropped, At: at, Is: is})
+			case h.has(Wrong, at-1):
+				all = append(all, Change{Kind: Wrong, At: at, Read: r.marks[from].read, Is: is})
+			default:
+				if kind := r.marks[from].kind(); kind != 0 {
+					all = append(all, Change{Kind: kind, At: at, Read: r.marks[from].read, Is: is})
+				}
+			}
+		}
+		for _, f := range h.faults[:h.made] {
+			switch {
+			case f.kind == Exchanged && int(f.at)+1 == at:
+				all = append(all, Change{Kind: Exchanged, At: at, Other: int(f.other) + 1})
+			case f.kind == Doubled && int(f.at) == at:
+				all = append(all, Change{Kind: Doubled, At: at, Read: r.marks[f.other].read})
+			}
+		}
+	}
+	return all
+}
+
+// has reports whether a fault of this kind befell place at.
+func (h *hit) has(kind Damage, at int) bool {
+	for _, f := range h.faults[:h.made] {
+		if f.kind == kind && int(f.at) == at {
+			return true
+		}
+	}
+	return false
+}
+
+// Tried says in a sentence without its full stop what Repair tries with read,
+// for a person whose ledger knows none of the codes that came. If Repair can try
+// nothing, it returns why: ErrShape for no code at all, ErrLength for fewer than
+// 12 digits or more than 16, or ErrIllegible.
+func Tried(read string) (string, error) {
+	if _, err := Parse(read); err == nil {
+		return "the code was taken as it was read, since its check digits fit", nil
+	}
+	r, err := readingOf(read)
+	if err != nil {
+		return "", err
+	}
+	var done []string
+	if filled := r.unknown; filled == 1 {
+		done = append(done, "1 digit was filled in")
+	} else if filled > 1 {
+		done = append(done, fmt.Sprintf("%d digits were filled in", filled))
+	}
+	if r.letters > 0 {
+		done = append(done, "letters were read as digits")
+	}
+	if faults := r.faultsTried(); faults != "" {
+		done = append(done, faults)
+	}
+	switch last := len(done) - 1; last {
+	case 0:
+		return done[0], nil
+	case 1:
+		return done[0] + ", and " + done[1], nil
+	default:
+		return strings.Join(done[:last], ", ") + ", and " + done[last], nil
+	}
+}
+
+// faultsTried says which faults Repair looks for in r, and nothing if none.
+func (r *reading) faultsTried() string {
+	const more = " with one other wrong, or two exchanged"
+	two := r.mostFaults() == 2
+	switch {
+	case r.mostFaults() == 0:
+		return ""
+	case r.count == Digits-2:
+		return "two digits were taken as missing"
+	case r.count == Digits+2:
+		return "two digits were taken as too many"
+	case r.count == Digits-1 && two:
+		return "one digit was taken as missing, alone or" + more
+	case r.count == Digits-1:
+		return "one digit was taken as missing"
+	case r.count == Digits+1 && two:
+		return "one digit was taken as too many, alone or" + more
+	case r.count == Digits+1:
+		return "one digit was taken as too many"
+	case two:
+		return "up to two digits were taken as wrong, exchanged, missing or too many"
+	default:
+		return "one digit was taken as wrong, or two as exchanged"
 	}
 }

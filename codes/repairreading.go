@@ -167,7 +167,7 @@ func afterIdentifier(s string) int {
 }
 
 // lengthFaults returns how many faults the number of marks takes alone.
-func (r *reading) lengthFaults() int { return max(r.count-length, length-r.count) }
+func (r *reading) lengthFaults() int { return max(r.count-Digits, Digits-r.count) }
 
 // mostFaults returns how many faults are tried beside the unknown digits.
 func (r *reading) mostFaults() int { return min(mostFaults, (mostOpen-r.unknown)/2) }

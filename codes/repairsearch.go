@@ -2,6 +2,7 @@ package codes
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -37,7 +38,7 @@ type hit struct {
 	cost   uint8
 	made   uint8 // faults
 	faults [mostFaults]flaw
-	from   [length]int8 // which mark each digit was read from, or missing
+	from   [Digits]int8 // which mark each digit was read from, or missing
 }
 
 // search finds the codes that a reading may have been.
@@ -47,8 +48,8 @@ type hit struct {
 // worked out.
 type search struct {
 	reading *reading
-	weight  [length]uint64 // what a one in each place leaves, 10^(13-place) modulo 97
-	inverse [length]uint64 // weight × inverse leaves 1
+	weight  [Digits]uint64 // what a one in each place leaves, 10^(13-place) modulo 97
+	inverse [Digits]uint64 // weight × inverse leaves 1
 	hits    []hit          // those of the tier
 	known   []Code         // those of earlier tiers, in order
 }
@@ -57,7 +58,7 @@ func newSearch(r *reading) *search {
 	const tenth = 68 // 68 × 10 = 7 × 97 + 1
 	s := &search{reading: r}
 	weight, inverse := uint64(1), uint64(1)
-	for i := length - 1; i >= 0; i-- {
+	for i := Digits - 1; i >= 0; i-- {
 		s.weight[i], s.inverse[i] = weight, inverse
 		weight, inverse = weight*10%modulus, inverse*tenth%modulus
 	}
@@ -103,7 +104,7 @@ func (s *search) tier(faults int) []hit {
 // place, since another order makes nothing that fewer or other faults do not
 // make as well.
 func (s *search) spread(p *pattern, left int) {
-	if left < max(p.count-length, length-p.count) {
+	if left < max(p.count-Digits, Digits-p.count) {
 		return
 	}
 	if left == 0 {
@@ -170,15 +171,15 @@ func (s *search) drop(p *pattern, last flaw, left int) {
 // exchange takes each two digits for exchanged. A digit that is missing cannot
 // be one of them: a missing and a wrong digit make the same codes.
 func (s *search) exchange(p *pattern, last flaw, left int) {
-	if p.count != length {
+	if p.count != Digits {
 		return
 	}
 	first, second := 0, 1
 	if last.kind == Exchanged {
 		first, second = int(last.at), int(last.other)+1
 	}
-	for i := first; i < length; i++ {
-		for j := second; j < length; j++ {
+	for i := first; i < Digits; i++ {
+		for j := second; j < Digits; j++ {
 			a, b := p.slots[i], p.slots[j]
 			if a.digits == b.digits || a.from == missing || b.from == missing {
 				continue
@@ -196,14 +197,14 @@ func (s *search) exchange(p *pattern, last flaw, left int) {
 // wrong takes each digit for wrong: it is any but those that were read. A digit
 // that was exchanged is not wrong as well: two wrong digits make the same codes.
 func (s *search) wrong(p *pattern, last flaw, left int) {
-	if p.count != length {
+	if p.count != Digits {
 		return
 	}
 	first := 0
 	if last.kind == Wrong {
 		first = int(last.at) + 1
 	}
-	for i := first; i < length; i++ {
+	for i := first; i < Digits; i++ {
 		at := &p.slots[i]
 		if at.digits == anyDigit || at.moved {
 			continue
@@ -220,4 +221,116 @@ func (s *search) wrong(p *pattern, last flaw, left int) {
 func (p *pattern) blame(f flaw) {
 	p.faults[p.made] = f
 	p.made++
+}
+
+// solve adds the codes that fit p to s.hits.
+func (s *search) solve(p *pattern) {
+	var (
+		digits [Digits]uint64
+		open   [Digits]int // the places that may hold more than one digit
+		count  int
+		sum    uint64 // what the other places leave, not reduced
+	)
+	for i, at := range p.slots[:Digits] {
+		if bits.OnesCount16(at.digits) > 1 {
+			open[count] = i
+			count++
+			continue
+		}
+		digits[i] = uint64(bits.TrailingZeros16(at.digits))
+		sum += digits[i] * s.weight[i]
+	}
+	s.fill(p, &digits, open[:count], sum)
+}
+
+// fill tries the digits of all open places but the last, and works out the last.
+func (s *search) fill(p *pattern, digits *[Digits]uint64, open []int, sum uint64) {
+	if len(open) == 0 {
+		if sum%modulus == 1 {
+			s.add(p, digits)
+		}
+		return
+	}
+	at := open[0]
+	if len(open) == 1 {
+		digit := (modulus + 1 - sum%modulus) * s.inverse[at] % modulus
+		if p.slots[at].digits>>digit&1 == 1 {
+			digits[at] = digit
+			s.add(p, digits)
+		}
+		return
+	}
+	for rest := p.slots[at].digits; rest != 0; rest &= rest - 1 {
+		digits[at] = uint64(bits.TrailingZeros16(rest))
+		s.fill(p, digits, open[1:], sum+digits[at]*s.weight[at])
+	}
+}
+
+// add adds the code of these digits to s.hits, if there is such a code.
+func (s *search) add(p *pattern, digits *[Digits]uint64) {
+	number := uint64(0)
+	for _, digit := range digits {
+		number = number*10 + digit
+	}
+	code, err := fromNumber(number)
+	if err != nil {
+		return
+	}
+	found := hit{code: code, order: int32(len(s.hits)), faults: p.faults, made: p.made}
+	for i, at := range p.slots[:Digits] {
+		found.from[i] = at.from
+	}
+	for _, f := range p.faults[:p.made] {
+		found.cost += s.cost(f, digits, &found.from)
+	}
+	s.hits = append(s.hits, found)
+}
+
+// cost returns what a fault costs in a code of these digits, read from these
+// marks.
+func (s *search) cost(f flaw, digits *[Digits]uint64, from *[Digits]int8) uint8 {
+	const (
+		likely uint8 = iota + 1
+		usual
+		rare
+		rarest
+	)
+	// beside reports whether the digit stands in the place.
+	beside := func(digit uint64, place int) bool {
+		return 0 <= place && place < Digits && digits[place] == digit
+	}
+	at := int(f.at)
+	switch f.kind {
+	case Wrong:
+		return usual
+	case Exchanged:
+		switch f.other - f.at {
+		case 1:
+			return likely
+		case 2:
+			return rare
+		}
+		return rarest
+	case Dropped:
+		if beside(digits[at], at-1) || beside(digits[at], at+1) || torn(from[:at+1]) || torn(from[at:]) {
+			return likely
+		}
+	case Doubled:
+		m := s.reading.marks[f.other]
+		digit := uint64(bits.TrailingZeros16(m.digits))
+		if !m.unknown() && (beside(digit, at-1) || beside(digit, at)) {
+			return likely
+		}
+	}
+	return rare
+}
+
+// torn reports whether none of the digits at an end of the code was read.
+func torn(from []int8) bool {
+	for _, mark := range from {
+		if mark != missing {
+			return false
+		}
+	}
+	return true
 }

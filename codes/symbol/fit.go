@@ -165,3 +165,137 @@ func leastDots(dot float64) int {
 
 // atLeast reports whether a length is as long as it has to be.
 func atLeast(length, least float64) bool { return length >= least-tolerance }
+
+// Axis says along which side of a room the room is bent.
+type Axis uint8
+
+// The ways a room may be bent.
+const (
+	None         Axis = iota // not at all: the room is flat
+	AcrossWidth              // the stem's curve runs along the width, the stem along the height
+	AcrossHeight             // the stem's curve runs along the height, the stem along the width
+)
+
+// Room is where a symbol may go, in millimetres, quiet zone included.
+type Room struct {
+	Width, Height float64
+	Around        Axis    // how the room is bent
+	Diameter      float64 // of the curve, in millimetres; not looked at if the room is flat
+}
+
+// spanOfDiameter is what the dark modules may take up across a curve, in
+// diameters of the curve, under the 30° rule.
+//
+// The rule: the tangent at the middle of a symbol and the one at its outermost
+// bar must meet at less than 30°, else the bars have to run round the curve
+// ("ladder"). Hence 60° in all, an arc of π/6 diameters. Source: GS1 General
+// Specifications, orientation of symbols on curved surfaces (secondary); the
+// arc is computed from it. That the rule holds for QR and Data Matrix too, in
+// the direction across the curve, is an inference: the specification speaks of
+// bars.
+const spanOfDiameter = math.Pi / 6
+
+// check refuses a room whose figures are none. A room with no space in it is
+// one in which nothing fits.
+func (r Room) check() error {
+	type side struct {
+		name   string
+		length float64
+		least  float64
+	}
+	sides := []side{{"width", r.Width, -longest}, {"height", r.Height, -longest}}
+	switch r.Around {
+	case None:
+	case AcrossWidth, AcrossHeight:
+		sides = append(sides, side{"diameter", r.Diameter, tolerance})
+	default:
+		return &advised{"a symbol's room is bent in no known way", "bend it across its width, across its height, or not at all"}
+	}
+	for _, s := range sides {
+		if !(s.length >= s.least && s.length <= longest) {
+			return &advised{
+				text: fmt.Sprintf("a symbol's room cannot have a %s of %s mm", s.name, millimetres(s.length)),
+				hint: "give it a length above 0",
+			}
+		}
+	}
+	return nil
+}
+
+// way is one way to put a symbol into a room.
+type way struct {
+	turned bool
+	limits []limit
+	curve  int     // modules that the 30° rule limits, 0 if none
+	bar    float64 // length in mm that is there for the bars, Code 128 only
+}
+
+// limit is a number of modules, side by side, and the length in mm that they
+// must not exceed.
+type limit struct {
+	modules int
+	length  float64
+}
+
+// ways returns the ways to put m into room, the one to be preferred first.
+func (m Modules) ways(room Room) []way {
+	columns, rows := m.withQuiet()
+	if m.kind != Code128 {
+		w := way{limits: []limit{{columns, room.Width}, {rows, room.Height}}}
+		switch room.Around {
+		case AcrossWidth:
+			w.bend(m.width, room)
+		case AcrossHeight:
+			w.bend(m.height, room)
+		}
+		return []way{w}
+	}
+	upright := way{limits: []limit{{columns, room.Width}}, bar: barIn(room.Height)}
+	turned := way{limits: []limit{{columns, room.Height}}, bar: barIn(room.Width), turned: true}
+	switch room.Around {
+	case AcrossWidth:
+		upright.bend(m.width, room)
+	case AcrossHeight:
+		turned.bend(m.width, room)
+	}
+	return []way{upright, turned}
+}
+
+// barIn returns the length of the bars in a room of so many mm.
+func barIn(length float64) float64 { return max(0, min(length, longestBar)) }
+
+// withQuiet returns the columns and rows of m and its quiet zone.
+func (m Modules) withQuiet() (columns, rows int) {
+	x, y := m.Quiet()
+	return m.width + 2*x, m.height + 2*y
+}
+
+// bend puts modules that lie across the curve under the 30° rule.
+func (w *way) bend(modules int, room Room) {
+	w.curve = modules
+	w.limits = append(w.limits, limit{modules, spanOfDiameter * room.Diameter})
+}
+
+// dots returns the most whole dots a module that keep all limits, and that
+// make at most most mm unless most is 0.
+func (w way) dots(dot, most float64) int {
+	module := math.Inf(1)
+	if most > 0 {
+		module = most + tolerance
+	}
+	for _, l := range w.limits {
+		module = min(module, (l.length+tolerance)/float64(l.modules))
+	}
+	return max(0, int(math.Floor(module/dot)))
+}
+
+// barred reports whether the bars, if m has any, are long enough.
+func (m Modules) barred(w way) bool {
+	return m.kind != Code128 || atLeast(w.bar, shortestBar)
+}
+
+// nearness says how near a way to put a Code 128 comes to fitting: how much of
+// the least module it has, or of the shortest bar, whichever is less.
+func (w way) nearness(module, least float64) float64 {
+	return min(module/least, w.bar/shortestBar)
+}
