@@ -14,7 +14,7 @@ import (
 // A lattice that lies beside a printed symbol is moved on to it.
 func TestLatticeIsFitted(t *testing.T) {
 	const module = 5
-	for kind, q := range map[string]*fit.Grid{QR: fit.QRGrid(21), DataMatrix: fit.MatrixGrid(14, 14)} {
+	for kind, q := range map[string]*fit.Grid{QR: fit.QRGrid(21), DataMatrix: fit.MatrixGrid(14)} {
 		page := canvas(40*module, 40*module)
 		box := drawSymbol(page, pattern(t, kind, labelCode(3)), image.Pt(10*module, 10*module), module, 0, false)
 		g := pixels.NewGrey(blurred(page, 1))
@@ -25,14 +25,13 @@ func TestLatticeIsFitted(t *testing.T) {
 		for i, move := range [4]pixels.Point{pixels.Pt(3, -2), pixels.Pt(-3, 2), pixels.Pt(2, 3), pixels.Pt(-2, -3)} {
 			beside[i] = right[i].Add(move)
 		}
-		l := fit.NewLattice(q.Columns, q.Rows, beside)
-		score := func(l *fit.Lattice) float64 { return q.Score(v.Contrast(), l, false) }
-		fitted, _ := l.Fitted(score, 0.5, 0.06, fit.FlatMoves)
-		for i, c := range fitted.Outline() {
+		guess := fit.Guess{Grid: q, Lattice: fit.NewLattice(q.Columns, q.Rows, beside)}
+		guess = guess.Fitted(v.Contrast(), 0.5, 0.06, fit.FlatMoves)
+		for i, c := range guess.Lattice.Outline() {
 			require.Less(t, c.Distance(right[i]), 0.4*module, "%s, corner %d", kind, i)
 		}
-		text, ok := decode.SquareLattice(q, g, &fitted, false, func(string) bool { return true })
+		find, ok := decode.Square(g, &guess, func(string) bool { return true })
 		require.True(t, ok, kind)
-		require.Equal(t, labelCode(3), text)
+		require.Equal(t, labelCode(3), find.Text)
 	}
 }

@@ -15,36 +15,38 @@ const (
 	barsHalo     = 3  // samples around glare that it makes lighter
 )
 
-// BarsLattice samples a lattice and reads it. A text that is not certain
+// Bars samples the lattice of a guess and reads it. A text that is not certain
 // must be read twice alike, from rows of which none is the same.
-func BarsLattice(g *pixels.Grey, l *fit.Lattice, inverted bool, bars *restore.Bars, accept func(string) bool) (string, bool) {
-	fine := *l
+func Bars(picture *pixels.Grey, g *fit.Guess, bars *restore.Bars, accept func(string) bool) (Find, bool) {
+	fine := g.Lattice
 	fine.Rows = barsReadRows
-	s := fine.Sample(g, inverted)
+	s := fine.Sample(picture, g.Inverted)
 	lost := s.Glare(barsHalo)
-	type read struct {
+	type part struct {
 		text     string
 		from, to int // rows
 	}
-	var reads []read
-	for _, part := range barsReadParts() {
-		light, sure := profile(s, lost, part[0], part[1])
+	var parts []part
+	for _, rows := range barsReadParts() {
+		from, to := rows[0], rows[1]
+		light, sure := profile(s, lost, from, to)
 		text, certain := bars.Read(light, sure)
 		if text == "" || !accept(text) {
 			continue
 		}
-		if certain || slices.ContainsFunc(reads, func(r read) bool {
-			return r.text == text && (r.to <= part[0] || part[1] <= r.from)
+		if certain || slices.ContainsFunc(parts, func(p part) bool {
+			return p.text == text && (p.to <= from || to <= p.from)
 		}) {
-			return text, true
+			return read(g, text)
 		}
-		reads = append(reads, read{text, part[0], part[1]})
+		parts = append(parts, part{text, from, to})
 	}
-	if slices.Max(lost) == 0 {
-		return "", false
+	if slices.Max(lost) > 0 {
+		if text, certain := bars.Read(darkest(s, lost)); certain && accept(text) {
+			return read(g, text)
+		}
 	}
-	text, certain := bars.Read(darkest(s, lost))
-	return text, certain && accept(text)
+	return Find{}, false
 }
 
 // barsReadParts are the rows that are read together, from and up to: large

@@ -15,12 +15,7 @@ import (
 func readings(s *fit.Samples, known []fit.Known) iter.Seq[[]restore.Module] {
 	return func(yield func([]restore.Module) bool) {
 		lost := s.Glare(1)
-		try := func(modules []restore.Module) bool {
-			for i := range modules {
-				modules[i].Sure *= 1 - lost[i]
-			}
-			return yield(modules)
-		}
+		try := func(modules []restore.Module) bool { return yield(withoutGlare(modules, lost)) }
 		for _, reach := range []int{3, 2, 6} {
 			even := s.Normalized(reach)
 			plain := classified(even)
@@ -37,6 +32,14 @@ func readings(s *fit.Samples, known []fit.Known) iter.Seq[[]restore.Module] {
 	}
 }
 
+// withoutGlare makes modules less sure, in place, by how much of each is lost.
+func withoutGlare(modules []restore.Module, lost []float64) []restore.Module {
+	for i := range modules {
+		modules[i].Sure *= 1 - lost[i]
+	}
+	return modules
+}
+
 // classified tells dark from light samples that were evened.
 func classified(s *fit.Samples) []restore.Module {
 	modules := make([]restore.Module, 0, s.Columns*s.Rows)
@@ -49,53 +52,48 @@ func classified(s *fit.Samples) []restore.Module {
 	return modules
 }
 
-// SquareLattice samples a lattice and decodes what it reads.
-func SquareLattice(q *fit.Grid, g *pixels.Grey, l *fit.Lattice, inverted bool, accept func(string) bool) (string, bool) {
-	for reading := range readings(l.Sample(g, inverted), q.Known) {
-		if text, ok := textOf(q.Symbol, q.Columns, reading, accept); ok {
-			return text, true
+// Square samples the lattice of a guess and decodes what it reads.
+func Square(picture *pixels.Grey, g *fit.Guess, accept func(string) bool) (Find, bool) {
+	for reading := range readings(g.Lattice.Sample(picture, g.Inverted), g.Known) {
+		if text, ok := textOf(g.Symbol, g.Columns, reading, accept); ok {
+			return read(g, text)
 		}
 	}
-	return "", false
+	return Find{}, false
 }
 
-// RefinedLattice moves the corners of a lattice to where its modules, blurred, explain
-// best what is seen, and decodes it at each step. The score of a grid draws a
-// blurred lattice awry; this does not.
-func RefinedLattice(q *fit.Grid, g *pixels.Grey, l fit.Lattice, inverted bool, accept func(string) bool) (string, fit.Lattice, bool) {
-	look := func(l *fit.Lattice) ([]restore.Module, float64) {
+// RefinedSquare moves the corners of a lattice to where its modules, blurred,
+// explain best what is seen, and decodes it at each step. The score of a grid
+// draws a blurred lattice awry; this does not.
+func RefinedSquare(picture *pixels.Grey, g fit.Guess, accept func(string) bool) (Find, bool) {
+	equalize := func(l *fit.Lattice) (modules []restore.Module, explained float64) {
 		if !l.Sound() {
 			return nil, 0
 		}
-		s := l.Sample(g, inverted)
+		s := l.Sample(picture, g.Inverted)
 		even := s.Normalized(2)
-		modules, explained := equalized(even, classified(even), q.Known)
-		lost := s.Glare(1)
-		for i := range modules {
-			modules[i].Sure *= 1 - lost[i]
-		}
-		return modules, explained
+		modules, explained = equalized(even, classified(even), g.Known)
+		return withoutGlare(modules, s.Glare(1)), explained
 	}
-	_, best := look(&l)
-	for step := 0.3 * l.Module(); step >= 0.1*l.Module(); step /= 1.7 {
+	_, best := equalize(&g.Lattice)
+	for step := 0.3 * g.Lattice.Module(); step >= 0.1*g.Lattice.Module(); step /= 1.7 {
 		for improved, rounds := true, 0; improved && rounds < 3; rounds++ {
 			improved = false
 			for move := range fit.FlatMoves {
-				for _, pixels := range [2]float64{step, -step} {
-					moved := l.Moved(move, pixels)
-					modules, explained := look(&moved)
+				for _, shift := range [2]float64{step, -step} {
+					moved := g.Lattice.Moved(move, shift)
+					modules, explained := equalize(&moved)
 					if explained <= best {
 						continue
 					}
-					l, best, improved = moved, explained, true
-					if text, ok := textOf(q.Symbol, q.Columns, modules, accept); ok {
-						return text, l, true
+					g.Lattice, best, improved = moved, explained, true
+					if text, ok := textOf(g.Symbol, g.Columns, modules, accept); ok {
+						return read(&g, text)
 					}
 					break
 				}
 			}
 		}
 	}
-	text, ok := SquareLattice(q, g, &l, inverted, accept)
-	return text, l, ok
+	return Square(picture, &g, accept)
 }

@@ -127,6 +127,7 @@ type Find struct {
 	Corners [4]pixels.Point
 }
 
+// Middle is the mean of the corners.
 func (f Find) Middle() pixels.Point {
 	sum := pixels.Point{}
 	for _, c := range f.Corners {
@@ -146,17 +147,33 @@ func (f Find) Holds(p pixels.Point) bool {
 	return !left || !right
 }
 
-func Scaled(finds []Find, scale float64) []Find {
-	for i := range finds {
-		finds[i].Module *= scale
-		for c := range finds[i].Corners {
-			finds[i].Corners[c] = finds[i].Corners[c].Mul(scale)
-		}
-	}
-	return finds
-}
-
 // Within reports whether one of the finds holds a position.
 func Within(finds []Find, p pixels.Point) bool {
 	return slices.ContainsFunc(finds, func(f Find) bool { return f.Holds(p) })
+}
+
+// Scaled is the find on a picture so many times the size.
+func (f Find) Scaled(scale float64) Find {
+	f.Module *= scale
+	for i := range f.Corners {
+		f.Corners[i] = f.Corners[i].Mul(scale)
+	}
+	return f
+}
+
+// Unread is the symbol that a guess lies over, without its text. The modules of
+// bars are as wide as the first.
+func Unread(g *fit.Guess) Find {
+	f := Find{Symbol: g.Symbol, Module: g.Lattice.Module(), Corners: g.Lattice.Outline()}
+	if g.Symbol == fit.Code128 {
+		f.Module = g.Lattice.Place(1, 0).Distance(g.Lattice.Place(0, 0))
+	}
+	return f
+}
+
+// read is the symbol that a guess lies over.
+func read(g *fit.Guess, text string) (Find, bool) {
+	f := Unread(g)
+	f.Text = text
+	return f, true
 }

@@ -35,26 +35,20 @@ func BarsGrid(rows int) *Grid {
 	return q
 }
 
-// BarGuess is a grid that is laid over bars.
-type BarGuess struct {
-	Guess
-	Inverted bool
-}
-
 // OverBars lays grids over a region of bars between the edges at its ends,
 // either way round, the likeliest first. The edges are looked for at parts of
 // the height, from the middle; two such rows make a grid in perspective.
-func (q *Grid) OverBars(c *pixels.Contrast, r *locate.BarRegion, ups []float64) []BarGuess {
-	var all []BarGuess
+func (q *Grid) OverBars(c *pixels.Contrast, r *locate.BarRegion, ups []float64) []Guess {
+	var all []Guess
 	thin := BarsGrid(2)
 	lay := func(a, b barSpan, inverted bool) {
 		corners := between(r, a, b)
 		if b.turned {
 			corners = RotatedCorners(corners, 2)
 		}
-		l := NewLattice(q.Columns, q.Rows, corners)
+		l := q.lattice(corners)
 		l.bends.acrossOffset = (a.offset + b.offset) / 2
-		all = append(all, BarGuess{Guess{q, l, q.Score(c, &l, inverted)}, inverted})
+		all = append(all, q.guess(c, l, inverted))
 	}
 	for _, inverted := range []bool{false, true} {
 		var rows []barSpan
@@ -71,7 +65,7 @@ func (q *Grid) OverBars(c *pixels.Contrast, r *locate.BarRegion, ups []float64) 
 			rows = append(rows, best...)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b BarGuess) int { return cmp.Compare(b.Score, a.Score) })
+	Likeliest(all)
 	return all
 }
 
@@ -102,10 +96,10 @@ func (q *Grid) row(c *pixels.Contrast, r *locate.BarRegion, up float64, inverted
 				if turned {
 					corners = RotatedCorners(corners, 2)
 				}
-				l := NewLattice(q.Columns, q.Rows, corners)
+				l := q.lattice(corners)
 				for _, offset := range []float64{0, -0.05, 0.05, -0.1, 0.1} {
 					l.bends.acrossOffset = offset
-					all = append(all, barSpan{up, from, to, turned, offset, q.Score(c, &l, inverted)})
+					all = append(all, barSpan{up, from, to, turned, offset, q.score(c, &l, inverted)})
 				}
 			}
 		}
@@ -136,8 +130,8 @@ func between(r *locate.BarRegion, a, b barSpan) [4]pixels.Point {
 	return quad(r, row(-reach), row(reach))
 }
 
-// OverRegion lays a grid over the whole of a region of bars.
-func (q *Grid) OverRegion(r *locate.BarRegion) Lattice {
+// OverRegion lays a grid over the whole of a region of bars. It has no score.
+func (q *Grid) OverRegion(r *locate.BarRegion) Guess {
 	edge := barSpan{from: -r.Width / 2, to: r.Width / 2}
-	return NewLattice(q.Columns, q.Rows, between(r, edge, edge))
+	return Guess{Grid: q, Lattice: q.lattice(between(r, edge, edge))}
 }

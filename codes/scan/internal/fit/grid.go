@@ -1,7 +1,9 @@
 package fit
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"graftslip/codes/internal/qrchart"
 	"graftslip/codes/scan/internal/pixels"
@@ -30,11 +32,11 @@ type Grid struct {
 	data          []pixels.Point // middles of modules that differ from one to the next
 }
 
-// Score tells how well a lattice meets the known modules: their correlation
+// score tells how well a lattice meets the known modules: their correlation
 // with what is seen there, 1 when all are as they must be, 0 for chance, which
 // blur and faint print leave high; and, by half, how far the data are from
 // grey, as a share of the known modules.
-func (q *Grid) Score(c *pixels.Contrast, l *Lattice, inverted bool) float64 {
+func (q *Grid) score(c *pixels.Contrast, l *Lattice, inverted bool) float64 {
 	if !l.Sound() {
 		return math.Inf(-1)
 	}
@@ -63,11 +65,29 @@ func (q *Grid) Score(c *pixels.Contrast, l *Lattice, inverted bool) float64 {
 	return met + dataWeight*min(clear/max(math.Sqrt(squares/n), 0.05), 1)
 }
 
-// Guess is a lattice that may lie right.
+// Guess is a lattice that may lie right over a symbol.
 type Guess struct {
 	*Grid
-	Lattice Lattice
-	Score   float64
+	Lattice  Lattice
+	Inverted bool // the symbol is light on dark
+	Score    float64
+}
+
+// guess lays a lattice over a symbol and scores it.
+func (q *Grid) guess(c *pixels.Contrast, l Lattice, inverted bool) Guess {
+	return Guess{q, l, inverted, q.score(c, &l, inverted)}
+}
+
+// Fitted moves the lattice to where it scores best; see Lattice.Fitted.
+func (g Guess) Fitted(c *pixels.Contrast, from, to float64, moves int) Guess {
+	score := func(l *Lattice) float64 { return g.score(c, l, g.Inverted) }
+	g.Lattice, g.Score = g.Lattice.Fitted(score, from, to, moves)
+	return g
+}
+
+// Likeliest sorts guesses by their scores, the highest first.
+func Likeliest(guesses []Guess) {
+	slices.SortStableFunc(guesses, func(a, b Guess) int { return cmp.Compare(b.Score, a.Score) })
 }
 
 // quietWeight is the weight of a module of the quiet zone, where soil lies as
@@ -96,26 +116,27 @@ func QRGrid(side int) *Grid {
 	return grid
 }
 
-// MatrixGrid is that of the Data Matrix codes of one size, of one region.
-func MatrixGrid(columns, rows int) *Grid {
-	p := &Grid{Symbol: DataMatrix, Columns: columns, Rows: rows}
+// MatrixGrid is that of the Data Matrix codes with so many modules a side, of
+// one region.
+func MatrixGrid(side int) *Grid {
+	p := &Grid{Symbol: DataMatrix, Columns: side, Rows: side}
 	see := func(x, y int, light bool, weight float64) {
 		p.Known = append(p.Known, Known{float64(x) + 0.5, float64(y) + 0.5, light, weight})
 	}
-	for x := range columns {
+	for x := range side {
 		see(x, 0, x%2 == 1, 1)
-		see(x, rows-1, false, 1)
-		see(x, rows, true, quietWeight)
+		see(x, side-1, false, 1)
+		see(x, side, true, quietWeight)
 		see(x, -1, true, quietWeight)
 	}
-	for y := 1; y < rows-1; y++ {
-		see(columns-1, y, (rows-1-y)%2 == 1, 1)
+	for y := 1; y < side-1; y++ {
+		see(side-1, y, (side-1-y)%2 == 1, 1)
 		see(0, y, false, 1)
 		see(-1, y, true, quietWeight)
-		see(columns, y, true, quietWeight)
+		see(side, y, true, quietWeight)
 	}
-	for y := 1; y < rows-1; y++ {
-		for x := 1; x < columns-1; x++ {
+	for y := 1; y < side-1; y++ {
+		for x := 1; x < side-1; x++ {
 			p.data = append(p.data, pixels.Pt(float64(x)+0.5, float64(y)+0.5))
 		}
 	}

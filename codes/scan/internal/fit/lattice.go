@@ -61,6 +61,11 @@ func NewLattice(columns, rows int, corners [4]pixels.Point) Lattice {
 	return Lattice{Columns: columns, Rows: rows, corners: corners, plane: newPlane(corners)}
 }
 
+// lattice lays the grid between corners.
+func (q *Grid) lattice(corners [4]pixels.Point) Lattice {
+	return NewLattice(q.Columns, q.Rows, corners)
+}
+
 // Place is the position of a point of the grid, in modules.
 func (l *Lattice) Place(x, y float64) pixels.Point {
 	s, t := 2*x/float64(l.Columns)-1, 2*y/float64(l.Rows)-1

@@ -18,46 +18,53 @@ func (s *Samples) Index(x, y int) int { return (y+1)*(s.Columns+2) + x + 1 }
 // At is the luminance of a module; -1 and columns or rows are just outside.
 func (s *Samples) At(x, y int) float64 { return s.Values[s.Index(x, y)] }
 
-// Sample reads the luminance of all modules of a lattice and of one around it,
-// each averaged over its inner part; inverted, 255 less it.
+// Sample reads the luminance of all modules of a lattice and of one around it;
+// inverted, 255 less it.
 func (l *Lattice) Sample(g *pixels.Grey, inverted bool) *Samples {
-	s := &Samples{l.Columns, l.Rows, make([]float64, (l.Columns+2)*(l.Rows+2))}
-	fine := l.Module() >= 2.5
-	for y := -1; y <= l.Rows; y++ {
-		for x := -1; x <= l.Columns; x++ {
-			cx, cy := float64(x)+0.5, float64(y)+0.5
-			value := g.At(l.Place(cx, cy))
-			if fine {
-				value += g.At(l.Place(cx+0.22, cy)) + g.At(l.Place(cx-0.22, cy)) + g.At(l.Place(cx, cy+0.22)) + g.At(l.Place(cx, cy-0.22))
-				value /= 5
-			}
-			if inverted {
-				value = 255 - value
-			}
-			s.Values[s.Index(x, y)] = value
+	fine := l.Module() >= fineModule
+	return sampled(l.Columns, l.Rows, func(x, y int) float64 {
+		cx, cy := float64(x)+0.5, float64(y)+0.5
+		value := g.At(l.Place(cx, cy))
+		if fine {
+			value += g.At(l.Place(cx+inner, cy)) + g.At(l.Place(cx-inner, cy)) +
+				g.At(l.Place(cx, cy+inner)) + g.At(l.Place(cx, cy-inner))
+			value /= 5
 		}
-	}
-	return s
+		if inverted {
+			return 255 - value
+		}
+		return value
+	})
 }
 
-// Sample reads all modules.
+// Sample reads the luminance of all modules and of one around them; inverted,
+// 255 less it.
 func (f *Affine) Sample(inverted bool) *Samples {
-	s := &Samples{f.Columns, f.rows, make([]float64, (f.Columns+2)*(f.rows+2))}
-	for y := -1; y <= f.rows; y++ {
-		for x := -1; x <= f.Columns; x++ {
-			s.Values[s.Index(x, y)] = f.Value(x, y, inverted)
+	return sampled(f.Columns, f.rows, func(x, y int) float64 { return f.Value(x, y, inverted) })
+}
+
+func sampled(columns, rows int, value func(x, y int) float64) *Samples {
+	s := &Samples{columns, rows, make([]float64, (columns+2)*(rows+2))}
+	for y := -1; y <= rows; y++ {
+		for x := -1; x <= columns; x++ {
+			s.Values[s.Index(x, y)] = value(x, y)
 		}
 	}
 	return s
 }
 
-// Value reads the luminance of a module; inverted, 255 less it. Larger modules
-// are averaged over their inner part, against noise.
+// Modules of so many pixels are averaged over their inner part, against noise.
+const (
+	fineModule = 2.5
+	inner      = 0.22 // of a module, from its middle
+)
+
+// Value reads the luminance of a module; inverted, 255 less it.
 func (f *Affine) Value(x, y int, inverted bool) float64 {
 	middle := f.Place(float64(x)+0.5, float64(y)+0.5)
 	value := f.g.At(middle)
-	if f.Module() >= 2.5 {
-		across, down := f.across.Mul(0.22), f.down.Mul(0.22)
+	if f.Module() >= fineModule {
+		across, down := f.across.Mul(inner), f.down.Mul(inner)
 		value += f.g.At(middle.Add(across)) + f.g.At(middle.Sub(across)) +
 			f.g.At(middle.Add(down)) + f.g.At(middle.Sub(down))
 		value /= 5

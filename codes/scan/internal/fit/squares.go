@@ -1,9 +1,7 @@
 package fit
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"graftslip/codes/scan/internal/pixels"
 )
@@ -18,10 +16,10 @@ const (
 func (q *Grid) overFinders(middles [3]pixels.Point, fourth pixels.Point) Lattice {
 	// The four middles are corners of a smaller grid: 3.5 modules of it lie
 	// around.
-	inner := newPlane([4]pixels.Point{middles[0], middles[1], fourth, middles[2]})
+	plane := newPlane([4]pixels.Point{middles[0], middles[1], fourth, middles[2]})
 	side := float64(q.Columns)
 	edge := side / (side - 7)
-	return NewLattice(q.Columns, q.Rows, [4]pixels.Point{inner.at(-edge, -edge), inner.at(edge, -edge), inner.at(edge, edge), inner.at(-edge, edge)})
+	return q.lattice([4]pixels.Point{plane.at(-edge, -edge), plane.at(edge, -edge), plane.at(edge, edge), plane.at(-edge, edge)})
 }
 
 // OverFinders lays a grid over the middles of three finder patterns and looks for its
@@ -32,13 +30,12 @@ func (q *Grid) OverFinders(c *pixels.Contrast, middles [3]pixels.Point, inverted
 	for _, u := range []float64{0, -0.12, 0.12, -0.24, 0.24} {
 		for _, w := range []float64{0, -0.12, 0.12, -0.24, 0.24} {
 			fourth := middles[1].Add(down).Add(across.Mul(u)).Add(down.Mul(w))
-			l := q.overFinders(middles, fourth)
-			if score := q.Score(c, &l, inverted); score > qrLeastFound {
-				guesses = append(guesses, Guess{q, l, score})
+			if g := q.guess(c, q.overFinders(middles, fourth), inverted); g.Score > qrLeastFound {
+				guesses = append(guesses, g)
 			}
 		}
 	}
-	slices.SortStableFunc(guesses, func(a, b Guess) int { return cmp.Compare(b.Score, a.Score) })
+	Likeliest(guesses)
 	return guesses[:min(len(guesses), qrFits)]
 }
 
@@ -48,7 +45,7 @@ const (
 )
 
 // SquareGrids are those of the square symbols that carry codes.
-func SquareGrids() []*Grid { return []*Grid{QRGrid(21), MatrixGrid(14, 14)} }
+func SquareGrids() []*Grid { return []*Grid{QRGrid(21), MatrixGrid(14)} }
 
 // OverSquare lays a grid over corners, of several guesses, in each of its four
 // turns, and moves the likeliest.
@@ -65,7 +62,7 @@ func (q *Grid) OverSquare(c *pixels.Contrast, inverted bool, guesses ...[4]pixel
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Guess) int { return cmp.Compare(b.Score, a.Score) })
+	Likeliest(all)
 	all = all[:min(len(all), squareFits)]
 	for i, g := range all {
 		all[i] = q.settled(c, g.Lattice.corners, inverted)
@@ -75,7 +72,7 @@ func (q *Grid) OverSquare(c *pixels.Contrast, inverted bool, guesses ...[4]pixel
 
 // laid lays a grid over corners as they are, and a little larger or smaller.
 func (q *Grid) laid(c *pixels.Contrast, over [4]pixels.Point, inverted bool) Guess {
-	best := Guess{q, Lattice{}, math.Inf(-1)}
+	best := Guess{q, Lattice{}, inverted, math.Inf(-1)}
 	across, down := over[1].Sub(over[0]).Mul(1/float64(q.Columns)), over[3].Sub(over[0]).Mul(1/float64(q.Rows))
 	for _, wide := range []float64{0, -0.4, 0.4} {
 		for _, tall := range []float64{0, -0.4, 0.4} {
@@ -83,9 +80,9 @@ func (q *Grid) laid(c *pixels.Contrast, over [4]pixels.Point, inverted bool) Gue
 				continue
 			}
 			u, v := across.Mul(wide), down.Mul(tall)
-			l := NewLattice(q.Columns, q.Rows, [4]pixels.Point{over[0].Sub(u).Sub(v), over[1].Add(u).Sub(v), over[2].Add(u).Add(v), over[3].Sub(u).Add(v)})
-			if score := q.Score(c, &l, inverted); score > best.Score {
-				best.Lattice, best.Score = l, score
+			l := q.lattice([4]pixels.Point{over[0].Sub(u).Sub(v), over[1].Add(u).Sub(v), over[2].Add(u).Add(v), over[3].Sub(u).Add(v)})
+			if g := q.guess(c, l, inverted); g.Score > best.Score {
+				best = g
 			}
 		}
 	}
@@ -95,8 +92,7 @@ func (q *Grid) laid(c *pixels.Contrast, over [4]pixels.Point, inverted bool) Gue
 // settled lays a grid over corners that are right to a module or so: side by
 // side, each is moved to where the grid meets its known modules best.
 func (q *Grid) settled(c *pixels.Contrast, over [4]pixels.Point, inverted bool) Guess {
-	best := Guess{q, NewLattice(q.Columns, q.Rows, over), 0}
-	best.Score = q.Score(c, &best.Lattice, inverted)
+	best := q.guess(c, q.lattice(over), inverted)
 	steps := []float64{0, -0.5, 0.5, -1, 1, -1.5, 1.5}
 	for round := range 3 {
 		for pair := range 2 {
@@ -117,9 +113,8 @@ func (q *Grid) settled(c *pixels.Contrast, over [4]pixels.Point, inverted bool) 
 					moved[from[1]] = was[from[1]].Add(other.Mul(low))
 					moved[to[0]] = was[to[0]].Add(module.Mul(high))
 					moved[to[1]] = was[to[1]].Add(other.Mul(high))
-					l := NewLattice(q.Columns, q.Rows, moved)
-					if score := q.Score(c, &l, inverted); score > best.Score {
-						best.Lattice, best.Score = l, score
+					if g := q.guess(c, q.lattice(moved), inverted); g.Score > best.Score {
+						best = g
 					}
 				}
 			}
@@ -162,6 +157,7 @@ func Shrunk(c [4]pixels.Point, scale float64) [4]pixels.Point {
 	return c
 }
 
+// RotatedCorners are the same corners, beginning at a later one.
 func RotatedCorners(c [4]pixels.Point, turn int) [4]pixels.Point {
 	var turned [4]pixels.Point
 	for i := range c {

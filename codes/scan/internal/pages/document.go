@@ -23,10 +23,11 @@ type Document struct {
 	Pages    int    // how many there are
 	Keywords string // that the file gives about itself, "" when it gives none
 
-	ctx    context.Context // ends with the renderer, too, soon after it
-	opener context.Context // the renderer's
-	drawer *drawer
-	close  func()
+	ctx      context.Context // ends with the renderer, too, soon after it
+	opener   context.Context // the renderer's
+	pdfium   pdfium.Pdfium
+	document references.FPDF_DOCUMENT
+	close    func()
 }
 
 // Page is a page of a document as a printer would see it.
@@ -62,7 +63,7 @@ func (r *Renderer) Open(ctx context.Context, pdf []byte) (*Document, error) {
 		defer close(killed)
 		_ = in.Kill()
 	})
-	d := &Document{ctx: ctx, opener: r.ctx, drawer: &drawer{in: in}, close: func() {
+	d := &Document{ctx: ctx, opener: r.ctx, pdfium: in, close: func() {
 		if unwatch() {
 			_ = in.Close()
 		} else {
@@ -70,10 +71,7 @@ func (r *Renderer) Open(ctx context.Context, pdf []byte) (*Document, error) {
 		}
 		end()
 	}}
-	d.Pages, err = d.drawer.open(pdf)
-	if err == nil {
-		d.Keywords = d.drawer.keywords()
-	}
+	err = d.load(pdf)
 	if ctx.Err() != nil {
 		err = context.Cause(ctx)
 	}
@@ -101,7 +99,7 @@ func (d *Document) Page(number int, dpi float64) (Page, error) {
 	}
 	var page Page
 	var err error
-	page.Picture, err = d.drawer.page(number-1, dpi, &page.Texts)
+	page.Picture, err = d.picture(number, dpi, &page.Texts)
 	for _, ctx := range []context.Context{d.opener, d.ctx} {
 		if ctx.Err() != nil {
 			return Page{}, context.Cause(ctx)
@@ -116,61 +114,61 @@ func (d *Document) Page(number int, dpi float64) (Page, error) {
 // pointsPerInch is the unit of a PDF page.
 const pointsPerInch = 72
 
-// drawer draws the pages of one document.
-type drawer struct {
-	in       pdfium.Pdfium
-	document references.FPDF_DOCUMENT
-}
-
-// open loads the document and counts its pages.
-func (d *drawer) open(pdf []byte) (pages int, err error) {
-	opened, err := d.in.OpenDocument(&requests.OpenDocument{File: &pdf})
+// load opens the PDF and tells what it says of itself.
+func (d *Document) load(pdf []byte) error {
+	opened, err := d.pdfium.OpenDocument(&requests.OpenDocument{File: &pdf})
 	switch {
 	case errors.Is(err, pdfiumerrors.ErrPassword):
-		return 0, &files.Fault{Kind: files.ErrLocked, Text: "the PDF asks for a password", Advice: "save it without a password"}
+		return &files.Fault{Kind: files.ErrLocked, Text: "the PDF asks for a password", Advice: "save it without a password"}
 	case errors.Is(err, pdfiumerrors.ErrSecurity):
-		return 0, &files.Fault{Kind: files.ErrUnsupported, Text: "the PDF is encrypted in a way that cannot be read", Advice: "save it without encryption"}
+		return &files.Fault{Kind: files.ErrUnsupported, Text: "the PDF is encrypted in a way that cannot be read",
+			Advice: "save it without encryption"}
 	case err != nil:
-		return 0, brokenPDF("the PDF is damaged", err)
+		return brokenPDF("the PDF is damaged", err)
 	}
 	d.document = opened.Document
-	count, err := d.in.FPDF_GetPageCount(&requests.FPDF_GetPageCount{Document: d.document})
+	count, err := d.pdfium.FPDF_GetPageCount(&requests.FPDF_GetPageCount{Document: d.document})
 	if err != nil {
-		return 0, brokenPDF("the PDF is damaged", err)
+		return brokenPDF("the PDF is damaged", err)
 	}
 	if count.PageCount == 0 {
-		return 0, brokenPDF("the PDF has no pages", nil)
+		return brokenPDF("the PDF has no pages", nil)
 	}
-	return count.PageCount, nil
+	d.Pages = count.PageCount
+	// An error says that it has no dictionary of keywords.
+	if told, err := d.pdfium.FPDF_GetMetaText(&requests.FPDF_GetMetaText{Document: d.document, Tag: "Keywords"}); err == nil {
+		d.Keywords = told.Value
+	}
+	return nil
 }
 
 func brokenPDF(text string, cause error) error {
 	return &files.Fault{Kind: files.ErrBroken, Text: text, Advice: "make or send the file again", Cause: cause}
 }
 
-// page draws one page at dpi dots an inch; index counts from 0. Unless texts is
-// nil it is filled with what is written on the page.
-func (d *drawer) page(index int, dpi float64, texts *[]Text) (*image.Gray, error) {
-	picture, err := d.draw(index, dpi, texts)
-	var told *files.Fault
-	if err != nil && !errors.As(err, &told) {
-		return nil, brokenPDF(fmt.Sprintf("page %d of the PDF is damaged", index+1), err)
+// picture draws a page, counted from 1, at dpi dots an inch. Unless texts is nil
+// it is filled with what is written on the page.
+func (d *Document) picture(number int, dpi float64, texts *[]Text) (*image.Gray, error) {
+	picture, err := d.draw(number, dpi, texts)
+	var fault *files.Fault
+	if err != nil && !errors.As(err, &fault) {
+		return nil, brokenPDF(fmt.Sprintf("page %d of the PDF is damaged", number), err)
 	}
 	return picture, err
 }
 
-func (d *drawer) draw(index int, dpi float64, texts *[]Text) (*image.Gray, error) {
-	loaded, err := d.in.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: d.document, Index: index})
+func (d *Document) draw(number int, dpi float64, texts *[]Text) (*image.Gray, error) {
+	loaded, err := d.pdfium.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: d.document, Index: number - 1})
 	if err != nil {
 		return nil, err
 	}
-	defer func() { _, _ = d.in.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: loaded.Page}) }()
+	defer func() { _, _ = d.pdfium.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: loaded.Page}) }()
 	page := requests.Page{ByReference: &loaded.Page}
-	wide, err := d.in.FPDF_GetPageWidthF(&requests.FPDF_GetPageWidthF{Page: page})
+	wide, err := d.pdfium.FPDF_GetPageWidthF(&requests.FPDF_GetPageWidthF{Page: page})
 	if err != nil {
 		return nil, err
 	}
-	high, err := d.in.FPDF_GetPageHeightF(&requests.FPDF_GetPageHeightF{Page: page})
+	high, err := d.pdfium.FPDF_GetPageHeightF(&requests.FPDF_GetPageHeightF{Page: page})
 	if err != nil {
 		return nil, err
 	}
@@ -179,7 +177,7 @@ func (d *drawer) draw(index int, dpi float64, texts *[]Text) (*image.Gray, error
 	w, h := math.Ceil(float64(wide.PageWidth)*scale-slack), math.Ceil(float64(high.PageHeight)*scale-slack)
 	if w*h > files.MaxPixels {
 		return nil, &files.Fault{Kind: files.ErrTooLarge,
-			Text:   fmt.Sprintf("page %d of the PDF would be %.0f × %.0f pixels", index+1, w, h),
+			Text:   fmt.Sprintf("page %d of the PDF would be %.0f × %.0f pixels", number, w, h),
 			Advice: fmt.Sprintf("make the page smaller: %d megapixels at most at %g dots an inch", files.MaxPixels/1_000_000, dpi)}
 	}
 	width, height := max(int(w), 1), max(int(h), 1)
@@ -192,20 +190,20 @@ func (d *drawer) draw(index int, dpi float64, texts *[]Text) (*image.Gray, error
 }
 
 // bitmap draws a page on white.
-func (d *drawer) bitmap(page requests.Page, width, height int, scale float32) (*image.Gray, error) {
-	made, err := d.in.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{
+func (d *Document) bitmap(page requests.Page, width, height int, scale float32) (*image.Gray, error) {
+	made, err := d.pdfium.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{
 		Width: width, Height: height, Format: enums.FPDF_BITMAP_FORMAT_GRAY, Pointer: uint64(0)})
 	if err != nil {
 		return nil, err
 	}
-	defer func() { _, _ = d.in.FPDFBitmap_Destroy(&requests.FPDFBitmap_Destroy{Bitmap: made.Bitmap}) }()
-	if _, err := d.in.FPDFBitmap_FillRect(&requests.FPDFBitmap_FillRect{
+	defer func() { _, _ = d.pdfium.FPDFBitmap_Destroy(&requests.FPDFBitmap_Destroy{Bitmap: made.Bitmap}) }()
+	if _, err := d.pdfium.FPDFBitmap_FillRect(&requests.FPDFBitmap_FillRect{
 		Bitmap: made.Bitmap, Width: width, Height: height, Color: 0xffffffff}); err != nil {
 		return nil, err
 	}
 	// A matrix keeps the scale exact. Fitting the page to the size of the bitmap
 	// would stretch it by up to a dot.
-	if _, err := d.in.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
+	if _, err := d.pdfium.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
 		Bitmap: made.Bitmap, Page: page,
 		Matrix:   structs.FPDF_FS_MATRIX{A: scale, D: scale},
 		Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
@@ -213,11 +211,11 @@ func (d *drawer) bitmap(page requests.Page, width, height int, scale float32) (*
 	}); err != nil {
 		return nil, err
 	}
-	stride, err := d.in.FPDFBitmap_GetStride(&requests.FPDFBitmap_GetStride{Bitmap: made.Bitmap})
+	stride, err := d.pdfium.FPDFBitmap_GetStride(&requests.FPDFBitmap_GetStride{Bitmap: made.Bitmap})
 	if err != nil {
 		return nil, err
 	}
-	buffer, err := d.in.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: made.Bitmap})
+	buffer, err := d.pdfium.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: made.Bitmap})
 	if err != nil {
 		return nil, err
 	}

@@ -138,8 +138,8 @@ func (r *Renderer) Pages(ctx context.Context, pdf []byte, dpi float64) iter.Seq2
 			return
 		}
 		defer document.Close()
-		for index := range document.Pages {
-			picture, err := document.drawer.page(index, dpi, nil)
+		for number := 1; number <= document.Pages; number++ {
+			picture, err := document.picture(number, dpi, nil)
 			if document.ctx.Err() != nil {
 				yield(nil, context.Cause(document.ctx))
 				return

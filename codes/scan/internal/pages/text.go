@@ -20,43 +20,34 @@ type Text struct {
 // broken.
 const brokenHyphen = "\x02"
 
-// keywords are those of the document's information dictionary.
-func (d *drawer) keywords() string {
-	told, err := d.in.FPDF_GetMetaText(&requests.FPDF_GetMetaText{Document: d.document, Tag: "Keywords"})
-	if err != nil {
-		return "" // it has no such dictionary
-	}
-	return told.Value
-}
-
 // texts gives what is written on a page that is drawn so many pixels wide and
 // high.
-func (d *drawer) texts(page requests.Page, width, height int) ([]Text, error) {
-	loaded, err := d.in.FPDFText_LoadPage(&requests.FPDFText_LoadPage{Page: page})
+func (d *Document) texts(page requests.Page, width, height int) ([]Text, error) {
+	loaded, err := d.pdfium.FPDFText_LoadPage(&requests.FPDFText_LoadPage{Page: page})
 	if err != nil {
 		return nil, err
 	}
 	defer func() {
-		_, _ = d.in.FPDFText_ClosePage(&requests.FPDFText_ClosePage{TextPage: loaded.TextPage})
+		_, _ = d.pdfium.FPDFText_ClosePage(&requests.FPDFText_ClosePage{TextPage: loaded.TextPage})
 	}()
-	count, err := d.in.FPDFPage_CountObjects(&requests.FPDFPage_CountObjects{Page: page})
+	count, err := d.pdfium.FPDFPage_CountObjects(&requests.FPDFPage_CountObjects{Page: page})
 	if err != nil {
 		return nil, err
 	}
 	var texts []Text
 	for index := range count.Count {
-		object, err := d.in.FPDFPage_GetObject(&requests.FPDFPage_GetObject{Page: page, Index: index})
+		object, err := d.pdfium.FPDFPage_GetObject(&requests.FPDFPage_GetObject{Page: page, Index: index})
 		if err != nil {
 			return nil, err
 		}
-		kind, err := d.in.FPDFPageObj_GetType(&requests.FPDFPageObj_GetType{PageObject: object.PageObject})
+		kind, err := d.pdfium.FPDFPageObj_GetType(&requests.FPDFPageObj_GetType{PageObject: object.PageObject})
 		if err != nil {
 			return nil, err
 		}
 		if kind.Type != enums.FPDF_PAGEOBJ_TEXT {
 			continue
 		}
-		said, err := d.in.FPDFTextObj_GetText(&requests.FPDFTextObj_GetText{PageObject: object.PageObject, TextPage: loaded.TextPage})
+		said, err := d.pdfium.FPDFTextObj_GetText(&requests.FPDFTextObj_GetText{PageObject: object.PageObject, TextPage: loaded.TextPage})
 		if err != nil {
 			return nil, err
 		}
@@ -73,15 +64,15 @@ func (d *drawer) texts(page requests.Page, width, height int) ([]Text, error) {
 }
 
 // box is where an object of a page lies on its picture.
-func (d *drawer) box(page requests.Page, object references.FPDF_PAGEOBJECT, width, height int) (image.Rectangle, error) {
-	bounds, err := d.in.FPDFPageObj_GetBounds(&requests.FPDFPageObj_GetBounds{PageObject: object})
+func (d *Document) box(page requests.Page, object references.FPDF_PAGEOBJECT, width, height int) (image.Rectangle, error) {
+	bounds, err := d.pdfium.FPDFPageObj_GetBounds(&requests.FPDFPageObj_GetBounds{PageObject: object})
 	if err != nil {
 		return image.Rectangle{}, err
 	}
 	var corners [2]image.Point
 	for i, corner := range [2][2]float32{{bounds.Left, bounds.Bottom}, {bounds.Right, bounds.Top}} {
 		// The page may be turned, or begin elsewhere than at its corner.
-		at, err := d.in.FPDF_PageToDevice(&requests.FPDF_PageToDevice{
+		at, err := d.pdfium.FPDF_PageToDevice(&requests.FPDF_PageToDevice{
 			Page: page, SizeX: width, SizeY: height, PageX: float64(corner[0]), PageY: float64(corner[1])})
 		if err != nil {
 			return image.Rectangle{}, err

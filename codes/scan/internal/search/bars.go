@@ -38,70 +38,73 @@ const (
 
 // barsCandidates gives the regions of parallel bars of some levels that may
 // carry a code.
-func (l *search) barsCandidates(levels []pixels.Level) []candidate {
+func (s *search) barsCandidates(levels []pixels.Level) []candidate {
 	q, bars := fit.BarsGrid(barsRows), restore.NewBars()
 	found := make([][]candidate, len(levels))
 	forAll(len(levels), func(i int) {
 		v := &levels[i]
-		if l.ctx.Err() != nil {
+		if s.ctx.Err() != nil {
 			return
 		}
-		blocks := locate.NewBarBlocks(l.ctx, v.Grey)
+		blocks := locate.NewBarBlocks(s.ctx, v.Grey)
 		dense, all := blocks.Dense().Regions(), blocks.Regions()
-		for _, r := range slices.Concat(dense, locate.Bridged(l.ctx, dense), all, locate.Bridged(l.ctx, all)) {
+		for _, r := range slices.Concat(dense, locate.Bridged(s.ctx, dense), all, locate.Bridged(s.ctx, all)) {
 			middle := r.Middle.Mul(v.Scale)
-			if l.ctx.Err() != nil || r.Width < 0.7*fit.BarsLookModule*float64(q.Columns) || decode.Within(l.finds, middle) {
+			if s.ctx.Err() != nil || r.Width < 0.7*fit.BarsLookModule*float64(q.Columns) || decode.Within(s.finds, middle) {
 				continue
 			}
 			laid := q.OverBars(v.Contrast(), &r, []float64{0})
 			if len(laid) == 0 || laid[0].Score < barsLeastFound {
 				continue
 			}
-			found[i] = append(found[i], candidate{middle, laid[0].Score, 17 * v.Scale * r.Width / float64(q.Columns), func() (decode.Find, bool) {
-				text, lattice, ok := readCandidateBars(q, v, &r, bars, l)
-				f := decode.Find{Text: text, Symbol: fit.Code128, Module: lattice.Place(1, 0).Distance(lattice.Place(0, 0)), Corners: lattice.Outline()}
-				return decode.Scaled([]decode.Find{f}, v.Scale)[0], ok
-			}})
+			read := func() (decode.Find, bool) {
+				find, ok := s.fitBars(v, q, &r, bars)
+				return find.Scaled(v.Scale), ok
+			}
+			side := 17 * v.Scale * r.Width / float64(q.Columns) // of a square symbol of such modules
+			found[i] = append(found[i], candidate{middle, laid[0].Score, side, read})
 		}
 	})
 	return slices.Concat(found...)
 }
 
-// readCandidateBars lays grids over a region of bars, fits them and reads them.
-func readCandidateBars(q *fit.Grid, v *pixels.Level, r *locate.BarRegion, bars *restore.Bars, w *search) (string, fit.Lattice, bool) {
-	g, c := v.Grey, v.Contrast()
+// fitBars lays grids over a region of bars, fits them and reads them.
+func (s *search) fitBars(v *pixels.Level, q *fit.Grid, r *locate.BarRegion, bars *restore.Bars) (decode.Find, bool) {
+	c := v.Contrast()
 	all := q.OverBars(c, r, []float64{0, -0.28, 0.28, -0.42, 0.42})
 	var tried []fit.Guess
-	var seen fit.BarGuess
-	for _, try := range all {
-		if len(tried) == barsFits || try.Score < barsLeastFound || try.Score < all[0].Score-0.35 {
+	var best fit.Guess
+	for _, laid := range all {
+		if len(tried) == barsFits || laid.Score < barsLeastFound || laid.Score < all[0].Score-0.35 {
 			break
 		}
-		if slices.ContainsFunc(tried, func(g fit.Guess) bool { return g.Lattice.Near(&try.Lattice) }) {
+		if slices.ContainsFunc(tried, func(g fit.Guess) bool { return g.Lattice.Near(&laid.Lattice) }) {
 			continue
 		}
-		tried = append(tried, try.Guess)
-		inverted := try.Inverted
-		if try.Score >= barsLeastFitted {
-			if text, ok := decode.BarsLattice(g, &try.Lattice, inverted, bars, w.accept); ok {
-				return text, try.Lattice, true
+		tried = append(tried, laid)
+		if laid.Score >= barsLeastFitted {
+			if find, ok := decode.Bars(v.Grey, &laid, bars, s.accept); ok {
+				return find, true
 			}
 		}
-		l, score := try.Lattice.Fitted(func(l *fit.Lattice) float64 { return q.Score(c, l, inverted) }, 1, 0.1, fit.LatticeMoves)
-		if score < barsLeastFitted {
+		fitted := laid.Fitted(c, 1, 0.1, fit.LatticeMoves)
+		if fitted.Score < barsLeastFitted {
 			continue
 		}
-		if score > seen.Score {
-			seen = fit.BarGuess{Guess: fit.Guess{Grid: q, Lattice: l, Score: score}, Inverted: inverted}
+		if fitted.Score > best.Score {
+			best = fitted
 		}
-		if text, ok := decode.BarsLattice(g, &l, inverted, bars, w.accept); ok {
-			return text, l, true
+		if find, ok := decode.Bars(v.Grey, &fitted, bars, s.accept); ok {
+			return find, true
 		}
 	}
-	if seen.Grid != nil {
-		w.miss(v, seen.Guess, seen.Inverted)
-	} else if _, _, edges := r.Ends(c, 0, false); edges >= barsSeenEdges {
-		w.missBars(v, q, r)
+	if best.Grid == nil {
+		if _, _, edges := r.Ends(c, 0, false); edges < barsSeenEdges {
+			return decode.Find{}, false
+		}
+		best = q.OverRegion(r) // as many bars as a code has, over which no grid could be laid well
+		best.Score = missedBars
 	}
-	return "", fit.Lattice{}, false
+	s.miss(v, &best)
+	return decode.Find{}, false
 }

@@ -33,8 +33,8 @@ const (
 // try reads candidates, the likeliest first, on all processors, until so many
 // have held nothing. It passes over those where something was found, and gives
 // back those that it has not tried.
-func (l *search) try(all []candidate, failures int) (rest []candidate) {
-	if sides := l.sides(); len(sides) > 0 {
+func (s *search) try(all []candidate, failures int) (rest []candidate) {
+	if sides := s.sides(); len(sides) > 0 {
 		failures = int(math.Ceil(fewer*float64(failures))) + len(sides)/2
 		all = slices.DeleteFunc(all, func(c candidate) bool {
 			return !slices.ContainsFunc(sides, func(side float64) bool { return alike(side, c.side) })
@@ -46,10 +46,10 @@ func (l *search) try(all []candidate, failures int) (rest []candidate) {
 	take := func() (candidate, bool) {
 		access.Lock()
 		defer access.Unlock()
-		for next < len(all) && decode.Within(l.finds, all[next].middle) {
+		for next < len(all) && decode.Within(s.finds, all[next].middle) {
 			next++
 		}
-		if next == len(all) || failures <= 0 || l.ctx.Err() != nil {
+		if next == len(all) || failures <= 0 || s.ctx.Err() != nil {
 			return candidate{}, false
 		}
 		next++
@@ -60,7 +60,7 @@ func (l *search) try(all []candidate, failures int) (rest []candidate) {
 			f, read := c.read()
 			access.Lock()
 			if read {
-				l.keep([]decode.Find{f})
+				s.keep([]decode.Find{f})
 			} else {
 				failures--
 			}
@@ -72,9 +72,9 @@ func (l *search) try(all []candidate, failures int) (rest []candidate) {
 
 // sides gives the sides of the square symbols that were found, or those that a
 // square symbol would have with modules like those of the bars.
-func (l *search) sides() []float64 {
+func (s *search) sides() []float64 {
 	var sides []float64
-	for _, f := range l.finds {
+	for _, f := range s.finds {
 		if f.Symbol == fit.Code128 {
 			sides = append(sides, 17*f.Module)
 		} else {

@@ -59,16 +59,14 @@ const (
 	softModule  = 0.6 // standard deviation of the blur, modules
 )
 
-// miss notes a grid on a level that was met well.
-func (l *search) miss(v *pixels.Level, g fit.Guess, inverted bool) {
-	lattice := g.Lattice
-	module := lattice.Module()
-	if g.Symbol == fit.Code128 {
-		module = lattice.Place(1, 0).Distance(lattice.Place(0, 0))
+// miss notes a guess on a level that fits well and could not be read.
+func (s *search) miss(v *pixels.Level, g *fit.Guess) {
+	seen := decode.Unread(g)
+	m := Missed{seen.Scaled(v.Scale), g.Score, Unclear}
+	if m.score < m.least() {
+		return
 	}
-	m := Missed{decode.Scaled([]decode.Find{{Symbol: g.Symbol, Module: module, Corners: lattice.Outline()}}, v.Scale)[0], g.Score, Unclear}
-	whole := l.levels[0].Grey
-	quiet := m.Module
+	whole, quiet := s.levels[0].Grey, m.Module
 	if m.Symbol == fit.Code128 {
 		quiet = max(6*quiet, 5*pixels.Block*v.Scale) // the ends of bars are known to some blocks
 	}
@@ -77,31 +75,22 @@ func (l *search) miss(v *pixels.Level, g fit.Guess, inverted bool) {
 		return p.X < quiet || p.Y < quiet || p.X > float64(whole.Width)-quiet || p.Y > float64(whole.Height)-quiet
 	}):
 		m.Reason = CutOff
-	case m.Module < smallModule && g.Symbol != fit.Code128 || m.Module < smallBar:
+	case m.Module < smallModule && m.Symbol != fit.Code128 || m.Module < smallBar:
 		m.Reason = TooSmall
-	case softness(v, lattice.Outline()) > softModule*module:
+	case softness(v, seen.Corners) > softModule*seen.Module:
 		m.Reason = Blurred
 	}
-	if m.score < m.least() {
-		return
-	}
-	l.missing.Lock()
-	defer l.missing.Unlock()
-	l.missed = append(l.missed, m)
-}
-
-// missBars notes a region with as many bars as a code has, over which no grid
-// could be laid well.
-func (l *search) missBars(v *pixels.Level, q *fit.Grid, r *locate.BarRegion) {
-	l.miss(v, fit.Guess{Grid: q, Lattice: q.OverRegion(r), Score: missedBars}, false)
+	s.missing.Lock()
+	defer s.missing.Unlock()
+	s.missed = append(s.missed, m)
 }
 
 // kindred reports whether a symbol of the same kind and about the same size was
 // read beside it, as on the labels of one tray.
-func (l *search) kindred(f decode.Find) bool {
+func (s *search) kindred(f decode.Find) bool {
 	const size = 1.35
 	side := f.Corners[0].Distance(f.Corners[2])
-	return slices.ContainsFunc(l.finds, func(k decode.Find) bool {
+	return slices.ContainsFunc(s.finds, func(k decode.Find) bool {
 		other := k.Corners[0].Distance(k.Corners[2])
 		return k.Symbol == f.Symbol && side < size*other && other < size*side
 	})
@@ -109,25 +98,25 @@ func (l *search) kindred(f decode.Find) bool {
 
 // softSquare finds, where nothing else was, the likeliest area of edges that
 // are as soft as of a symbol that is out of focus by more than can be read.
-func (l *search) softSquare() (Missed, bool) {
+func (s *search) softSquare() (Missed, bool) {
 	const (
 		leastScore, leastOrder = 0.6, 0.2
 		aspect                 = 1.33
 		sides                  = 17.5 // modules, between the 14 and 21 of the symbols with codes
 	)
 	best := Missed{Reason: Blurred}
-	for i := range l.levels {
-		v := &l.levels[i]
-		for _, s := range locate.NewEdgeDensity(l.ctx, v).Squares(l.ctx) {
-			across, order := s.Direction(v.Grey)
-			if s.Score < max(leastScore, best.score) || order < leastOrder {
+	for i := range s.levels {
+		v := &s.levels[i]
+		for _, area := range locate.NewEdgeDensity(s.ctx, v).Squares(s.ctx) {
+			across, order := area.Direction(v.Grey)
+			if area.Score < max(leastScore, best.score) || order < leastOrder {
 				continue
 			}
-			c := s.Corners(v.Grey, across)
+			c := area.Corners(v.Grey, across)
 			wide, tall := c[0].Distance(c[1]), c[0].Distance(c[3])
 			if module := (wide + tall) / 2 / sides; wide < aspect*tall && tall < aspect*wide && softness(v, c) > softModule*module {
-				best.score = s.Score
-				best.Find = decode.Scaled([]decode.Find{{Module: module, Corners: c}}, v.Scale)[0]
+				best.score = area.Score
+				best.Find = decode.Find{Module: module, Corners: c}.Scaled(v.Scale)
 			}
 		}
 	}
@@ -156,24 +145,24 @@ func softness(v *pixels.Level, c [4]pixels.Point) float64 {
 
 // allMissed gives what was missed, each place once and none where something was
 // found.
-func (l *search) allMissed() []Missed {
-	slices.SortStableFunc(l.missed, func(a, b Missed) int { return cmp.Compare(b.score, a.score) })
-	beside := len(l.finds) > 0
+func (s *search) allMissed() []Missed {
+	slices.SortStableFunc(s.missed, func(a, b Missed) int { return cmp.Compare(b.score, a.score) })
+	beside := len(s.finds) > 0
 	var told []Missed
-	for _, f := range l.contested {
+	for _, f := range s.contested {
 		told = append(told, Missed{Find: f, Reason: Unclear})
 	}
-	for _, m := range l.missed {
+	for _, m := range s.missed {
 		near := func(f decode.Find) bool { return f.Holds(m.Middle()) || m.Holds(f.Middle()) }
 		nearMissed := func(other Missed) bool { return near(other.Find) }
-		if beside && m.score < missedBeside && !l.kindred(m.Find) || slices.ContainsFunc(l.finds, near) ||
+		if beside && m.score < missedBeside && !s.kindred(m.Find) || slices.ContainsFunc(s.finds, near) ||
 			slices.ContainsFunc(told, nearMissed) || len(told) == mostMissed {
 			continue
 		}
 		told = append(told, m)
 	}
 	if !beside && len(told) == 0 {
-		if m, ok := l.softSquare(); ok {
+		if m, ok := s.softSquare(); ok {
 			told = append(told, m)
 		}
 	}

@@ -44,15 +44,15 @@ const (
 
 // closeQR reads the QR codes of a picture that lie in perspective, are bent,
 // blurred or damaged. It leaves out what lies in a place that is taken.
-func closeQR(v *pixels.Level, w *search) []decode.Find {
-	all := locate.Finders(w.ctx, v.Grey, v.Thresholds())
-	all = slices.DeleteFunc(all, func(f locate.Finder) bool { return decode.Within(w.finds, f.Middle.Mul(v.Scale)) })
+func (s *search) closeQR(v *pixels.Level) []decode.Find {
+	all := locate.Finders(s.ctx, v.Grey, v.Thresholds())
+	all = slices.DeleteFunc(all, func(f locate.Finder) bool { return decode.Within(s.finds, f.Middle.Mul(v.Scale)) })
 	used := make([]bool, len(all))
 	grids := map[int]*fit.Grid{}
 	var finds []decode.Find
 	failures := 0
-	for i, try := range locate.LooseTriples(w.ctx, all) {
-		if i >= qrLooks || failures == qrFailures || w.ctx.Err() != nil {
+	for i, try := range locate.LooseTriples(s.ctx, all) {
+		if i >= qrLooks || failures == qrFailures || s.ctx.Err() != nil {
 			break
 		}
 		if used[try.Corner] || used[try.Right] || used[try.Below] {
@@ -68,29 +68,28 @@ func closeQR(v *pixels.Level, w *search) []decode.Find {
 		if len(guesses) == 0 {
 			continue
 		}
-		text, l, ok := fitQR(v, guesses, a.Inverted, w)
+		find, ok := s.fitQR(v, guesses)
 		if !ok {
 			failures++
 			continue
 		}
 		used[try.Corner], used[try.Right], used[try.Below] = true, true, true
-		finds = append(finds, decode.Find{Text: text, Symbol: fit.QR, Module: l.Module(), Corners: l.Outline()})
+		finds = append(finds, find)
 	}
 	return finds
 }
 
-// fitQR fits grids and reads them.
-func fitQR(v *pixels.Level, guesses []fit.Guess, inverted bool, w *search) (string, fit.Lattice, bool) {
-	for _, try := range guesses {
-		q := try.Grid
-		l, score := try.Lattice.Fitted(func(l *fit.Lattice) float64 { return q.Score(v.Contrast(), l, inverted) }, 0.5, 0.06, fit.LatticeMoves)
-		if score < qrLeastFitted {
+// fitQR fits guesses and reads them.
+func (s *search) fitQR(v *pixels.Level, guesses []fit.Guess) (decode.Find, bool) {
+	for _, guess := range guesses {
+		guess = guess.Fitted(v.Contrast(), 0.5, 0.06, fit.LatticeMoves)
+		if guess.Score < qrLeastFitted {
 			continue
 		}
-		if text, ok := decode.SquareLattice(q, v.Grey, &l, inverted, w.accept); ok {
-			return text, l, true
+		if find, ok := decode.Square(v.Grey, &guess, s.accept); ok {
+			return find, true
 		}
-		w.miss(v, fit.Guess{Grid: q, Lattice: l, Score: score}, inverted)
+		s.miss(v, &guess)
 	}
-	return "", fit.Lattice{}, false
+	return decode.Find{}, false
 }

@@ -47,7 +47,7 @@ func readLevels(ctx context.Context, levels []pixels.Level, readers []reader, ac
 				if ctx.Err() != nil {
 					return nil
 				}
-				return decode.Scaled(r.read(ctx, l.Grey, l.Thresholds(), accept), l.Scale)
+				return scaled(r.read(ctx, l.Grey, l.Thresholds(), accept), l.Scale)
 			})
 		}
 	}
@@ -73,6 +73,13 @@ func forAll(count int, do func(i int)) {
 		})
 	}
 	workers.Wait()
+}
+
+func scaled(finds []decode.Find, scale float64) []decode.Find {
+	for i := range finds {
+		finds[i] = finds[i].Scaled(scale)
+	}
+	return finds
 }
 
 // merge keeps one find of each symbol, the first.

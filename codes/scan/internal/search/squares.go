@@ -87,82 +87,75 @@ const (
 
 // squareCandidates gives the areas of some levels that are full of edges and
 // quiet around. They need no finder pattern and no whole border.
-func (l *search) squareCandidates(levels []pixels.Level) []candidate {
+func (s *search) squareCandidates(levels []pixels.Level) []candidate {
 	grids := fit.SquareGrids()
 	found := make([][]candidate, len(levels))
 	forAll(len(levels), func(i int) {
 		v := &levels[i]
-		if l.ctx.Err() != nil {
+		if s.ctx.Err() != nil {
 			return
 		}
-		for _, s := range locate.NewEdgeDensity(l.ctx, v).Squares(l.ctx) {
-			across, order := s.Direction(v.Grey)
+		for _, area := range locate.NewEdgeDensity(s.ctx, v).Squares(s.ctx) {
+			across, order := area.Direction(v.Grey)
 			if order < squareLeastOrder {
 				continue
 			}
-			found[i] = append(found[i], candidate{s.Middle.Mul(v.Scale), s.Score, s.Side * v.Scale, func() (decode.Find, bool) {
-				f, ok := readCandidateSquare(v, s, across, grids, l)
-				return decode.Scaled([]decode.Find{f}, v.Scale)[0], ok
-			}})
+			read := func() (decode.Find, bool) { return s.readSquare(v, area, across, grids) }
+			found[i] = append(found[i], candidate{area.Middle.Mul(v.Scale), area.Score, area.Side * v.Scale, read})
 		}
 	})
 	return slices.Concat(found...)
 }
 
-// readCandidateSquare lays the grids of codes over a square whose edges go across or
-// down, fits them and reads them.
-func readCandidateSquare(v *pixels.Level, s locate.Square, across pixels.Point, grids []*fit.Grid, l *search) (decode.Find, bool) {
-	g, c := v.Grey, v.Contrast()
-	contents := s.Corners(g, across)
-	for _, inverted := range fit.Polarities(g, contents) {
+// readSquare lays the grids of codes over an area whose edges go across or down,
+// fits them and reads them.
+func (s *search) readSquare(v *pixels.Level, area locate.Square, across pixels.Point, grids []*fit.Grid) (decode.Find, bool) {
+	contents := area.Corners(v.Grey, across)
+	for _, inverted := range fit.Polarities(v.Grey, contents) {
 		var all []fit.Guess
 		for _, q := range grids {
-			all = append(all, q.OverSquare(c, inverted, contents, fit.Shrunk(contents, 0.9), fit.Shrunk(contents, 0.8), s.Upright(across, 1), s.Upright(across, 0.8))...)
+			all = append(all, q.OverSquare(v.Contrast(), inverted, contents, fit.Shrunk(contents, 0.9), fit.Shrunk(contents, 0.8),
+				area.Upright(across, 1), area.Upright(across, 0.8))...)
 		}
-		if f, ok := readSquare(v, all, inverted, l); ok {
-			return f, true
+		if find, ok := s.fitSquare(v, all); ok {
+			return find.Scaled(v.Scale), true
 		}
 	}
 	return decode.Find{}, false
 }
 
-// readSquare fits grids that lie about right and reads them.
-func readSquare(v *pixels.Level, all []fit.Guess, inverted bool, w *search) (decode.Find, bool) {
-	g, c := v.Grey, v.Contrast()
-	slices.SortStableFunc(all, func(a, b fit.Guess) int { return cmp.Compare(b.Score, a.Score) })
-	done := func(q *fit.Grid, l *fit.Lattice, text string) (decode.Find, bool) {
-		return decode.Find{Text: text, Symbol: q.Symbol, Module: l.Module(), Corners: l.Outline()}, true
-	}
-	var likely, seen []fit.Guess
-	for _, try := range all {
-		if try.Score < squareLeastFound {
+// fitSquare fits grids that lie about right and reads them.
+func (s *search) fitSquare(v *pixels.Level, all []fit.Guess) (decode.Find, bool) {
+	c := v.Contrast()
+	fit.Likeliest(all)
+	var best, bestFitted fit.Guess // as it was laid, with the score of when it was fitted, and as fitted
+	for _, laid := range all {
+		if laid.Score < squareLeastFound {
 			break
 		}
-		q := try.Grid
-		score := func(l *fit.Lattice) float64 { return q.Score(c, l, inverted) }
-		flat, _ := try.Lattice.Fitted(score, 1, 0.12, fit.FlatMoves)
-		bent, met := flat.Fitted(score, 0.5, 0.06, fit.LatticeMoves)
-		if met < squareLeastFitted {
+		flat := laid.Fitted(c, 1, 0.12, fit.FlatMoves)
+		bent := flat.Fitted(c, 0.5, 0.06, fit.LatticeMoves)
+		if bent.Score < squareLeastFitted {
 			continue
 		}
-		likely = append(likely, fit.Guess{Grid: q, Lattice: try.Lattice, Score: met})
-		seen = append(seen, fit.Guess{Grid: q, Lattice: bent, Score: met})
-		for _, l := range []*fit.Lattice{&bent, &flat, &try.Lattice} {
-			if text, ok := decode.SquareLattice(q, g, l, inverted, w.accept); ok {
-				return done(q, l, text)
+		for _, guess := range []*fit.Guess{&bent, &flat, &laid} {
+			if find, ok := decode.Square(v.Grey, guess, s.accept); ok {
+				return find, true
 			}
 		}
-	}
-	if len(likely) == 0 {
-		return decode.Find{}, false
-	}
-	byScore := func(a, b fit.Guess) int { return cmp.Compare(a.Score, b.Score) }
-	best := slices.MaxFunc(likely, byScore)
-	if best.Score >= squareLeastRefined {
-		if text, l, ok := decode.RefinedLattice(best.Grid, g, best.Lattice, inverted, w.accept); ok {
-			return done(best.Grid, &l, text)
+		if bent.Score > best.Score {
+			laid.Score = bent.Score
+			best, bestFitted = laid, bent
 		}
 	}
-	w.miss(v, slices.MaxFunc(seen, byScore), inverted)
+	if best.Grid == nil {
+		return decode.Find{}, false
+	}
+	if best.Score >= squareLeastRefined {
+		if find, ok := decode.RefinedSquare(v.Grey, best, s.accept); ok {
+			return find, true
+		}
+	}
+	s.miss(v, &bestFitted)
 	return decode.Find{}, false
 }
