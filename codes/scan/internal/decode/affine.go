@@ -8,23 +8,23 @@ import (
 )
 
 // AffineQR reads the modules and decodes them, plain and sharpened.
-func AffineQR(f *fit.Affine, inverted bool, accept func(string) bool) (string, bool) {
+func AffineQR(f *fit.Affine, accept func(string) bool) (Find, bool) {
 	// Most triples of finders are none: look at their frame before the rest.
-	if _, ok := qrLevels(f.Columns, func(x, y int) float64 { return f.Value(x, y, inverted) }); !ok {
-		return "", false
+	if _, ok := qrLevels(f.Columns, f.Value); !ok {
+		return Find{}, false
 	}
-	plain := f.Sample(inverted)
+	plain := f.Sample()
 	for _, sharpen := range []float64{0, 0.5, 1, 1.5} {
 		s := plain.Sharpened(sharpen)
 		level, ok := qrLevels(s.Columns, s.At)
 		if !ok {
-			return "", false
+			return Find{}, false
 		}
 		if text, ok := decoded(fit.QR, classify(s, level)); ok && accept(text) {
-			return text, true
+			return Find{text, fit.QR, f.Module(), f.Corners()}, true
 		}
 	}
-	return "", false
+	return Find{}, false
 }
 
 // finderDark reports whether module (x, y) of a finder pattern is dark; x and y
@@ -86,26 +86,23 @@ func qrLevels(side int, at func(x, y int) float64) (level func(x, y int) float64
 
 // AffineMatrix reads the modules and decodes them, plain and sharpened, with one
 // threshold taken from the frame and, once, with those of the picture.
-func AffineMatrix(f *fit.Affine, t *pixels.Thresholds, inverted bool, accept func(string) bool) (string, bool) {
-	plain := f.Sample(inverted)
-	local := func(x, y int) float64 {
-		level := t.At(f.Place(float64(x)+0.5, float64(y)+0.5))
-		if inverted {
-			level = 255 - level
-		}
-		return level
+func AffineMatrix(f *fit.Affine, accept func(string) bool) (Find, bool) {
+	find := func(text string) (Find, bool) {
+		return Find{text, fit.DataMatrix, f.Module(), f.Corners()}, true
 	}
-	if text, ok := decoded(fit.DataMatrix, classify(plain, local)); ok && accept(text) {
-		return text, true
+	plain := f.Sample()
+	if text, ok := decoded(fit.DataMatrix, classify(plain, f.Threshold)); ok && accept(text) {
+		return find(text)
 	}
 	for _, sharpen := range []float64{0, 0.5, 1, 1.5} {
 		s := plain.Sharpened(sharpen)
 		level := frameLevel(s)
-		if text, ok := decoded(fit.DataMatrix, classify(s, func(int, int) float64 { return level })); ok && accept(text) {
-			return text, true
+		m := classify(s, func(int, int) float64 { return level })
+		if text, ok := decoded(fit.DataMatrix, m); ok && accept(text) {
+			return find(text)
 		}
 	}
-	return "", false
+	return Find{}, false
 }
 
 // frameLevel is half-way between the solid border and the light modules of the

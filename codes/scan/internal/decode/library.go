@@ -67,7 +67,8 @@ type libraryReader struct {
 // busy for long.
 func libraryReaders(ctx context.Context, g *pixels.Grey) []libraryReader {
 	readers := []libraryReader{{fit.DataMatrix, datamatrix.NewDataMatrixReader()}}
-	if len(locate.Finders(ctx, g, pixels.NewThresholds(g))) <= wholeFinders {
+	level := pixels.NewLevel(g, 1)
+	if len(locate.Finders(ctx, &level)) <= wholeFinders {
 		readers = append(readers, libraryReader{fit.QR, qrcode.NewQRCodeReader()})
 	}
 	return readers

@@ -10,7 +10,8 @@ import (
 // Affine is a grid of modules laid over a picture: module (i, j) has its middle
 // at origin + (i+½)·across + (j+½)·down.
 type Affine struct {
-	g             *pixels.Grey
+	level         *pixels.Level
+	inverted      bool // the symbol is light on dark
 	origin        pixels.Point
 	across, down  pixels.Point // one module
 	Columns, rows int
@@ -31,34 +32,39 @@ func (f *Affine) Module() float64 {
 }
 
 // QRAffine lays the modules of a QR code over the middles of its finders.
-func QRAffine(g *pixels.Grey, corner, right, below pixels.Point, side int) *Affine {
-	across := right.Sub(corner).Mul(1 / float64(side-7))
-	down := below.Sub(corner).Mul(1 / float64(side-7))
+func QRAffine(v *pixels.Level, t *locate.Triple) *Affine {
+	corner, side := t.Corner.Middle, t.Side
+	across := t.Right.Middle.Sub(corner).Mul(1 / float64(side-7))
+	down := t.Below.Middle.Sub(corner).Mul(1 / float64(side-7))
 	origin := corner.Sub(across.Mul(3.5)).Sub(down.Mul(3.5))
-	return &Affine{g: g, origin: origin, across: across, down: down, Columns: side, rows: side}
+	return &Affine{v, t.Corner.Inverted, origin, across, down, side, side}
 }
 
 // MatrixAffine lays the modules of a Data Matrix inside its border.
-func MatrixAffine(g *pixels.Grey, b locate.Border, columns, rows int) *Affine {
-	return &Affine{g: g, origin: b.Top, Columns: columns, rows: rows,
+func MatrixAffine(v *pixels.Level, b locate.Border, inverted bool, columns, rows int) *Affine {
+	return &Affine{level: v, inverted: inverted, origin: b.Top, Columns: columns, rows: rows,
 		across: b.Right.Sub(b.Corner).Mul(1 / float64(columns)),
 		down:   b.Corner.Sub(b.Top).Mul(1 / float64(rows))}
 }
 
 // Timing tells how well the broken lines at the top and at the right of a Data
 // Matrix are met: their correlation with the dark and light that belongs there,
-// from 1 (print dark on light) over 0 (chance) to -1 (light on dark). Blur and
-// uneven light leave it high.
+// 1 when all are as they must be, 0 for chance. Blur and uneven light leave it
+// high.
 func (f *Affine) Timing() float64 {
 	top := make([]float64, f.Columns)
 	for x := range top {
-		top[x] = f.g.At(f.Place(float64(x)+0.5, 0.5))
+		top[x] = f.level.At(f.Place(float64(x)+0.5, 0.5))
 	}
 	right := make([]float64, f.rows)
 	for y := range right {
-		right[f.rows-1-y] = f.g.At(f.Place(float64(f.Columns)-0.5, float64(y)+0.5))
+		right[f.rows-1-y] = f.level.At(f.Place(float64(f.Columns)-0.5, float64(y)+0.5))
 	}
-	return (alternation(top) + alternation(right)) / 2
+	timing := (alternation(top) + alternation(right)) / 2
+	if f.inverted {
+		return -timing
+	}
+	return timing
 }
 
 // alternation is the correlation of values, of which there is an even number,
@@ -76,15 +82,16 @@ func alternation(values []float64) float64 {
 
 // Frame tells how well the whole frame of a Data Matrix is met: the solid
 // border, the broken lines and the light around. 1 is full contrast everywhere.
-func (f *Affine) Frame(t *pixels.Thresholds, inverted bool) float64 {
+func (f *Affine) Frame() float64 {
+	t := f.level.Thresholds()
 	middle := f.Place(float64(f.Columns)/2, float64(f.rows)/2)
 	level, scale := t.At(middle), 2/max(t.SpanAt(middle), pixels.MinContrast)
-	if inverted {
+	if f.inverted {
 		scale = -scale
 	}
 	sum := 0.0
 	see := func(x, y int, dark bool) {
-		value := scale * (level - f.g.At(f.Place(float64(x)+0.5, float64(y)+0.5)))
+		value := scale * (level - f.level.At(f.Place(float64(x)+0.5, float64(y)+0.5)))
 		if !dark {
 			value = -value
 		}
@@ -107,15 +114,15 @@ func (f *Affine) Frame(t *pixels.Thresholds, inverted bool) float64 {
 
 // Fitted moves the corners of a field, in steps from a third of a module down,
 // as long as its frame is met better.
-func (f *Affine) Fitted(t *pixels.Thresholds, inverted bool) *Affine {
-	best, match := *f, f.Frame(t, inverted)
+func (f *Affine) Fitted() *Affine {
+	best, match := *f, f.Frame()
 	for step := f.Module() / 3; step > f.Module()/20; step /= 2 {
 		for improved, rounds := true, 0; improved && rounds < 4; rounds++ {
 			improved = false
 			for corner := range 3 {
-				for _, shift := range []pixels.Point{pixels.Pt(step, 0), pixels.Pt(-step, 0), pixels.Pt(0, step), pixels.Pt(0, -step)} {
+				for _, shift := range [4]pixels.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}} {
 					moved := best.moved(corner, shift)
-					if m := moved.Frame(t, inverted); m > match {
+					if m := moved.Frame(); m > match {
 						best, match, improved = moved, m, true
 					}
 				}

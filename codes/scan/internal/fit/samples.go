@@ -39,9 +39,7 @@ func (l *Lattice) Sample(g *pixels.Grey, inverted bool) *Samples {
 
 // Sample reads the luminance of all modules and of one around them; inverted,
 // 255 less it.
-func (f *Affine) Sample(inverted bool) *Samples {
-	return sampled(f.Columns, f.rows, func(x, y int) float64 { return f.Value(x, y, inverted) })
-}
+func (f *Affine) Sample() *Samples { return sampled(f.Columns, f.rows, f.Value) }
 
 func sampled(columns, rows int, value func(x, y int) float64) *Samples {
 	s := &Samples{columns, rows, make([]float64, (columns+2)*(rows+2))}
@@ -60,19 +58,28 @@ const (
 )
 
 // Value reads the luminance of a module; inverted, 255 less it.
-func (f *Affine) Value(x, y int, inverted bool) float64 {
+func (f *Affine) Value(x, y int) float64 {
 	middle := f.Place(float64(x)+0.5, float64(y)+0.5)
-	value := f.g.At(middle)
+	value := f.level.At(middle)
 	if f.Module() >= fineModule {
 		across, down := f.across.Mul(inner), f.down.Mul(inner)
-		value += f.g.At(middle.Add(across)) + f.g.At(middle.Sub(across)) +
-			f.g.At(middle.Add(down)) + f.g.At(middle.Sub(down))
+		value += f.level.At(middle.Add(across)) + f.level.At(middle.Sub(across)) +
+			f.level.At(middle.Add(down)) + f.level.At(middle.Sub(down))
 		value /= 5
 	}
-	if inverted {
+	if f.inverted {
 		return 255 - value
 	}
 	return value
+}
+
+// Threshold parts dark from light around a module, as seen from Value.
+func (f *Affine) Threshold(x, y int) float64 {
+	level := f.level.Thresholds().At(f.Place(float64(x)+0.5, float64(y)+0.5))
+	if f.inverted {
+		return 255 - level
+	}
+	return level
 }
 
 // Sharpened drives each module away from the mean of its neighbours, which

@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 
+	"graftslip/codes/scan/internal/locate"
 	"graftslip/codes/scan/internal/pixels"
 )
 
@@ -24,13 +25,14 @@ func (q *Grid) overFinders(middles [3]pixels.Point, fourth pixels.Point) Lattice
 
 // OverFinders lays a grid over the middles of three finder patterns and looks for its
 // fourth corner: the likeliest places, if any is likely.
-func (q *Grid) OverFinders(c *pixels.Contrast, middles [3]pixels.Point, inverted bool) []Guess {
+func (q *Grid) OverFinders(c *pixels.Contrast, t *locate.Triple) []Guess {
+	middles := [3]pixels.Point{t.Corner.Middle, t.Right.Middle, t.Below.Middle}
 	var guesses []Guess
 	across, down := middles[1].Sub(middles[0]), middles[2].Sub(middles[0])
 	for _, u := range []float64{0, -0.12, 0.12, -0.24, 0.24} {
 		for _, w := range []float64{0, -0.12, 0.12, -0.24, 0.24} {
 			fourth := middles[1].Add(down).Add(across.Mul(u)).Add(down.Mul(w))
-			if g := q.guess(c, q.overFinders(middles, fourth), inverted); g.Score > qrLeastFound {
+			if g := q.guess(c, q.overFinders(middles, fourth), t.Corner.Inverted); g.Score > qrLeastFound {
 				guesses = append(guesses, g)
 			}
 		}

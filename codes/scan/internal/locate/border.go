@@ -19,13 +19,13 @@ type Border struct{ Top, Corner, Right pixels.Point }
 
 // Borders yields, for each connected component of print, dark or light, the
 // corners that the border of a symbol may have there.
-func Borders(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, light bool) iter.Seq[[]Border] {
+func Borders(ctx context.Context, v *pixels.Level, light bool) iter.Seq[[]Border] {
 	// A symbol that is turned by 45° fills half of its box with at least its two
 	// arms, and a third of its modules.
 	limits := pixels.ComponentLimits{Least: matrixLeastSide, Most: matrixMostSide, Fill: 0.12}
 	return func(yield func([]Border) bool) {
-		for _, p := range pixels.Components(ctx, g, t, light, limits) {
-			if ctx.Err() != nil || !yield(borderCorners(g, t, &p, light)) {
+		for _, p := range pixels.Components(ctx, v, light, limits) {
+			if ctx.Err() != nil || !yield(borderCorners(v, &p, light)) {
 				return
 			}
 		}
@@ -33,14 +33,14 @@ func Borders(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, light bo
 }
 
 // borderCorners finds pairs of straight, solid edges of a piece at a right angle.
-func borderCorners(g *pixels.Grey, t *pixels.Thresholds, p *pixels.Component, inverted bool) []Border {
+func borderCorners(level *pixels.Level, p *pixels.Component, inverted bool) []Border {
 	size := float64(max(p.Right-p.Left, p.Bottom-p.Top))
 	hull := p.Hull(1.2 + 0.01*size)
 	type side struct{ from, to pixels.Point }
 	var sides []side
 	for i, from := range hull {
 		to := hull[(i+1)%len(hull)]
-		if from.Distance(to) > matrixLeastArm && covered(g, t, from, to, inverted) > 0.8 {
+		if from.Distance(to) > matrixLeastArm && covered(level, from, to, inverted) > 0.8 {
 			sides = append(sides, side{from, to})
 		}
 	}
@@ -64,7 +64,7 @@ func borderCorners(g *pixels.Grey, t *pixels.Thresholds, p *pixels.Component, in
 			}
 			// The two other sides are broken lines. Frames and letters have more.
 			opposite := left.to.Add(u)
-			if covered(g, t, left.to, opposite, inverted) > 0.85 || covered(g, t, opposite, bottom.from, inverted) > 0.85 {
+			if covered(level, left.to, opposite, inverted) > 0.85 || covered(level, opposite, bottom.from, inverted) > 0.85 {
 				continue
 			}
 			result = append(result, Border{left.to, corner, bottom.from})
@@ -80,15 +80,15 @@ func crossing(a, u, b, v pixels.Point) pixels.Point {
 
 // covered is the share of print just inside an edge that goes clockwise round
 // a piece.
-func covered(g *pixels.Grey, t *pixels.Thresholds, from, to pixels.Point, inverted bool) float64 {
+func covered(v *pixels.Level, from, to pixels.Point, inverted bool) float64 {
 	along := to.Sub(from)
 	length := along.Length()
 	along = along.Mul(1 / length)
 	inward := pixels.Pt(-along.Y, along.X)
-	inked, count := 0, 0
+	t, inked, count := v.Thresholds(), 0, 0
 	for i := 1.0; i < length; i++ {
 		p := from.Add(along.Mul(i)).Add(inward)
-		if (g.At(p) < t.At(p)) != inverted {
+		if (v.At(p) < t.At(p)) != inverted {
 			inked++
 		}
 		count++

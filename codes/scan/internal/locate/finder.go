@@ -19,6 +19,7 @@ type Finder struct {
 	module   float64 // pixels a module, along the rows and columns of the picture
 	Inverted bool    // light on dark
 	rows     int     // rows of the picture that crossed it
+	taken    bool    // it belongs to a symbol that was read
 }
 
 // maxFinders bounds the search of a picture that is full of false finders,
@@ -35,7 +36,8 @@ type finderSearch struct {
 
 // Finders gives the finder patterns of a picture, both dark on light and
 // light on dark.
-func Finders(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds) []Finder {
+func Finders(ctx context.Context, v *pixels.Level) []Finder {
+	g, t := v.Grey, v.Thresholds()
 	s := &finderSearch{g: g, t: t, last: make([]int32, g.Width/4+1)}
 	var edges []edge
 	for y := 1; y < g.Height; y += 2 {
@@ -198,25 +200,36 @@ const (
 	qrMaxModules = 177 // a side, of version 40
 )
 
-// triple is three finders that may belong to one QR code.
-type triple struct {
-	Corner, Right, Below int // indices of finders
+// Triple is three finders that may belong to one QR code.
+type Triple struct {
+	Corner, Right, Below *Finder
 	Side                 int // modules a side
 	misfit               float64
 }
 
-// tripleLimits say which three finders may belong together.
-type tripleLimits struct {
+// Free reports whether none of the finders belongs to a symbol yet.
+func (t *Triple) Free() bool { return !t.Corner.taken && !t.Right.taken && !t.Below.taken }
+
+// Take makes the finders those of one symbol.
+func (t *Triple) Take() { t.Corner.taken, t.Right.taken, t.Below.taken = true, true, true }
+
+// TripleLimits say which three finders may belong together.
+type TripleLimits struct {
 	size float64 // the larger finder's module in those of the smaller
 	arms float64 // the longer arm in those of the shorter
 	skew float64 // cosine of the angle between them
 	off  float64 // from a whole version, as a share of the side
 }
 
+// Strict are the limits for a symbol that is seen from the front.
+func Strict() TripleLimits { return TripleLimits{1.5, 1.35, 0.3, 0.15} }
+
+// Loose are those for a tilt of 45°, which makes arms shorter by up to 0.7.
+func Loose() TripleLimits { return TripleLimits{1.9, 1.7, 0.5, 0.22} }
+
 // appendTriple judges three finders: the arms from the corner must be of one
 // length, at a right angle, and a whole number of modules that a version has.
-func (l tripleLimits) appendTriple(result []triple, all []Finder, corner, right, below int) []triple {
-	a, b, c := all[corner], all[right], all[below]
+func (l TripleLimits) appendTriple(result []Triple, a, b, c *Finder) []Triple {
 	u, v := b.Middle.Sub(a.Middle), c.Middle.Sub(a.Middle)
 	lu, lv := u.Length(), v.Length()
 	if u.Cross(v) <= 0 || lu > l.arms*lv || lv > l.arms*lu {
@@ -240,28 +253,14 @@ func (l tripleLimits) appendTriple(result []triple, all []Finder, corner, right,
 			continue
 		}
 		misfit := off + skew + math.Abs(lu-lv)/(lu+lv)
-		result = append(result, triple{corner, right, below, 17 + 4*int(v), misfit})
+		result = append(result, Triple{a, b, c, 17 + 4*int(v), misfit})
 	}
 	return result
 }
 
-func strictLimits() tripleLimits { return tripleLimits{1.5, 1.35, 0.3, 0.15} }
-
-// looseLimits hold for a tilt of 45°, which makes arms shorter by up to 0.7.
-func looseLimits() tripleLimits { return tripleLimits{1.9, 1.7, 0.5, 0.22} }
-
-// Triples gives the triples worth a try, the likeliest first.
-func Triples(ctx context.Context, all []Finder) []triple {
-	return triplesWithin(ctx, all, strictLimits())
-}
-
-// LooseTriples gives the triples worth a close look, the likeliest first.
-func LooseTriples(ctx context.Context, all []Finder) []triple {
-	return triplesWithin(ctx, all, looseLimits())
-}
-
-func triplesWithin(ctx context.Context, all []Finder, limits tripleLimits) []triple {
-	var result []triple
+// Triples gives the triples within limits, the likeliest first.
+func Triples(ctx context.Context, all []Finder, limits TripleLimits) []Triple {
+	var result []Triple
 	near := make([]int, 0, len(all))
 	for i, corner := range all {
 		if i%64 == 0 && ctx.Err() != nil {
@@ -282,10 +281,10 @@ func triplesWithin(ctx context.Context, all []Finder, limits tripleLimits) []tri
 		near = near[:min(len(near), qrNeighbours)]
 		for _, b := range near {
 			for _, c := range near {
-				result = limits.appendTriple(result, all, i, b, c)
+				result = limits.appendTriple(result, &all[i], &all[b], &all[c])
 			}
 		}
 	}
-	slices.SortStableFunc(result, func(a, b triple) int { return cmp.Compare(a.misfit, b.misfit) })
+	slices.SortStableFunc(result, func(a, b Triple) int { return cmp.Compare(a.misfit, b.misfit) })
 	return result
 }

@@ -27,7 +27,8 @@ type ComponentLimits struct {
 
 // Components gives the connected pieces (also over corners) of dark pixels, or of
 // light ones, within limits.
-func Components(ctx context.Context, g *Grey, t *Thresholds, light bool, limits ComponentLimits) []Component {
+func Components(ctx context.Context, v *Level, light bool, limits ComponentLimits) []Component {
+	g, t := v.Grey, v.Thresholds()
 	var runs []run
 	previous, current := 0, 0
 	for y := range g.Height {

@@ -1,8 +1,6 @@
 package pixels
 
-import (
-	"sync"
-)
+import "sync"
 
 // Level is a picture made smaller by a whole scale, for modules of about 2 to 8
 // pixels.
@@ -13,6 +11,7 @@ type Level struct {
 	Contrast   func() *Contrast
 }
 
+// NewLevel is a picture that was made smaller by scale.
 func NewLevel(g *Grey, scale float64) Level {
 	t := sync.OnceValue(func() *Thresholds { return NewThresholds(g) })
 	return Level{g, scale, t, sync.OnceValue(func() *Contrast { return newContrast(g, t()) })}

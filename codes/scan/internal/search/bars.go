@@ -1,7 +1,6 @@
 package search
 
 import (
-	"context"
 	"slices"
 
 	"graftslip/codes/scan/internal/decode"
@@ -14,15 +13,15 @@ import (
 // readBars reads the Code 128 symbols of a picture. A text that accept takes
 // must be read alike from two bands of the bars: the check symbol alone lets
 // one in a hundred misreadings pass.
-func readBars(ctx context.Context, g *pixels.Grey, _ *pixels.Thresholds, accept func(string) bool) []decode.Find {
+func (s *search) readBars(v *pixels.Level) []decode.Find {
 	reader := decode.NewRowReader()
 	var finds []decode.Find
-	for _, r := range locate.NewBarBlocks(ctx, g).Regions() {
-		if ctx.Err() != nil {
+	for _, r := range locate.NewBarBlocks(s.ctx, v.Grey).Regions() {
+		if s.ctx.Err() != nil {
 			break
 		}
-		if f, ok := decode.BarsRegion(g, &r, reader, accept); ok {
-			finds = append(finds, f)
+		if find, ok := decode.BarsRegion(v.Grey, &r, reader, s.accept); ok {
+			finds = append(finds, find)
 		}
 	}
 	return finds

@@ -3,7 +3,6 @@ package search
 import (
 	"context"
 	"slices"
-	"sync"
 
 	"graftslip/codes/scan/internal/decode"
 	"graftslip/codes/scan/internal/fit"
@@ -41,20 +40,6 @@ const (
 	fineModule = 4
 )
 
-// search is the search of one photograph.
-type search struct {
-	ctx    context.Context
-	levels []pixels.Level
-	accept func(string) bool
-	finds  []decode.Find // in pixels of the whole picture
-	rest   []candidate   // squares that were not tried
-	// contested are places where more than one text was read.
-	contested []decode.Find
-
-	missing sync.Mutex // guards:
-	missed  []Missed
-}
-
 // keep adds what was found to the rest, each symbol once. Where two texts claim
 // one place neither is told: a wrong text is worse than none.
 func (s *search) keep(finds []decode.Find) {
@@ -79,10 +64,10 @@ func (s *search) look() {
 	if s.levels[0].Width*s.levels[0].Height <= finePixels {
 		fine, coarse = nil, s.levels
 	}
-	s.keep(readLevels(s.ctx, coarse, allReaders(), s.accept))
+	s.keep(s.read(coarse, s.readers()))
 	s.closely(coarse)
 	if len(fine) > 0 && s.small() {
-		s.keep(readLevels(s.ctx, fine, s.readers(), s.accept))
+		s.keep(s.read(fine, s.likelyReaders()))
 		s.closely(fine)
 	}
 	if len(s.finds) > 0 {
@@ -100,11 +85,11 @@ func (s *search) small() bool {
 	return len(s.finds) == 0 || slices.ContainsFunc(s.finds, func(f decode.Find) bool { return f.Module < fineModule })
 }
 
-// readers are those of the kinds that were found, as labels of one tray are of
+// likelyReaders are those of the kinds that were found, as labels of one tray are of
 // one kind. Where nothing was found the one for Data Matrix is left out: on the
 // finest level it takes as long as all else, and a close look finds codes too.
-func (s *search) readers() []reader {
-	return slices.DeleteFunc(allReaders(), func(r reader) bool {
+func (s *search) likelyReaders() []reader {
+	return slices.DeleteFunc(s.readers(), func(r reader) bool {
 		if len(s.finds) == 0 {
 			return r.symbol == fit.DataMatrix
 		}
@@ -124,15 +109,6 @@ func (s *search) closely(levels []pixels.Level) {
 	if s.ctx.Err() != nil || len(s.finds) > 0 && !slices.ContainsFunc(s.finds, squares) {
 		return
 	}
-	var jobs []func() []decode.Find
-	for _, v := range levels {
-		jobs = append(jobs, func() []decode.Find {
-			if s.ctx.Err() != nil {
-				return nil
-			}
-			return scaled(s.closeQR(&v), v.Scale)
-		})
-	}
-	s.keep(together(jobs))
+	s.keep(s.read(levels, []reader{{fit.QR, s.closeQR}}))
 	s.rest = append(s.rest, s.try(s.squareCandidates(levels), squareFailures)...)
 }

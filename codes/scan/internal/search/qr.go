@@ -1,7 +1,6 @@
 package search
 
 import (
-	"context"
 	"slices"
 
 	"graftslip/codes/scan/internal/decode"
@@ -12,26 +11,20 @@ import (
 
 const qrTries = 4000 // triples that are tried in one picture
 
-// readQR reads the QR codes of a picture.
-func readQR(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, accept func(string) bool) []decode.Find {
-	all := locate.Finders(ctx, g, t)
-	used := make([]bool, len(all))
+// readQR reads the QR codes of a level that are whole and seen from the front.
+func (s *search) readQR(v *pixels.Level) []decode.Find {
 	var finds []decode.Find
-	for i, try := range locate.Triples(ctx, all) {
-		if i >= qrTries || ctx.Err() != nil {
+	for i, triple := range locate.Triples(s.ctx, locate.Finders(s.ctx, v), locate.Strict()) {
+		if i >= qrTries || s.ctx.Err() != nil {
 			break
 		}
-		if used[try.Corner] || used[try.Right] || used[try.Below] {
+		if !triple.Free() {
 			continue
 		}
-		a, b, c := all[try.Corner], all[try.Right], all[try.Below]
-		f := fit.QRAffine(g, a.Middle, b.Middle, c.Middle, try.Side)
-		text, ok := decode.AffineQR(f, a.Inverted, accept)
-		if !ok {
-			continue
+		if find, ok := decode.AffineQR(fit.QRAffine(v, &triple), s.accept); ok {
+			triple.Take()
+			finds = append(finds, find)
 		}
-		used[try.Corner], used[try.Right], used[try.Below] = true, true, true
-		finds = append(finds, decode.Find{Text: text, Symbol: fit.QR, Module: f.Module(), Corners: f.Corners()})
 	}
 	return finds
 }
@@ -45,26 +38,25 @@ const (
 // closeQR reads the QR codes of a picture that lie in perspective, are bent,
 // blurred or damaged. It leaves out what lies in a place that is taken.
 func (s *search) closeQR(v *pixels.Level) []decode.Find {
-	all := locate.Finders(s.ctx, v.Grey, v.Thresholds())
-	all = slices.DeleteFunc(all, func(f locate.Finder) bool { return decode.Within(s.finds, f.Middle.Mul(v.Scale)) })
-	used := make([]bool, len(all))
-	grids := map[int]*fit.Grid{}
+	finders := slices.DeleteFunc(locate.Finders(s.ctx, v), func(f locate.Finder) bool {
+		return decode.Within(s.finds, f.Middle.Mul(v.Scale))
+	})
+	grids := map[int]*fit.Grid{} // by side
 	var finds []decode.Find
 	failures := 0
-	for i, try := range locate.LooseTriples(s.ctx, all) {
+	for i, triple := range locate.Triples(s.ctx, finders, locate.Loose()) {
 		if i >= qrLooks || failures == qrFailures || s.ctx.Err() != nil {
 			break
 		}
-		if used[try.Corner] || used[try.Right] || used[try.Below] {
+		if !triple.Free() {
 			continue
 		}
-		grid := grids[try.Side]
+		grid := grids[triple.Side]
 		if grid == nil {
-			grid = fit.QRGrid(try.Side)
-			grids[try.Side] = grid
+			grid = fit.QRGrid(triple.Side)
+			grids[triple.Side] = grid
 		}
-		a, b, c := all[try.Corner], all[try.Right], all[try.Below]
-		guesses := grid.OverFinders(v.Contrast(), [3]pixels.Point{a.Middle, b.Middle, c.Middle}, a.Inverted)
+		guesses := grid.OverFinders(v.Contrast(), &triple)
 		if len(guesses) == 0 {
 			continue
 		}
@@ -73,7 +65,7 @@ func (s *search) closeQR(v *pixels.Level) []decode.Find {
 			failures++
 			continue
 		}
-		used[try.Corner], used[try.Right], used[try.Below] = true, true, true
+		triple.Take()
 		finds = append(finds, find)
 	}
 	return finds

@@ -16,38 +16,52 @@ import (
 
 // Picture reads the symbols of a picture that are whole, on all its levels.
 func Picture(ctx context.Context, g *pixels.Grey, accept func(string) bool) []decode.Find {
-	levels := pixels.Levels(g)
-	if len(levels) == 0 {
+	s := &search{ctx: ctx, levels: pixels.Levels(g), accept: accept}
+	if len(s.levels) == 0 {
 		return nil
 	}
-	finds := merge(readLevels(ctx, levels, allReaders(), accept))
+	finds := merge(s.read(s.levels, s.readers()))
 	if len(finds) == 0 && ctx.Err() == nil {
 		finds = decode.ByLibrary(ctx, g, accept)
 	}
 	return finds
 }
 
+// search is the search of one picture.
+type search struct {
+	ctx    context.Context
+	levels []pixels.Level
+	accept func(string) bool
+	finds  []decode.Find // in pixels of the whole picture
+	rest   []candidate   // squares that were not tried
+	// contested are places where more than one text was read.
+	contested []decode.Find
+
+	missing sync.Mutex // guards:
+	missed  []Missed
+}
+
 // reader reads one kind of symbol on a level.
 type reader struct {
 	symbol string
-	read   func(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, accept func(string) bool) []decode.Find
+	read   func(v *pixels.Level) []decode.Find
 }
 
-func allReaders() []reader {
-	return []reader{{fit.QR, readQR}, {fit.DataMatrix, readMatrices}, {fit.Code128, readBars}}
+func (s *search) readers() []reader {
+	return []reader{{fit.QR, s.readQR}, {fit.DataMatrix, s.readMatrices}, {fit.Code128, s.readBars}}
 }
 
-// readLevels runs readers on each level. It gives what was found, finest level
-// first, in pixels of the whole picture.
-func readLevels(ctx context.Context, levels []pixels.Level, readers []reader, accept func(string) bool) []decode.Find {
+// read runs readers on each level. It gives what was found, finest level first,
+// in pixels of the whole picture.
+func (s *search) read(levels []pixels.Level, readers []reader) []decode.Find {
 	var jobs []func() []decode.Find
-	for _, l := range levels {
+	for _, v := range levels {
 		for _, r := range readers {
 			jobs = append(jobs, func() []decode.Find {
-				if ctx.Err() != nil {
+				if s.ctx.Err() != nil {
 					return nil
 				}
-				return scaled(r.read(ctx, l.Grey, l.Thresholds(), accept), l.Scale)
+				return scaled(r.read(&v), v.Scale)
 			})
 		}
 	}

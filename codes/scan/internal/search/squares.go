@@ -2,8 +2,6 @@ package search
 
 import (
 	"cmp"
-	"context"
-	"math"
 	"slices"
 
 	"graftslip/codes/scan/internal/decode"
@@ -28,15 +26,15 @@ func matrixSizes() [][2]int {
 	return sizes
 }
 
-// readMatrices reads the Data Matrix codes of a picture.
-func readMatrices(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, accept func(string) bool) []decode.Find {
+// readMatrices reads the Data Matrix codes of a level that have a whole border.
+func (s *search) readMatrices(v *pixels.Level) []decode.Find {
 	sizes := matrixSizes()
 	var finds []decode.Find
 	for _, inverted := range []bool{false, true} {
-		for borders := range locate.Borders(ctx, g, t, inverted) {
+		for borders := range locate.Borders(s.ctx, v, inverted) {
 			for _, b := range borders {
-				if f, ok := readMatrix(g, t, b, sizes, inverted, accept); ok {
-					finds = append(finds, f)
+				if find, ok := s.readMatrix(v, b, inverted, sizes); ok {
+					finds = append(finds, find)
 					break
 				}
 			}
@@ -45,13 +43,13 @@ func readMatrices(ctx context.Context, g *pixels.Grey, t *pixels.Thresholds, acc
 	return finds
 }
 
-// readMatrix finds the size of the symbol with this border, fits the field to
-// the picture and decodes it.
-func readMatrix(g *pixels.Grey, t *pixels.Thresholds, b locate.Border, sizes [][2]int, inverted bool, accept func(string) bool) (decode.Find, bool) {
+// readMatrix finds the size of the symbol with this border, fits a grid to the
+// picture and decodes it.
+func (s *search) readMatrix(v *pixels.Level, b locate.Border, inverted bool, sizes [][2]int) (decode.Find, bool) {
 	width, height := b.Right.Distance(b.Corner), b.Top.Distance(b.Corner)
 	type sized struct {
-		field *fit.Affine
-		match float64
+		*fit.Affine
+		timing float64
 	}
 	var likely []sized
 	for _, size := range sizes {
@@ -60,19 +58,19 @@ func readMatrix(g *pixels.Grey, t *pixels.Thresholds, b locate.Border, sizes [][
 		if min(across, down) < matrixLeastModule || across > 1.25*down || down > 1.25*across {
 			continue
 		}
-		f := fit.MatrixAffine(g, b, columns, rows)
-		if f.Frame(t, inverted) < matrixLeastFrame {
+		f := fit.MatrixAffine(v, b, inverted, columns, rows)
+		if f.Frame() < matrixLeastFrame {
 			continue
 		}
-		f = f.Fitted(t, inverted)
-		if timing := f.Timing(); timing > matrixLeastTiming && !inverted || timing < -matrixLeastTiming && inverted {
-			likely = append(likely, sized{f, math.Abs(timing)})
+		f = f.Fitted()
+		if timing := f.Timing(); timing > matrixLeastTiming {
+			likely = append(likely, sized{f, timing})
 		}
 	}
-	slices.SortStableFunc(likely, func(a, b sized) int { return cmp.Compare(b.match, a.match) })
+	slices.SortStableFunc(likely, func(a, b sized) int { return cmp.Compare(b.timing, a.timing) })
 	for _, try := range likely {
-		if text, ok := decode.AffineMatrix(try.field, t, inverted, accept); ok {
-			return decode.Find{Text: text, Symbol: fit.DataMatrix, Module: try.field.Module(), Corners: try.field.Corners()}, true
+		if find, ok := decode.AffineMatrix(try.Affine, s.accept); ok {
+			return find, true
 		}
 	}
 	return decode.Find{}, false
