@@ -32,8 +32,8 @@ const (
 // or more follow each other (set C), so that the fourteen digits of a code take
 // 112 modules.
 //
-// The error is a *TextError if a symbol of that kind cannot hold the text, and
-// an *ErrReadBack if the symbol did not read back as the same text.
+// The error wraps ErrText if a symbol of that kind cannot hold the text, and
+// ErrReadBack if the symbol did not read back as the same text.
 func Encode(kind Kind, text string) (Modules, error) {
 	return encode(kind, text, draw)
 }
@@ -48,7 +48,7 @@ func encode(kind Kind, text string, draw drawer) (Modules, error) {
 	}
 	m, err := draw(kind, text)
 	if err != nil {
-		return Modules{}, &TextError{kind, text, "the text is too long", "shorten the text"}
+		return Modules{}, unfit(kind, text, "the text is too long", "shorten the text")
 	}
 	if err := verify(m, text); err != nil {
 		return Modules{}, err
@@ -60,13 +60,13 @@ func encode(kind Kind, text string, draw drawer) (Modules, error) {
 func check(kind Kind, text string) error {
 	switch {
 	case kind != QR && kind != DataMatrix && kind != Code128:
-		return &advised{"no kind of symbol was chosen", "use qr, datamatrix or code128"}
+		return &fault{text: "no kind of symbol was chosen", hint: "use qr, datamatrix or code128"}
 	case text == "":
-		return &TextError{kind, text, "the text is empty", "give it a text"}
+		return unfit(kind, text, "the text is empty", "give it a text")
 	case !utf8.ValidString(text):
-		return &TextError{kind, text, "the text is not UTF-8", "write the text in UTF-8"}
+		return unfit(kind, text, "the text is not UTF-8", "write the text in UTF-8")
 	case kind != QR && strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf }):
-		return &TextError{kind, text, "it takes ASCII characters only", "use qr for such a text"}
+		return unfit(kind, text, "it takes ASCII characters only", "use qr for such a text")
 	}
 	return nil
 }
@@ -108,16 +108,16 @@ func taken(kind Kind, picture image.Image) Modules {
 	return m
 }
 
-// verify reads m and returns an *ErrReadBack unless it reads as text. A QR
+// verify reads m and returns an ErrReadBack unless it reads as text. A QR
 // symbol may not have a single wrong module; in a Data Matrix symbol those that
 // error correction restores do not count.
 func verify(m Modules, text string) error {
 	read, err := read(m)
 	if err != nil {
-		return &ErrReadBack{Kind: m.kind, Text: text, Cause: err}
+		return unlike(m.kind, text, "cannot be read back: "+err.Error())
 	}
 	if read != text {
-		return &ErrReadBack{Kind: m.kind, Text: text, Read: read}
+		return unlike(m.kind, text, "reads back as "+quoted(read))
 	}
 	return nil
 }

@@ -1,51 +1,39 @@
 package symbol
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
 )
 
-// TextError is a text that a kind of symbol cannot hold.
-type TextError struct {
-	Kind   Kind
-	Text   string
-	Reason string // such as "the text is too long"
-	Advice string // what to do, in one line; may be empty
+var (
+	// ErrText: a kind of symbol cannot hold the text.
+	ErrText = errors.New("unfit text")
+	// ErrReadBack: the symbol does not read back as the text it was made from, and
+	// must not be printed.
+	ErrReadBack = errors.New("symbol unlike its text")
+)
+
+// fault is an error with advice. It wraps one of the errors above, or none.
+type fault struct {
+	text, hint string
+	kind       error
 }
 
-// Error says which text does not go into which symbol, and why.
-func (e *TextError) Error() string {
-	return fmt.Sprintf("%s cannot hold %s: %s", e.Kind, quoted(e.Text), e.Reason)
+func (f *fault) Error() string { return f.text }
+func (f *fault) Hint() string  { return f.hint }
+func (f *fault) Unwrap() error { return f.kind }
+
+// unfit is the error for a text that a kind of symbol cannot hold.
+func unfit(kind Kind, text, reason, hint string) error {
+	return &fault{fmt.Sprintf("%s cannot hold %s: %s", kind, quoted(text), reason), hint, ErrText}
 }
 
-// Hint says what to do, in one line.
-func (e *TextError) Hint() string { return e.Advice }
-
-// ErrReadBack is a symbol that did not read back as the text it was made from,
-// and that must not be printed therefore.
-type ErrReadBack struct {
-	Kind Kind
-	Text string // what was encoded
-	Read string // what was read; empty if nothing could be
-	// Cause is the decoder's error; nil if it read something.
-	Cause error
-}
-
-// Error names both texts.
-func (e *ErrReadBack) Error() string {
-	if e.Cause != nil {
-		return fmt.Sprintf("the %s symbol made for %s cannot be read back: %v", e.Kind, quoted(e.Text), e.Cause)
-	}
-	return fmt.Sprintf("the %s symbol made for %s reads back as %s", e.Kind, quoted(e.Text), quoted(e.Read))
-}
-
-// Unwrap returns the decoder's error.
-func (e *ErrReadBack) Unwrap() error { return e.Cause }
-
-// Hint says what to do, in one line.
-func (e *ErrReadBack) Hint() string {
-	return "nothing was drawn; choose another kind of symbol and report the text"
+// unlike is the error for a symbol that does not read back as its text.
+func unlike(kind Kind, text, outcome string) error {
+	return &fault{fmt.Sprintf("the %s symbol made for %s %s", kind, quoted(text), outcome),
+		"nothing was drawn; choose another kind of symbol and report the text", ErrReadBack}
 }
 
 // quoted quotes text for a message, and no more of it than a line holds.
@@ -56,12 +44,6 @@ func quoted(text string) string {
 	}
 	return strconv.Quote(text)
 }
-
-// advised is any other error with advice.
-type advised struct{ text, hint string }
-
-func (e *advised) Error() string { return e.text }
-func (e *advised) Hint() string  { return e.hint }
 
 // RoomError is a symbol that would have to be printed too small for its room.
 type RoomError struct {

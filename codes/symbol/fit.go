@@ -64,7 +64,7 @@ func Dot(dpi float64) float64 {
 // The error is a *RoomError if there is too little room.
 func (m Modules) Fit(room Room, dpi float64, most float64) (Fitted, error) {
 	if m.kind == 0 {
-		return Fitted{}, &advised{"there is no symbol to fit", "encode a text first"}
+		return Fitted{}, &fault{text: "there is no symbol to fit", hint: "encode a text first"}
 	}
 	if err := checkPrinter(dpi, most); err != nil {
 		return Fitted{}, err
@@ -144,15 +144,16 @@ func (m Modules) extent(w way, module, bar float64) (width, height float64) {
 // checkPrinter refuses figures with which nothing can be printed.
 func checkPrinter(dpi, most float64) error {
 	if !(dpi >= 1 && dpi <= 100_000) {
-		return &advised{fmt.Sprintf("no printer has %g dpi", dpi), "most have 203, 300 or 600"}
+		return &fault{text: fmt.Sprintf("no printer has %g dpi", dpi), hint: "most have 203, 300 or 600"}
 	}
 	if !(most >= 0) {
-		return &advised{fmt.Sprintf("a symbol cannot have modules of at most %s mm", millimetres(most)), "give a length, or 0 for no limit"}
+		return &fault{text: fmt.Sprintf("a symbol cannot have modules of at most %s mm", millimetres(most)),
+			hint: "give a length, or 0 for no limit"}
 	}
 	if least := float64(leastDots(Dot(dpi))) * Dot(dpi); most > 0 && !atLeast(most, least) {
-		return &advised{
-			fmt.Sprintf("modules of at most %s mm are too small: at %g dpi they have %s mm or more", millimetres(most), dpi, millimetres(least)),
-			"allow larger ones, or give 0 for no limit",
+		return &fault{
+			text: fmt.Sprintf("modules of at most %s mm are too small: at %g dpi they have %s mm or more", millimetres(most), dpi, millimetres(least)),
+			hint: "allow larger ones, or give 0 for no limit",
 		}
 	}
 	return nil
@@ -209,11 +210,12 @@ func (r Room) check() error {
 	case AcrossWidth, AcrossHeight:
 		sides = append(sides, side{"diameter", r.Diameter, tolerance})
 	default:
-		return &advised{"a symbol's room is bent in no known way", "bend it across its width, across its height, or not at all"}
+		return &fault{text: "a symbol's room is bent in no known way",
+			hint: "bend it across its width, across its height, or not at all"}
 	}
 	for _, s := range sides {
 		if !(s.length >= s.least && s.length <= longest) {
-			return &advised{
+			return &fault{
 				text: fmt.Sprintf("a symbol's room cannot have a %s of %s mm", s.name, millimetres(s.length)),
 				hint: "give it a length above 0",
 			}

@@ -29,7 +29,7 @@ func ParseKind(s string) (Kind, error) {
 			return kind, nil
 		}
 	}
-	return 0, &advised{
+	return 0, &fault{
 		text: fmt.Sprintf("no symbol is called %q", s),
 		hint: "use qr, datamatrix or code128",
 	}
