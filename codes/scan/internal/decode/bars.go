@@ -54,7 +54,8 @@ func Bars(picture *pixels.Grey, g *fit.Guess, bars *restore.Bars, accept func(st
 // beside what covers the rest.
 func barsReadParts() [][2]int {
 	const quarter, small = barsReadRows / 4, barsReadRows / 12
-	parts := [][2]int{{0, 4 * quarter}, {0, 2 * quarter}, {2 * quarter, 4 * quarter}, {quarter, 3 * quarter}, {0, quarter}, {3 * quarter, 4 * quarter}}
+	parts := [][2]int{{0, 4 * quarter}, {0, 2 * quarter}, {2 * quarter, 4 * quarter},
+		{quarter, 3 * quarter}, {0, quarter}, {3 * quarter, 4 * quarter}}
 	for row := 0; row < barsReadRows; row += small {
 		parts = append(parts, [2]int{row, row + small})
 	}

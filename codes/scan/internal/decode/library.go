@@ -34,7 +34,8 @@ func ByLibrary(ctx context.Context, g *pixels.Grey, accept func(string) bool) []
 		return nil
 	}
 	readers := libraryReaders(ctx, g)
-	binarizers := []func(gozxing.LuminanceSource) gozxing.Binarizer{gozxing.NewHybridBinarizer, gozxing.NewGlobalHistgramBinarizer}
+	binarizers := []func(gozxing.LuminanceSource) gozxing.Binarizer{
+		gozxing.NewHybridBinarizer, gozxing.NewGlobalHistgramBinarizer}
 	large := g
 	for zoom := 1; zoom <= 2 && fits(zoom); zoom++ {
 		if zoom == 2 {
@@ -49,7 +50,8 @@ func ByLibrary(ctx context.Context, g *pixels.Grey, accept func(string) bool) []
 					}
 					if text, ok := readBitmap(r.reader, binarizer(source)); ok && accept(text) {
 						w, h := float64(g.Width), float64(g.Height)
-						return []Find{{Text: text, Symbol: r.symbol, Corners: [4]pixels.Point{pixels.Pt(0, 0), pixels.Pt(w, 0), pixels.Pt(w, h), pixels.Pt(0, h)}}}
+						corners := [4]pixels.Point{{}, {X: w}, {X: w, Y: h}, {Y: h}}
+						return []Find{{Text: text, Symbol: r.symbol, Corners: corners}}
 					}
 				}
 			}

@@ -90,8 +90,7 @@ func (q *Grid) row(c *pixels.Contrast, r *locate.BarRegion, up float64, inverted
 			if to-from < BarsLookModule*float64(q.Columns) {
 				continue
 			}
-			above, below := barSpan{up: up - thin, from: from, to: to}, barSpan{up: up + thin, from: from, to: to}
-			corners := quad(r, above, below)
+			corners := quad(r, barSpan{up: up - thin, from: from, to: to}, barSpan{up: up + thin, from: from, to: to})
 			for _, turned := range []bool{false, true} {
 				if turned {
 					corners = RotatedCorners(corners, 2)

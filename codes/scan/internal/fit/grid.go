@@ -102,12 +102,14 @@ func QRGrid(side int) *Grid {
 	chart := qrchart.New((side - 17) / 4)
 	grid := &Grid{Symbol: QR, Columns: side, Rows: side}
 	for _, m := range chart.Fixed {
-		grid.Known = append(grid.Known, Known{float64(int(m.At)%side) + 0.5, float64(int(m.At)/side) + 0.5, !m.Dark, 1})
+		x, y := int(m.At)%side, int(m.At)/side
+		grid.Known = append(grid.Known, Known{float64(x) + 0.5, float64(y) + 0.5, !m.Dark, 1})
 	}
 	for i := range side {
 		at := float64(i) + 0.5
-		for _, p := range []pixels.Point{pixels.Pt(at, -0.5), pixels.Pt(-0.5, at), pixels.Pt(float64(side)+0.5, at), pixels.Pt(at, float64(side)+0.5)} {
-			grid.Known = append(grid.Known, Known{p.X, p.Y, true, quietWeight})
+		beyond := float64(side) + 0.5
+		for _, p := range [4][2]float64{{at, -0.5}, {-0.5, at}, {beyond, at}, {at, beyond}} {
+			grid.Known = append(grid.Known, Known{p[0], p[1], true, quietWeight})
 		}
 	}
 	for _, m := range chart.Modules {

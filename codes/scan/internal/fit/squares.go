@@ -20,7 +20,8 @@ func (q *Grid) overFinders(middles [3]pixels.Point, fourth pixels.Point) Lattice
 	plane := newPlane([4]pixels.Point{middles[0], middles[1], fourth, middles[2]})
 	side := float64(q.Columns)
 	edge := side / (side - 7)
-	return q.lattice([4]pixels.Point{plane.at(-edge, -edge), plane.at(edge, -edge), plane.at(edge, edge), plane.at(-edge, edge)})
+	return q.lattice([4]pixels.Point{plane.at(-edge, -edge), plane.at(edge, -edge),
+		plane.at(edge, edge), plane.at(-edge, edge)})
 }
 
 // OverFinders lays a grid over the middles of three finder patterns and looks for its
@@ -75,14 +76,16 @@ func (q *Grid) OverSquare(c *pixels.Contrast, inverted bool, guesses ...[4]pixel
 // laid lays a grid over corners as they are, and a little larger or smaller.
 func (q *Grid) laid(c *pixels.Contrast, over [4]pixels.Point, inverted bool) Guess {
 	best := Guess{q, Lattice{}, inverted, math.Inf(-1)}
-	across, down := over[1].Sub(over[0]).Mul(1/float64(q.Columns)), over[3].Sub(over[0]).Mul(1/float64(q.Rows))
+	across := over[1].Sub(over[0]).Mul(1 / float64(q.Columns))
+	down := over[3].Sub(over[0]).Mul(1 / float64(q.Rows))
 	for _, wide := range []float64{0, -0.4, 0.4} {
 		for _, tall := range []float64{0, -0.4, 0.4} {
 			if (wide == 0) != (tall == 0) {
 				continue
 			}
 			u, v := across.Mul(wide), down.Mul(tall)
-			l := q.lattice([4]pixels.Point{over[0].Sub(u).Sub(v), over[1].Add(u).Sub(v), over[2].Add(u).Add(v), over[3].Sub(u).Add(v)})
+			l := q.lattice([4]pixels.Point{over[0].Sub(u).Sub(v), over[1].Add(u).Sub(v),
+				over[2].Add(u).Add(v), over[3].Sub(u).Add(v)})
 			if g := q.guess(c, l, inverted); g.Score > best.Score {
 				best = g
 			}
@@ -138,7 +141,8 @@ func Polarities(g *pixels.Grey, c [4]pixels.Point) []bool {
 			darkest, lightest = min(darkest, v), max(lightest, v)
 		}
 		at := float64(i) + 0.5
-		outside += (g.At(box.Place(at, -0.6)) + g.At(box.Place(at, 8.6)) + g.At(box.Place(-0.6, at)) + g.At(box.Place(8.6, at))) / 32
+		outside += (g.At(box.Place(at, -0.6)) + g.At(box.Place(at, 8.6)) +
+			g.At(box.Place(-0.6, at)) + g.At(box.Place(8.6, at))) / 32
 	}
 	switch lighter := (outside - inside) / max(lightest-darkest, 1); {
 	case lighter > 0.1:

@@ -58,7 +58,8 @@ func NewBarBlocks(ctx context.Context, g *pixels.Grey) *barBlocks {
 		for column := range b.columns {
 			i := row*b.columns + column
 			b.tensors[i] = blockTensor(g, column, row)
-			b.bars[i] = b.tensors[i].energy() > barsLeastEnergy*pixels.Block*pixels.Block && b.tensors[i].heading().Length() > barsCoherence
+			t := &b.tensors[i]
+			b.bars[i] = t.energy() > barsLeastEnergy*pixels.Block*pixels.Block && t.heading().Length() > barsCoherence
 		}
 	}
 	return b
@@ -76,9 +77,11 @@ func (b *barBlocks) Dense() *barBlocks {
 				continue
 			}
 			count := 0
-			for _, j := range [8]int{i - b.columns - 1, i - b.columns, i - b.columns + 1, i - 1, i + 1, i + b.columns - 1, i + b.columns, i + b.columns + 1} {
-				if b.bars[j] {
-					count++
+			for above := i - b.columns; above <= i+b.columns; above += b.columns {
+				for j := above - 1; j <= above+1; j++ {
+					if j != i && b.bars[j] {
+						count++
+					}
 				}
 			}
 			d.bars[i] = count >= enough
@@ -248,7 +251,8 @@ func Bridged(ctx context.Context, regions []BarRegion) []BarRegion {
 			a, b := &regions[i], &regions[j]
 			way := b.Middle.Sub(a.Middle)
 			if i == j || way.Dot(a.Across) < 0 || math.Abs(a.Across.Dot(b.Across)) < 0.97 ||
-				max(a.Height, b.Height) > 2*min(a.Height, b.Height) || math.Abs(way.Dot(a.Along)) > 0.4*max(a.Height, b.Height)+0.2*way.Length() {
+				max(a.Height, b.Height) > 2*min(a.Height, b.Height) ||
+				math.Abs(way.Dot(a.Along)) > 0.4*max(a.Height, b.Height)+0.2*way.Length() {
 				continue
 			}
 			gap := way.Length() - (a.Width+b.Width)/2
@@ -257,7 +261,8 @@ func Bridged(ctx context.Context, regions []BarRegion) []BarRegion {
 			}
 			r := *a
 			r.Width = way.Length() + (a.Width+b.Width)/2
-			r.Middle = a.Middle.Sub(a.Across.Mul(a.Width / 2)).Add(b.Middle.Add(way.Mul(b.Width / 2 / way.Length()))).Mul(0.5)
+			end := b.Middle.Add(way.Mul(b.Width / 2 / way.Length()))
+			r.Middle = a.Middle.Sub(a.Across.Mul(a.Width / 2)).Add(end).Mul(0.5)
 			r.Height = max(a.Height, b.Height)
 			r.Base = way.Mul(1 / way.Length())
 			joined = append(joined, r)

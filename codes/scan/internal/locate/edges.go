@@ -97,7 +97,9 @@ func (b *EdgeDensity) Squares(ctx context.Context) []Square {
 				if around > mostAround*inside {
 					continue
 				}
-				all = append(all, Square{pixels.Pt(float64(left*2+size)*cell/2, float64(top*2+size)*cell/2), float64(size * cell), (inside - around) * math.Sqrt(float64(size))})
+				middle := pixels.Pt(float64(left*2+size)*cell/2, float64(top*2+size)*cell/2)
+				score := (inside - around) * math.Sqrt(float64(size))
+				all = append(all, Square{middle, float64(size * cell), score})
 			}
 		}
 	}
@@ -122,7 +124,8 @@ func (b *EdgeDensity) Squares(ctx context.Context) []Square {
 // ring is the mean of the cells at the edge of a square.
 func (b *EdgeDensity) ring(left, top, size int) float64 {
 	whole, inner := float64(size*size), float64((size-2)*(size-2))
-	return (b.mean(left, top, left+size, top+size)*whole - b.mean(left+1, top+1, left+size-1, top+size-1)*inner) / (whole - inner)
+	return (b.mean(left, top, left+size, top+size)*whole -
+		b.mean(left+1, top+1, left+size-1, top+size-1)*inner) / (whole - inner)
 }
 
 // Direction gives the direction of the edges in a square, which cross at right

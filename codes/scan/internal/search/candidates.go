@@ -25,17 +25,18 @@ const (
 	squareFailures = 45
 	barsFailures   = 16
 	lastFailures   = 60 // squares more, where nothing was found
-	// fewer is the part of them that is tried where symbols were found and only
-	// more of their size are looked for; where many were found, more may be left.
-	fewer = 0.25
+	// partBeside is the part of them that is tried where symbols were found and
+	// only more of their size are looked for; where many were found, more may be
+	// left.
+	partBeside = 0.25
 )
 
-// try reads candidates, the likeliest first, on all processors, until so many
+// tryOut reads candidates, the likeliest first, on all processors, until so many
 // have held nothing. It passes over those where something was found, and gives
 // back those that it has not tried.
-func (s *search) try(all []candidate, failures int) (rest []candidate) {
+func (s *search) tryOut(all []candidate, failures int) (rest []candidate) {
 	if sides := s.sides(); len(sides) > 0 {
-		failures = int(math.Ceil(fewer*float64(failures))) + len(sides)/2
+		failures = int(math.Ceil(partBeside*float64(failures))) + len(sides)/2
 		all = slices.DeleteFunc(all, func(c candidate) bool {
 			return !slices.ContainsFunc(sides, func(side float64) bool { return alike(side, c.side) })
 		})
@@ -60,7 +61,7 @@ func (s *search) try(all []candidate, failures int) (rest []candidate) {
 			f, read := c.read()
 			access.Lock()
 			if read {
-				s.keep([]decode.Find{f})
+				s.add([]decode.Find{f})
 			} else {
 				failures--
 			}

@@ -33,9 +33,8 @@ type Missed struct {
 	Reason Reason
 }
 
-// least is the score from which a grid that could not be read is told to the
-// person where nothing was read. Chance meets the few known modules of a Data
-// Matrix best.
+// least is the score from which a grid that could not be read is reported, where
+// nothing was read. Chance meets the few known modules of a Data Matrix best.
 func (m Missed) least() float64 {
 	switch m.Symbol {
 	case fit.QR:
@@ -48,8 +47,8 @@ func (m Missed) least() float64 {
 
 const (
 	missedBeside = 1.4  // the same, beside symbols that were read
-	missedBars   = 1.25 // of bars that no grid fits: as little as is told
-	mostMissed   = 20
+	missedBars   = 1.25 // of bars that no grid fits: the least that is reported
+	maxMissed    = 20
 )
 
 // What is the likely reason that a symbol could not be read.
@@ -85,9 +84,9 @@ func (s *search) miss(v *pixels.Level, g *fit.Guess) {
 	s.missed = append(s.missed, m)
 }
 
-// kindred reports whether a symbol of the same kind and about the same size was
+// hasNeighbour reports whether a symbol of the same kind and about the same size was
 // read beside it, as on the labels of one tray.
-func (s *search) kindred(f decode.Find) bool {
+func (s *search) hasNeighbour(f decode.Find) bool {
 	const size = 1.35
 	side := f.Corners[0].Distance(f.Corners[2])
 	return slices.ContainsFunc(s.finds, func(k decode.Find) bool {
@@ -96,9 +95,9 @@ func (s *search) kindred(f decode.Find) bool {
 	})
 }
 
-// softSquare finds, where nothing else was, the likeliest area of edges that
+// blurredSquare finds, where nothing else was, the likeliest area of edges that
 // are as soft as of a symbol that is out of focus by more than can be read.
-func (s *search) softSquare() (Missed, bool) {
+func (s *search) blurredSquare() (Missed, bool) {
 	const (
 		leastScore, leastOrder = 0.6, 0.2
 		aspect                 = 1.33
@@ -114,7 +113,8 @@ func (s *search) softSquare() (Missed, bool) {
 			}
 			c := area.Corners(v.Grey, across)
 			wide, tall := c[0].Distance(c[1]), c[0].Distance(c[3])
-			if module := (wide + tall) / 2 / sides; wide < aspect*tall && tall < aspect*wide && softness(v, c) > softModule*module {
+			module := (wide + tall) / 2 / sides
+			if wide < aspect*tall && tall < aspect*wide && softness(v, c) > softModule*module {
 				best.score = area.Score
 				best.Find = decode.Find{Module: module, Corners: c}.Scaled(v.Scale)
 			}
@@ -134,7 +134,8 @@ func softness(v *pixels.Level, c [4]pixels.Point) float64 {
 			p := box.Place(float64(i)+0.5, float64(j)+0.5)
 			value := v.At(p)
 			darkest, lightest = min(darkest, value), max(lightest, value)
-			dx, dy := v.At(p.Add(pixels.Pt(1, 0)))-v.At(p.Sub(pixels.Pt(1, 0))), v.At(p.Add(pixels.Pt(0, 1)))-v.At(p.Sub(pixels.Pt(0, 1)))
+			dx := v.At(p.Add(pixels.Point{X: 1})) - v.At(p.Sub(pixels.Point{X: 1}))
+			dy := v.At(p.Add(pixels.Point{Y: 1})) - v.At(p.Sub(pixels.Point{Y: 1}))
 			steepest = max(steepest, math.Hypot(dx, dy)/2)
 		}
 	}
@@ -148,23 +149,23 @@ func softness(v *pixels.Level, c [4]pixels.Point) float64 {
 func (s *search) allMissed() []Missed {
 	slices.SortStableFunc(s.missed, func(a, b Missed) int { return cmp.Compare(b.score, a.score) })
 	beside := len(s.finds) > 0
-	var told []Missed
+	var all []Missed
 	for _, f := range s.contested {
-		told = append(told, Missed{Find: f, Reason: Unclear})
+		all = append(all, Missed{Find: f, Reason: Unclear})
 	}
 	for _, m := range s.missed {
 		near := func(f decode.Find) bool { return f.Holds(m.Middle()) || m.Holds(f.Middle()) }
 		nearMissed := func(other Missed) bool { return near(other.Find) }
-		if beside && m.score < missedBeside && !s.kindred(m.Find) || slices.ContainsFunc(s.finds, near) ||
-			slices.ContainsFunc(told, nearMissed) || len(told) == mostMissed {
+		if beside && m.score < missedBeside && !s.hasNeighbour(m.Find) || slices.ContainsFunc(s.finds, near) ||
+			slices.ContainsFunc(all, nearMissed) || len(all) == maxMissed {
 			continue
 		}
-		told = append(told, m)
+		all = append(all, m)
 	}
-	if !beside && len(told) == 0 {
-		if m, ok := s.softSquare(); ok {
-			told = append(told, m)
+	if !beside && len(all) == 0 {
+		if m, ok := s.blurredSquare(); ok {
+			all = append(all, m)
 		}
 	}
-	return told
+	return all
 }

@@ -17,9 +17,9 @@ func Photograph(ctx context.Context, g *pixels.Grey, accept func(string) bool) (
 		return nil, nil
 	}
 	s := &search{ctx: ctx, levels: levels, accept: accept}
-	s.look()
+	s.run()
 	if len(s.finds) == 0 && ctx.Err() == nil {
-		s.keep(decode.ByLibrary(ctx, g, s.accept))
+		s.add(decode.ByLibrary(ctx, g, s.accept))
 	}
 	if ctx.Err() != nil {
 		return s.finds, nil
@@ -40,12 +40,13 @@ const (
 	fineModule = 4
 )
 
-// keep adds what was found to the rest, each symbol once. Where two texts claim
-// one place neither is told: a wrong text is worse than none.
-func (s *search) keep(finds []decode.Find) {
+// add keeps what was found, each symbol once. Where two texts claim one place
+// neither is kept: a wrong text is worse than none.
+func (s *search) add(finds []decode.Find) {
 	for _, f := range finds {
 		at := slices.IndexFunc(s.finds, func(k decode.Find) bool {
-			return k.Holds(f.Middle()) && f.Holds(k.Middle()) || k.Symbol == f.Symbol && (k.Holds(f.Middle()) || f.Holds(k.Middle()))
+			one, other := k.Holds(f.Middle()), f.Holds(k.Middle())
+			return one && other || k.Symbol == f.Symbol && (one || other)
 		})
 		switch {
 		case at < 0 && !decode.Within(s.contested, f.Middle()):
@@ -57,32 +58,33 @@ func (s *search) keep(finds []decode.Find) {
 	}
 }
 
-// look searches from the cheap to the thorough and from coarse to fine. Where
+// run searches from the cheap to the thorough and from coarse to fine. Where
 // it has found symbols it goes on to look for more of their size alone.
-func (s *search) look() {
+func (s *search) run() {
 	fine, coarse := s.levels[:1], s.levels[1:]
 	if s.levels[0].Width*s.levels[0].Height <= finePixels {
 		fine, coarse = nil, s.levels
 	}
-	s.keep(s.read(coarse, s.readers()))
-	s.closely(coarse)
-	if len(fine) > 0 && s.small() {
-		s.keep(s.read(fine, s.likelyReaders()))
-		s.closely(fine)
+	s.add(s.read(coarse, s.readers()))
+	s.readClosely(coarse)
+	if len(fine) > 0 && s.needsFinest() {
+		s.add(s.read(fine, s.likelyReaders()))
+		s.readClosely(fine)
 	}
 	if len(s.finds) > 0 {
 		return
 	}
-	s.try(s.rest, lastFailures)
+	s.tryOut(s.rest, lastFailures)
 	if whole := s.levels[0]; len(s.finds) == 0 && whole.Width*whole.Height <= smallPixels {
-		s.closely([]pixels.Level{pixels.NewLevel(whole.Twice(), 0.5)})
+		s.readClosely([]pixels.Level{pixels.NewLevel(whole.Twice(), 0.5)})
 	}
 }
 
-// small reports whether nothing was found yet, or symbols for which the finest
-// level is needed.
-func (s *search) small() bool {
-	return len(s.finds) == 0 || slices.ContainsFunc(s.finds, func(f decode.Find) bool { return f.Module < fineModule })
+// needsFinest reports whether nothing was found yet, or symbols for which the
+// finest level is needed.
+func (s *search) needsFinest() bool {
+	fine := func(f decode.Find) bool { return f.Module < fineModule }
+	return len(s.finds) == 0 || slices.ContainsFunc(s.finds, fine)
 }
 
 // likelyReaders are those of the kinds that were found, as labels of one tray are of
@@ -97,18 +99,18 @@ func (s *search) likelyReaders() []reader {
 	})
 }
 
-// closely looks on some levels where nothing was found; for more of the kinds
+// readClosely looks on some levels where nothing was found; for more of the kinds
 // that were found, squares or bars, if any were.
-func (s *search) closely(levels []pixels.Level) {
+func (s *search) readClosely(levels []pixels.Level) {
 	squares := func(f decode.Find) bool { return f.Symbol != fit.Code128 }
 	bars := func(f decode.Find) bool { return f.Symbol == fit.Code128 }
 	alone := len(s.finds) == 0
 	if s.ctx.Err() == nil && (alone || slices.ContainsFunc(s.finds, bars)) {
-		s.try(s.barsCandidates(levels), barsFailures)
+		s.tryOut(s.barsCandidates(levels), barsFailures)
 	}
 	if s.ctx.Err() != nil || len(s.finds) > 0 && !slices.ContainsFunc(s.finds, squares) {
 		return
 	}
-	s.keep(s.read(levels, []reader{{fit.QR, s.closeQR}}))
-	s.rest = append(s.rest, s.try(s.squareCandidates(levels), squareFailures)...)
+	s.add(s.read(levels, []reader{{fit.QR, s.closeQR}}))
+	s.rest = append(s.rest, s.tryOut(s.squareCandidates(levels), squareFailures)...)
 }

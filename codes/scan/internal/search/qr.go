@@ -31,7 +31,7 @@ func (s *search) readQR(v *pixels.Level) []decode.Find {
 
 const (
 	qrFailures    = 12  // grids that may be fitted in vain on one level
-	qrLooks       = 400 // triples that are looked at closely on one level
+	qrTriples     = 400 // triples that are looked at closely on one level
 	qrLeastFitted = 1.1 // of a fitted grid that is worth decoding
 )
 
@@ -45,7 +45,7 @@ func (s *search) closeQR(v *pixels.Level) []decode.Find {
 	var finds []decode.Find
 	failures := 0
 	for i, triple := range locate.Triples(s.ctx, finders, locate.Loose()) {
-		if i >= qrLooks || failures == qrFailures || s.ctx.Err() != nil {
+		if i >= qrTriples || failures == qrFailures || s.ctx.Err() != nil {
 			break
 		}
 		if !triple.Free() {
