@@ -101,9 +101,13 @@ func checkText(face *Typeface, row int, cells ...cell) []error {
 	return errs
 }
 
-// checkNames is checkText for all that a label or card takes from a row.
-func checkNames(face *Typeface, d records.Draft, more ...cell) []error {
-	return checkText(face, d.Row, append([]cell{{"variety", records.Quoted(d.Variety)}, {"stock", records.Quoted(d.Stock)}}, more...)...)
+// cells are the texts of a row that stand on cards, the names first, which stand on
+// labels too.
+func cells(d records.Draft) []cell {
+	return []cell{
+		{"variety", records.Quoted(d.Variety)}, {"stock", records.Quoted(d.Stock)},
+		{"source", d.Source}, {"grafter", d.Grafter}, {"note", d.Note},
+	}
 }
 
 // needsShaping reports whether letters of the script cannot simply be set side

@@ -55,13 +55,9 @@ type SessionBatch struct {
 
 // SessionOptions say how the sheet of a session is made.
 type SessionOptions struct {
-	Face    *Typeface
-	Words   Words
+	Options // those of the stem labels
 	Paper   layouts.Paper
-	Nursery string           // may be empty
-	Dates   records.DateForm // how dates are written
-	// Stems and Trays are the label stock to load for stem labels and cards.
-	Stems, Trays layouts.Stock
+	Trays   layouts.Stock // the label stock to load for cards
 }
 
 // CompareWork puts batches in the order of work: by day, then by stock, so that
@@ -82,7 +78,7 @@ func DesignSession(session Session, o SessionOptions) ([]Design, error) {
 	slices.SortStableFunc(s.session.Batches, func(a, b SessionBatch) int { return CompareWork(a.Draft, b.Draft) })
 	s.errs = checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})
 	for _, b := range session.Batches {
-		s.errs = append(s.errs, checkNames(o.Face, b.Draft, cell{"source", b.Source}, cell{"grafter", b.Grafter}, cell{"note", b.Note})...)
+		s.errs = append(s.errs, checkText(o.Face, b.Row, cells(b.Draft)...)...)
 	}
 	s.area = s.stock.Paper.Rect().Inset(sideMargin, sheetMargin, sideMargin, sheetMargin)
 	s.ruleColumns()
@@ -293,7 +289,7 @@ func (s *sessionSheet) ready() []string {
 		said = fmt.Sprintf(s.words.Trays, trays, strings.Join(kinds, ", "))
 	}
 	return []string{
-		fmt.Sprintf(s.words.Labels, labels, spares, s.load(s.Stems, labels)),
+		fmt.Sprintf(s.words.Labels, labels, spares, s.load(s.Stock, labels)),
 		fmt.Sprintf(s.words.Cards, trays, s.load(s.Trays, trays)),
 		said,
 	}

@@ -24,7 +24,9 @@ func sessionOptions(t testing.TB) labels.SessionOptions {
 	require.NoError(t, err)
 	trays, err := layouts.Lookup("card-4x6in")
 	require.NoError(t, err)
-	return labels.SessionOptions{Face: face, Words: labels.English(), Paper: layouts.A4, Nursery: "Saltmarsh Grafts", Stems: stems, Trays: trays}
+	return labels.SessionOptions{
+		Options: labels.Options{Face: face, Words: labels.English(), Nursery: "Saltmarsh Grafts", Stock: stems}, Paper: layouts.A4, Trays: trays,
+	}
 }
 
 func batch(row int, variety, stock string, grafts int) labels.SessionBatch {
@@ -106,7 +108,7 @@ func TestSessionWood(t *testing.T) {
 	none.Wood, none.Spares, none.Stem, none.TraySize = 0, 0, 0, 0
 	o := sessionOptions(t)
 	var err error
-	o.Stems, err = layouts.Lookup("strip-30x180")
+	o.Stock, err = layouts.Lookup("strip-30x180")
 	require.NoError(t, err)
 	pages, err := labels.DesignSession(labels.Session{Date: sessionDay(), Batches: []labels.SessionBatch{none}}, o)
 	require.NoError(t, err)

@@ -46,7 +46,7 @@ type unit struct {
 // are *Error; one wraps what package layouts or symbol says.
 func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	d := &StemLabels{batch: batch, options: o}
-	if errs := checkNames(o.Face, batch.Draft); errs != nil {
+	if errs := checkText(o.Face, batch.Row, cells(batch.Draft)[:2]...); errs != nil {
 		return nil, errors.Join(errs...)
 	}
 	d.pair = pair(o.Face, batch, largestStemText, largestStockText)

@@ -44,7 +44,6 @@ type TrayCards struct {
 	options Options
 	pair    []paragraph // scion and rootstock, equal on all cards
 	about   []paragraph // source, dates and note, equal on all cards
-	head    area
 	heading arrangement
 	info    block
 	infoBox layouts.Rect
@@ -71,7 +70,7 @@ func DesignTray(batch records.Batch, o Options) (*TrayCards, error) {
 
 func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	d := &TrayCards{batch: batch, options: o}
-	errs := checkNames(o.Face, batch.Draft, cell{"source", batch.Source}, cell{"grafter", batch.Grafter}, cell{"note", batch.Note})
+	errs := checkText(o.Face, batch.Row, cells(batch.Draft)...)
 	if err := errors.Join(append(errs, o.Check())...); err != nil {
 		return nil, err
 	}
@@ -89,11 +88,11 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	if o.CardSymbol == CardRecord {
 		module = goodRecordModule
 	}
-	d.head = area{
+	head := area{
 		Size: layouts.Size{Width: safe.Width, Height: safe.Height * 0.36}, row: batch.Row, on: o.Stock.Name,
 		right: true, module: module, mostText: largestCardText,
 	}
-	if d.heading, err = arrange(heading, d.head, candidates, o.DPI); err != nil {
+	if d.heading, err = arrange(heading, head, candidates, o.DPI); err != nil {
 		return nil, err
 	}
 	used := max(d.heading.symbolY+d.heading.fitted.Height, d.heading.text.Y+d.heading.block.height)

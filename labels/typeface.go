@@ -22,7 +22,6 @@ const millimetresPerPoint = 25.4 / 72
 // Weight is how bold a text is.
 type Weight uint8
 
-// The weights.
 const (
 	Regular Weight = iota
 	Bold

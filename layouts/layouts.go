@@ -99,7 +99,6 @@ func (r Rect) CutTop(height, gap float64) (strip, rest Rect) {
 // Turn is a number of quarter turns clockwise.
 type Turn uint8
 
-// The turns.
 const (
 	Upright Turn = iota
 	Clockwise

@@ -9,7 +9,6 @@ import (
 // Paper is a sheet of plain paper.
 type Paper uint8
 
-// The papers.
 const (
 	A4     Paper = iota + 1 // ISO 216
 	Letter                  // ANSI/ASME Y14.1, A

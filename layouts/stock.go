@@ -13,7 +13,6 @@ const (
 // Medium is how label stock comes to the printer.
 type Medium uint8
 
-// The media.
 const (
 	Sheet Medium = iota + 1 // self-adhesive or cut sheets of labels
 	Roll                    // one label behind the other, printed to the edge

@@ -66,7 +66,6 @@ func (s Stem) Loop() float64 { return math.Pi * (s.Diameter + s.Clearance) }
 // Bend says along which side of a panel the curve of the stem runs.
 type Bend uint8
 
-// The bends.
 const (
 	Flat Bend = iota
 	BendsAlongWidth

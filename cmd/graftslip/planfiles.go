@@ -102,7 +102,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	if paper == 0 {
 		paper = layouts.PaperOf(stems.Stock, trays.Stock)
 	}
-	options := labels.SessionOptions{Face: stems.Face, Words: stems.Words, Paper: paper, Nursery: stems.Nursery, Dates: stems.Dates, Stems: stems.Stock, Trays: trays.Stock}
+	options := labels.SessionOptions{Options: stems, Paper: paper, Trays: trays.Stock}
 	var pages []labels.Design
 	var faults []error
 	seen := map[string]bool{} // of an order on several days

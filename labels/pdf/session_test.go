@@ -38,7 +38,7 @@ func TestSessionOutside(t *testing.T) {
 		paper layouts.Paper
 		size  string // as pdfinfo writes it
 	}{{layouts.A4, "(A4)"}, {layouts.Letter, "(letter)"}} {
-		o := labels.SessionOptions{Face: face, Words: labels.English(), Paper: row.paper, Stems: stock, Trays: stock}
+		o := labels.SessionOptions{Options: labels.Options{Face: face, Words: labels.English(), Stock: stock}, Paper: row.paper, Trays: stock}
 		pages, err := labels.DesignSession(session, o)
 		require.NoError(t, err)
 		require.Greater(t, len(pages), 1)

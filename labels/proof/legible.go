@@ -39,38 +39,21 @@ const (
 // letters are black: that of 200 dots an inch.
 const fineEnough = 0.128
 
-// histogram counts the pixels of each light.
-type histogram [white + 1]int
-
-func (h *histogram) add(picture *image.Gray, box image.Rectangle) {
+// darkness is the share of black that the pixels of a box have, and the share of
+// them that is nearly black; 0 when there are none.
+func darkness(picture *image.Gray, box image.Rectangle) (ink, black float64) {
 	box = box.Intersect(picture.Rect)
+	sum, dark := 0, 0
 	for y := box.Min.Y; y < box.Max.Y; y++ {
 		for _, light := range picture.Pix[picture.PixOffset(box.Min.X, y):][:box.Dx()] {
-			h[light]++
+			sum += white - int(light)
+			if light <= nearlyBlack {
+				dark++
+			}
 		}
 	}
-}
-
-// ink is the share of black that the pixels have; 0 when there are none.
-func (h *histogram) ink() float64 {
-	black, all := 0, 0
-	for light, count := range h {
-		black += (white - light) * count
-		all += count
-	}
-	return float64(black) / float64(white*max(1, all))
-}
-
-// black reports whether so large a share of the pixels is nearly black.
-func (h *histogram) black(share float64) bool {
-	dark, all := 0, 0
-	for light, count := range h {
-		if light <= nearlyBlack {
-			dark += count
-		}
-		all += count
-	}
-	return dark > 0 && float64(dark) >= share*float64(all)
+	all := float64(max(1, box.Dx()*box.Dy()))
+	return float64(sum) / (white * all), float64(dark) / all
 }
 
 // profile is the share of ink on each line of pixels across the longer side of
@@ -111,29 +94,27 @@ func longestRun(lines []float64, holds func(ink float64) bool) (longest int) {
 // when nothing does.
 func (p *proof) hidden(l label) *Fault {
 	for i, text := range l.texts {
-		var letters histogram
 		box := l.boxes[i].Intersect(l.picture.Rect)
-		letters.add(l.picture, box)
+		ink, black := darkness(l.picture, box)
 		covered, blackened := false, false
 		if lettered(text) {
 			height := float64(min(box.Dx(), box.Dy()))
 			lines := profile(l.picture, box)
 			covered = float64(longestRun(lines, func(ink float64) bool { return ink <= blankLine })) > mostBlank*height
-			blackened = letters.ink() > mostInk ||
+			blackened = ink > mostInk ||
 				float64(longestRun(lines, func(ink float64) bool { return ink >= blackLine })) > mostBlack*height
 		}
 		switch {
-		case covered || letters.ink() < leastInk:
+		case covered || ink < leastInk:
 			return wrong("%q is written here, and is not to be seen or only in part", text)
 		case blackened:
 			return wrong("%q is written here, under a dark area", text)
-		case p.grid.pixel <= fineEnough && !letters.black(letterShare):
+		case p.grid.pixel <= fineEnough && black < letterShare:
 			return wrong("%q is printed in grey", text)
 		}
 	}
 	for _, found := range l.symbols {
-		var modules histogram
-		if modules.add(l.picture, found.Place); !modules.black(moduleShare) {
+		if _, black := darkness(l.picture, found.Place); black < moduleShare {
 			return wrong("the symbol is printed in grey")
 		}
 	}

@@ -69,7 +69,7 @@ func TestLettered(t *testing.T) {
 	}
 }
 
-func TestShades(t *testing.T) {
+func TestDarkness(t *testing.T) {
 	picture := image.NewGray(image.Rect(0, 0, 10, 10)) // black
 	for i := range 80 {
 		picture.Pix[i] = white
@@ -77,13 +77,10 @@ func TestShades(t *testing.T) {
 	for x := range 10 {
 		picture.Pix[picture.PixOffset(x, 8)] = 60
 	}
-	var s histogram
-	s.add(picture, image.Rect(0, 0, 10, 20))
-	require.InDelta(t, (10+10*195.0/255)/100, s.ink(), 1e-12)
-	require.True(t, s.black(0.2))
-	require.False(t, s.black(0.21))
-	var none histogram
-	none.add(picture, image.Rect(50, 50, 60, 60))
-	require.Zero(t, none.ink())
-	require.False(t, none.black(0.1))
+	ink, dark := darkness(picture, image.Rect(0, 0, 10, 20))
+	require.InDelta(t, (10+10*195.0/255)/100, ink, 1e-12)
+	require.InDelta(t, 0.2, dark, 1e-12)
+	ink, dark = darkness(picture, image.Rect(50, 50, 60, 60))
+	require.Zero(t, ink)
+	require.Zero(t, dark)
 }

@@ -61,7 +61,6 @@ type Report struct {
 // Kind is what kind of fault a label or page has.
 type Kind string
 
-// The kinds.
 const (
 	Wrong   Kind = "wrong"   // as in Report, or a file with more labels or cards than it was written with
 	Missing Kind = "missing" // as in Report
