@@ -172,15 +172,34 @@ func (a area) split(fitted symbol.Fitted, beside bool) arrangement {
 	return way
 }
 
-// draw puts the arrangement on a canvas, with the modules of one design's own
-// symbol.
-func (w arrangement) draw(c canvas, paragraphs []paragraph, modules symbol.Modules, text string) error {
+// draw puts the arrangement on a canvas, with the symbol of a text unless that is
+// empty.
+func (w arrangement) draw(c canvas, paragraphs []paragraph, text string) error {
+	if text != "" {
+		modules, err := symbol.Encode(w.fitted.Kind(), text)
+		if err != nil {
+			return err
+		}
+		held := w.holding(modules)
+		held.fitted.Modules = modules
+		c.symbol(held.fitted, text, held.symbolX, held.symbolY)
+	}
 	place := w.text
 	if w.middle && w.beside {
 		place.Y += (place.Height - w.block.height) / 2
 	}
-	fitted := w.fitted
-	fitted.Modules = modules
-	c.symbol(fitted, text, w.symbolX, w.symbolY)
 	return w.block.draw(c, paragraphs, place, w.middle && !w.beside)
+}
+
+// holding is the arrangement with the symbol of one card in the middle of the
+// place that was kept for the largest. Modules keep their size.
+func (w arrangement) holding(modules symbol.Modules) arrangement {
+	lessX := float64(w.fitted.Modules.Width()-modules.Width()) * w.fitted.Module
+	lessY := float64(w.fitted.Modules.Height()-modules.Height()) * w.fitted.Module
+	if w.fitted.Turned {
+		lessX, lessY = lessY, lessX
+	}
+	w.fitted.Width, w.fitted.Height = w.fitted.Width-lessX, w.fitted.Height-lessY
+	w.symbolX, w.symbolY = w.symbolX+lessX/2, w.symbolY+lessY/2
+	return w
 }

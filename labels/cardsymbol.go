@@ -159,19 +159,6 @@ func largestSymbol(kind symbol.Kind, texts []string) (symbol.Modules, error) {
 	return largest, nil
 }
 
-// holding is the arrangement with the symbol of one card in the middle of the
-// place that was kept for the largest. Modules keep their size.
-func (w arrangement) holding(modules symbol.Modules) arrangement {
-	lessX := float64(w.fitted.Modules.Width()-modules.Width()) * w.fitted.Module
-	lessY := float64(w.fitted.Modules.Height()-modules.Height()) * w.fitted.Module
-	if w.fitted.Turned {
-		lessX, lessY = lessY, lessX
-	}
-	w.fitted.Width, w.fitted.Height = w.fitted.Width-lessX, w.fitted.Height-lessY
-	w.symbolX, w.symbolY = w.symbolX+lessX/2, w.symbolY+lessY/2
-	return w
-}
-
 // LongestLink is the length of the longest address on a card, in characters.
 const LongestLink = 200
 

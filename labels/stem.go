@@ -190,17 +190,11 @@ func (d *StemLabels) Spare() (Design, error) {
 func (d *StemLabels) fill(u unit) (Design, error) {
 	design := Design{Creases: d.creases}
 	for _, panel := range d.panels {
-		c := canvas{&design, d.options.Face, panel.Placed}
-		paragraphs := d.paragraphs(panel, u)
-		var err error
+		text := ""
 		if panel.code {
-			var modules symbol.Modules
-			if modules, err = symbol.Encode(panel.arrangement.fitted.Kind(), u.code.Compact()); err == nil {
-				err = panel.arrangement.draw(c, paragraphs, modules, u.code.Compact())
-			}
-		} else {
-			err = panel.arrangement.block.draw(c, paragraphs, panel.arrangement.text, false)
+			text = u.code.Compact()
 		}
+		err := panel.arrangement.draw(canvas{&design, d.options.Face, panel.Placed}, d.paragraphs(panel, u), text)
 		if err != nil {
 			return Design{}, fmt.Errorf("label %v: %w", u.code, err)
 		}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"graftslip/codes"
-	"graftslip/codes/symbol"
 	"graftslip/layouts"
 	"graftslip/records"
 )
@@ -154,15 +153,10 @@ func (d *TrayCards) Card(tray int) (Design, error) {
 	if err != nil {
 		return Design{}, err
 	}
-	text := d.says(code)
-	modules, err := symbol.Encode(d.heading.fitted.Kind(), text)
-	if err != nil {
-		return Design{}, err
-	}
 	head := canvas{&design, d.options.Face, layouts.Placed{Rect: d.options.Stock.Safe()}}
 	whole := canvas{&design, d.options.Face, layouts.Placed{Rect: d.options.Stock.Face().Rect()}}
 	err = errors.Join(
-		d.heading.holding(modules).draw(head, d.headingParagraphs(code), modules, text),
+		d.heading.draw(head, d.headingParagraphs(code), d.says(code)),
 		d.info.draw(whole, d.about, d.infoBox, false))
 	if err != nil {
 		return Design{}, fmt.Errorf("card %v: %w", code, err)

@@ -26,44 +26,27 @@ func (e *OffPaperError) Hint() string { return "make --shift or --scale smaller,
 // leastOff is how far print must leave the paper to be refused, in mm.
 const leastOff = 0.01
 
-// offPaper finds the design whose print leaves the paper furthest.
-type offPaper struct {
-	Document
-	by   float64 // mm
-	side string
-}
-
-// look measures one design in its place. One without a symbol is a page to
-// measure a printer with: its rules run from edge to edge of the paper, and on
-// over them where it is corrected.
-func (o *offPaper) look(design labels.Design, place layouts.Placed) {
-	if len(design.Symbols) == 0 {
+// measure notes how far a design's print leaves the paper. One without a symbol
+// is a page to measure a printer with: its rules run from edge to edge of the paper,
+// and on over them where it is corrected.
+func (e *OffPaperError) measure(d Document, design labels.Design, place layouts.Placed) {
+	if len(design.Symbols) == 0 || d.Correction.None() {
 		return
 	}
+	ink := func(r layouts.Rect) {
+		if by, side := d.Stock.Paper.Rect().Overhang(r); by > e.By {
+			e.By, e.Side = by, side
+		}
+	}
 	for _, text := range design.Texts {
-		o.ink(o.textInk(text, place))
+		ink(d.textInk(text, place))
 	}
 	for _, symbol := range design.Symbols {
-		o.ink(o.symbolInk(symbol, place))
+		ink(d.symbolInk(symbol, place))
 	}
 	for _, line := range design.Lines {
-		o.ink(o.lineInk(line, place))
+		ink(d.lineInk(line, place))
 	}
-}
-
-func (o *offPaper) ink(r layouts.Rect) {
-	if by, side := o.Stock.Paper.Rect().Overhang(r); by > o.by {
-		o.by, o.side = by, side
-	}
-}
-
-// err is an *OffPaperError, or nil when all print stays on the paper. Without a
-// correction designs stay on their labels.
-func (o *offPaper) err() error {
-	if o.by < leastOff || o.Correction.None() {
-		return nil
-	}
-	return &OffPaperError{o.Stock.Name, o.side, o.by}
 }
 
 // textInk is where a text is printed. It keeps its size, so its ink moves as

@@ -52,7 +52,7 @@ func Write(w io.Writer, d Document, designs iter.Seq2[labels.Design, error]) (pa
 	if err := d.guarded(func() error { sheet = newSheet(d); return sheet.pdf.Error() }); err != nil {
 		return 0, err
 	}
-	n, filling, off := 0, d.Filling(), offPaper{Document: d}
+	n, filling, off := 0, d.Filling(), &OffPaperError{Stock: d.Stock.Name}
 	d.Printed = 0
 	// Designs are made while others are drawn.
 	for design, err := range prefetch.Values(designs, prefetched) {
@@ -64,14 +64,14 @@ func Write(w io.Writer, d Document, designs iter.Seq2[labels.Design, error]) (pa
 			sheet.pdf.AddPage()
 		}
 		sheet.draw(design, d.Stock.Position(place))
-		off.look(design, d.Stock.Position(place))
+		off.measure(d, design, d.Stock.Position(place))
 		if !blank(design) {
 			d.Printed++
 		}
 		n++
 	}
-	if err := off.err(); err != nil {
-		return 0, err
+	if off.By >= leastOff {
+		return 0, off
 	}
 	sheet.pdf.SetKeywords(d.Setup.String(), false)
 	var content whole
