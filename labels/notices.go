@@ -27,19 +27,22 @@ const (
 
 // notices are the words above the lines for the pen. across and down are the
 // marks of the two rules that have figures.
-func notices(stock layouts.Stock, words RulerWords, correction layouts.Correction, across, down []int) []notice {
-	number := layouts.FormatNumber
-	what := fmt.Sprintf(words.Label, stock.Name, number(stock.Label.Width), number(stock.Label.Height))
-	if stock.Count() > 1 {
-		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), number(stock.Label.Width), number(stock.Label.Height))
+func notices(stock layouts.Stock, words RulerWords, correction layouts.Correction, across, down []int) (all []notice) {
+	say := func(weight Weight, format string, values ...any) {
+		all = append(all, notice{fmt.Sprintf(format, values...), weight})
 	}
-	all := []notice{{fmt.Sprintf(words.FullSize, what), Bold}}
+	number := layouts.FormatNumber
+	width, height := number(stock.Label.Width), number(stock.Label.Height)
+	what := fmt.Sprintf(words.Label, stock.Name, width, height)
+	if stock.Count() > 1 {
+		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), width, height)
+	}
+	say(Bold, words.FullSize, what)
 	// A printer that prints larger across and smaller down, as an example.
 	const larger, smaller = 1.002, 0.999
 	times := func(distance int, factor float64) string { return number(float64(distance) * factor) }
-	scale := func(distance int, timesAcross, timesDown float64) string {
-		told := float64(distance)
-		return layouts.Correction{ScaleX: layouts.ScaleFor(told, told*timesAcross), ScaleY: layouts.ScaleFor(told, told*timesDown)}.FormatScale()
+	scale := func(across, down float64) string {
+		return layouts.Correction{ScaleX: layouts.ScaleFor(1, across), ScaleY: layouts.ScaleFor(1, down)}.FormatScale()
 	}
 	// Who reads a page sideways would take the wrong rule for the one across.
 	bothRules, outlines := words.BothRules, words.Outlines
@@ -51,20 +54,20 @@ func notices(stock layouts.Stock, words RulerWords, correction layouts.Correctio
 	length, lengthDown := to-from, toDown-fromDown
 	switch {
 	case length > 0 && from == fromDown && to == toDown:
-		all = append(all, notice{fmt.Sprintf(bothRules, from, to, length, times(length, larger), times(length, smaller), scale(length, larger, smaller)), Regular})
+		say(Regular, bothRules, from, to, length, times(length, larger), times(length, smaller), scale(larger, smaller))
 	case length > lengthDown:
-		all = append(all, notice{fmt.Sprintf(words.LongRule, from, to, length, times(length, larger), scale(length, larger, 1)), Regular})
+		say(Regular, words.LongRule, from, to, length, times(length, larger), scale(larger, 1))
 	case lengthDown > 0:
-		all = append(all, notice{fmt.Sprintf(words.LongRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(lengthDown, 1, larger)), Regular})
+		say(Regular, words.LongRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(1, larger))
 	}
-	all = append(all, notice{fmt.Sprintf(outlines, layouts.Correction{ShiftX: -0.5, ShiftY: 1}.FormatShift()), Regular})
+	say(Regular, outlines, layouts.Correction{ShiftX: -0.5, ShiftY: 1}.FormatShift())
 	if correction.None() {
-		all = append(all, notice{words.Unscaled, Regular})
+		say(Regular, "%s", words.Unscaled)
 	} else {
-		all = append(all, notice{fmt.Sprintf(words.Scaled, correction.FormatShift(), correction.FormatScale()), Bold})
+		say(Bold, words.Scaled, correction.FormatShift(), correction.FormatScale())
 	}
 	if stock.Count() > 1 {
-		all = append(all, notice{words.Places, Regular})
+		say(Regular, "%s", words.Places)
 	}
 	return all
 }
@@ -124,10 +127,8 @@ func (r *rulerPage) slots() [][]layouts.Rect {
 	for i, label := range r.labels {
 		room := r.offRules(grown(label, -labelEdge).Intersect(r.reach))
 		number := grown(r.numbers[i], max(labelEdge, 0.2*r.numbers[i].Height)).Inset(-besideNumber, 0, -besideNumber, 0)
-		above := room.Inset(0, 0, 0, max(0, room.Y+room.Height-number.Y))
-		below := room.Inset(0, max(0, number.Y+number.Height-room.Y), 0, 0)
-		left := room.Inset(0, 0, max(0, room.X+room.Width-number.X), 0)
-		right := room.Inset(max(0, number.X+number.Width-room.X), 0, 0, 0)
+		sides := besides(room, number)
+		left, right, above, below := sides[0], sides[1], sides[2], sides[3]
 		if below.Height > lineForPen*3 { // room enough for narrower lines
 			side := max(0, (below.Width-widestNotice)/2)
 			below = below.Inset(side, 0, side, 0)

@@ -171,10 +171,7 @@ func (r *rulerPage) offRules(area layouts.Rect) layouts.Rect {
 			continue
 		}
 		var largest layouts.Rect
-		for _, part := range []layouts.Rect{
-			area.Inset(0, 0, max(0, area.X+area.Width-rule.X), 0), area.Inset(max(0, rule.X+rule.Width-area.X), 0, 0, 0),
-			area.Inset(0, 0, 0, max(0, area.Y+area.Height-rule.Y)), area.Inset(0, max(0, rule.Y+rule.Height-area.Y), 0, 0),
-		} {
+		for _, part := range besides(area, rule) {
 			if !overlap(part, rule) && part.Width*part.Height > largest.Width*largest.Height {
 				largest = part
 			}
@@ -182,6 +179,15 @@ func (r *rulerPage) offRules(area layouts.Rect) layouts.Rect {
 		area = largest
 	}
 	return area
+}
+
+// besides are the parts of an area at the left, at the right, above and below
+// another.
+func besides(area, other layouts.Rect) [4]layouts.Rect {
+	return [4]layouts.Rect{
+		area.Inset(0, 0, max(0, area.X+area.Width-other.X), 0), area.Inset(max(0, other.X+other.Width-area.X), 0, 0, 0),
+		area.Inset(0, 0, 0, max(0, area.Y+area.Height-other.Y)), area.Inset(0, max(0, other.Y+other.Height-area.Y), 0, 0),
+	}
 }
 
 // overlap reports whether two areas share more than an edge; one of them may
