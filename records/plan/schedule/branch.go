@@ -35,7 +35,7 @@ type branchAndBound struct {
 
 // newBranchAndBound starts from a plan.
 func newBranchAndBound(p *problem, first *solution) *branchAndBound {
-	return &branchAndBound{relaxation: newRelaxation(p), best: first, left: first.left(), proven: math.Inf(1)}
+	return &branchAndBound{relaxation: newRelaxation(p), best: first, left: first.objective().left, proven: math.Inf(1)}
 }
 
 // run looks for better plans and returns a value that no plan goes below.
@@ -44,7 +44,7 @@ func (t *branchAndBound) run(ctx context.Context) (bound float64) {
 		prices := t.shadowPrices()
 		t.dive(ctx, t.work+diveWork)
 		t.best.anneal(ctx, 2, prices)
-		t.left = t.best.left()
+		t.left = t.best.objective().left
 	}
 	for len(t.open) > 0 {
 		if n := t.takeNext(); n.bound >= t.left-t.tolerance() {

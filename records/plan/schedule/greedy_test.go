@@ -58,7 +58,7 @@ func TestSoonestFirstFails(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.limits.First = firstDay
-			require.InDelta(t, c.greedy, soonestFirst(t, c.orders, c.limits).left(), 1e-9)
+			require.InDelta(t, c.greedy, soonestFirst(t, c.orders, c.limits).objective().left, 1e-9)
 			plan, err := Make(t.Context(), c.orders, c.limits)
 			require.NoError(t, err)
 			valid(t, c.orders, c.limits, plan)
@@ -78,7 +78,7 @@ func TestSoonestFirstShare(t *testing.T) {
 	for range cases {
 		orders, limits := smallCase(chance, 1)
 		best := bestOf(orders, limits)
-		greedy := soonestFirst(t, orders, limits).left()
+		greedy := soonestFirst(t, orders, limits).objective().left
 		require.GreaterOrEqual(t, greedy, best.left-1e-9)
 		if best.left > 0 {
 			short++

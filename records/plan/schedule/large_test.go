@@ -51,11 +51,11 @@ func TestLarge(t *testing.T) {
 			valid(t, orders, limits, plan)
 			p, err := newProblem(orders, limits)
 			require.NoError(t, err)
-			require.LessOrEqual(t, plan.Left, soonestFirst(t, orders, limits).left())
+			require.LessOrEqual(t, plan.Left, soonestFirst(t, orders, limits).objective().left)
 			require.LessOrEqual(t, plan.Left-plan.Bound, c.gap*p.total)
 			require.Equal(t, c.gap == 0, plan.Best)
 			t.Logf("left out %.2f of %.0f, bound %.2f, soonest first %.2f; %d lots",
-				plan.Left, p.total, plan.Bound, soonestFirst(t, orders, limits).left(), len(plan.Lots))
+				plan.Left, p.total, plan.Bound, soonestFirst(t, orders, limits).objective().left, len(plan.Lots))
 		})
 	}
 }

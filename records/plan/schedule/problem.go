@@ -23,6 +23,8 @@ type problem struct {
 	// come: from then on there can only be more.
 	room        []int
 	jobs        []job
+	all         []int   // the indices of jobs
+	grafts      int     // of all jobs
 	total       float64 // value of all grafts
 	granularity float64 // every value is a multiple of it; 0 if none is known
 }
@@ -55,8 +57,9 @@ func newProblem(orders []Order, limits Limits) (*problem, error) {
 		p.most = max(p.most, hands)
 	}
 	p.room = roomOf(limits, p.first, last)
-	for _, o := range orders {
-		p.jobs = append(p.jobs, p.job(o))
+	for i, o := range orders {
+		p.jobs, p.all = append(p.jobs, p.job(o)), append(p.all, i)
+		p.grafts += o.Grafts
 		p.total += float64(o.Grafts) * p.jobs[len(p.jobs)-1].value
 	}
 	p.granularity = granularityOf(p.jobs)
@@ -156,80 +159,55 @@ const most = 1_000_000
 // mostSlots is how many days all orders together may choose from.
 const mostSlots = 100_000
 
-// InputError is an order or a limit that makes no sense.
-type InputError struct {
-	Where  string // "order 3", "limits", "standing trays 1": counted from 1
-	Reason string
-}
-
-func (e *InputError) Error() string { return e.Where + ": " + e.Reason }
-
 // checker keeps the first fault.
-type checker struct{ fault *InputError }
+type checker struct{ fault error }
 
-func (c *checker) refuse(where, reason string, parts ...any) {
-	if c.fault == nil {
-		c.fault = &InputError{Where: where, Reason: fmt.Sprintf(reason, parts...)}
+func (c *checker) require(right bool, where, format string, parts ...any) {
+	if c.fault == nil && !right {
+		c.fault = fmt.Errorf("%s: %s", where, fmt.Sprintf(format, parts...))
 	}
 }
 
-func (c *checker) number(where, what string, n int) {
-	if n < 0 || n > most {
-		c.refuse(where, "%d %s, want 0 to %d", n, what, most)
-	}
-}
-
-func (c *checker) stay(where string, days int) {
-	if days < 0 || days > longest {
-		c.refuse(where, "%d days under mist, want 0 to %d", days, longest)
-	}
+func (c *checker) number(where, what string, n, most int) {
+	c.require(n >= 0 && n <= most, where, "%d %s, want 0 to %d", n, what, most)
 }
 
 func (c *checker) day(where, what string, day, first time.Time) {
-	if day.IsZero() {
-		c.refuse(where, "no %s", what)
-	} else if n := dayNumber(day) - dayNumber(first); n > longest {
-		c.refuse(where, "%s %s is more than three years after the first day", what, written(day))
-	}
+	c.require(!day.IsZero(), where, "no %s", what)
+	c.require(dayNumber(day)-dayNumber(first) <= longest, where, "%s %s is more than three years after the first day", what, written(day))
 }
 
 func check(orders []Order, limits Limits) error {
 	var c checker
-	if limits.First.IsZero() {
-		c.refuse("limits", "no first day")
-	}
-	c.number("limits", "places", limits.Places)
-	c.number("limits", "grafts a day", limits.GraftsADay)
+	c.require(!limits.First.IsZero(), "limits", "no first day")
+	c.number("limits", "places", limits.Places, most)
+	c.number("limits", "grafts a day", limits.GraftsADay, most)
 	for i, s := range limits.Standing {
 		where := fmt.Sprintf("standing trays %d", i+1)
-		c.number(where, "trays", s.Trays)
+		c.number(where, "trays", s.Trays, most)
 		c.day(where, "day on which they leave", s.Until, limits.First)
 	}
 	for i, a := range limits.Arriving {
 		where := fmt.Sprintf("arriving trays %d", i+1)
-		c.number(where, "trays", a.Trays)
-		c.number(where, "grafts", a.Grafts)
-		c.stay(where, a.Stay)
+		c.number(where, "trays", a.Trays, most)
+		c.number(where, "grafts", a.Grafts, most)
+		c.number(where, "days under mist", a.Stay, longest)
 		c.day(where, "day", a.Day, limits.First)
 	}
 	days := 0
 	for i, o := range orders {
 		where := fmt.Sprintf("order %d", i+1)
-		c.number(where, "grafts", o.Grafts)
-		c.number(where, "grafts a tray", o.TraySize)
-		c.stay(where, o.Stay)
+		c.number(where, "grafts", o.Grafts, most)
+		c.number(where, "grafts a tray", o.TraySize, most)
+		c.number(where, "days under mist", o.Stay, longest)
 		c.day(where, "last day", o.Latest, limits.First)
-		if !(o.Value >= 0 && o.Value <= most) || o.Value > 0 && o.Value < 1/float64(most) {
-			c.refuse(where, "a value of %v plants for each graft, want 0 or %v to %d", o.Value, 1/float64(most), most)
-		}
-		if days += max(0, dayNumber(o.Latest)-dayNumber(limits.First)+1); days > mostSlots {
-			c.refuse(where, "with those before it there are more than %d days to choose from; plan a shorter time, or fewer orders at once", mostSlots)
-		}
+		c.require(o.Value == 0 || o.Value >= 1/float64(most) && o.Value <= most, where,
+			"a value of %v plants for each graft, want 0 or %v to %d", o.Value, 1/float64(most), most)
+		days += max(0, dayNumber(o.Latest)-dayNumber(limits.First)+1)
+		c.require(days <= mostSlots, where,
+			"with those before it there are more than %d days to choose from; plan a shorter time, or fewer orders at once", mostSlots)
 	}
-	if c.fault != nil {
-		return c.fault
-	}
-	return nil
+	return c.fault
 }
 
 // dayNumber counts days from 1970-01-01.

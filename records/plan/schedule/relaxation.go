@@ -3,6 +3,8 @@ package schedule
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // relaxation is the problem as a linear program, in which trays may be divided.
@@ -192,7 +194,7 @@ func (r *relaxation) branchOn(order, slot int) int {
 		}
 		r.columns[j].enter(row, 1)
 		if at := r.rowOf[j]; at >= 0 {
-			less(last[:row], r.inverse[at], -1)
+			floats.Add(last[:row], r.inverse[at])
 		}
 	}
 	enter(r.full[order][slot])
@@ -202,7 +204,7 @@ func (r *relaxation) branchOn(order, slot int) int {
 	}
 	last[row] = -1
 	r.inverse = append(r.inverse, last)
-	r.rowNorm = append(r.rowNorm, square(last))
+	r.rowNorm = append(r.rowNorm, floats.Dot(last, last))
 	most := r.mostTrays(order, slot)
 	empty := column{high: most}
 	empty.enter(row, 1)
@@ -239,7 +241,7 @@ type shadowPrices struct {
 
 func (r *relaxation) shadowPrices() *shadowPrices {
 	rows := r.multipliers(false)
-	times(rows, -1/r.scale)
+	floats.Scale(-1/r.scale, rows)
 	p := &shadowPrices{graft: make([]float64, len(r.days))}
 	for slot, row := range r.handsRow {
 		if row >= 0 {

@@ -33,10 +33,7 @@ func (r *relaxation) roundDown() *solution {
 // to other days of theirs, as long as they lose nothing: since only the order counts
 // for the value, not the day, no filling is worth more (a polymatroid).
 func (d *solution) fill(holds [][]int) {
-	orders := make([]int, len(d.jobs))
-	for i := range orders {
-		orders[i] = i
-	}
+	orders := slices.Clone(d.all)
 	slices.SortStableFunc(orders, func(a, b int) int { return cmp.Compare(d.jobs[b].value, d.jobs[a].value) })
 	for _, order := range orders {
 		for slot := range d.jobs[order].slots {
@@ -112,11 +109,8 @@ func (d *solution) shiftAlong(order, last int, dayFrom, orderFrom []int, holds [
 // some of the divided ones up, those nearest to whole first, solves what is left, and
 // so on. It changes no bounds for good.
 func (t *branchAndBound) dive(ctx context.Context, work int) {
-	type bounds struct{ low, high float64 }
-	var before []bounds
-	for _, c := range t.columns {
-		before = append(before, bounds{c.low, c.high})
-	}
+	before := slices.Clone(t.columns)
+	defer func() { t.columns = before }()
 	for range 2 * len(t.days) {
 		up := t.roundSomeUp()
 		if len(up) == 0 {
@@ -136,14 +130,11 @@ func (t *branchAndBound) dive(ctx context.Context, work int) {
 		}
 		t.keep(t.roundDown())
 	}
-	for j, b := range before {
-		t.columns[j].low, t.columns[j].high = b.low, b.high
-	}
 }
 
 // keep takes a plan if it is better.
 func (t *branchAndBound) keep(d *solution) {
-	if left := d.left(); left < t.left-t.tolerance()/10 {
+	if left := d.objective().left; left < t.left-t.tolerance()/10 {
 		t.best, t.left = d, left
 	}
 }
@@ -172,15 +163,7 @@ func (t *branchAndBound) roundSomeUp() []int {
 			}
 		}
 	}
-	slices.SortStableFunc(parts, func(a, b part) int {
-		switch {
-		case a.over > b.over:
-			return -1
-		case a.over < b.over:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(parts, func(a, b part) int { return cmp.Compare(b.over, a.over) })
 	var up []int
 	for at, p := range parts {
 		if at > len(parts)/10 {

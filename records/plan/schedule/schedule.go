@@ -125,8 +125,8 @@ type Schedule struct {
 	Best  bool
 }
 
-// Make returns the best plan that is found. The error is *InputError for an order
-// or limit that makes no sense, or that of ctx if it ends before.
+// Make returns the best plan that is found. The error names an order or a limit that
+// makes no sense, or is that of ctx if it ends before.
 func Make(ctx context.Context, orders []Order, limits Limits) (Schedule, error) {
 	p, err := newProblem(orders, limits)
 	if err != nil {
@@ -141,7 +141,7 @@ func Make(ctx context.Context, orders []Order, limits Limits) (Schedule, error) 
 
 // plan tells a solution in days.
 func (p *problem) plan(d *solution, bound float64, orders []Order, limits Limits) Schedule {
-	plan := Schedule{Short: slices.Clone(d.short), Reasons: make([]string, len(orders)), Left: d.left(), Bound: bound}
+	plan := Schedule{Short: slices.Clone(d.short), Reasons: make([]string, len(orders)), Left: d.objective().left, Bound: bound}
 	for order, j := range p.jobs {
 		for slot, grafts := range d.lots[order] {
 			if grafts > 0 {

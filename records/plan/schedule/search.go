@@ -3,6 +3,7 @@ package schedule
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 )
 
 // The search takes some orders out of a plan and puts them back otherwise, again and
@@ -26,7 +27,7 @@ func (p *problem) solve(ctx context.Context) (best *solution, bound float64, err
 	best.insertAll(best.priorityOrder())
 	best.localSearch(ctx, 1)
 	bound = p.infeasibleValue()
-	if best.left() > bound+p.tolerance() && p.rows() <= mostRows {
+	if best.objective().left > bound+p.tolerance() && p.rows() <= mostRows {
 		t := newBranchAndBound(p, best)
 		bound = t.run(ctx)
 		best = t.best
@@ -36,25 +37,18 @@ func (p *problem) solve(ctx context.Context) (best *solution, bound float64, err
 	return best, bound, ctx.Err()
 }
 
-// infeasibleValue is the value of orders that have no place on any day even if there were no
+// infeasibleValue is the value of orders that fit on no day even if there were no
 // others.
 func (p *problem) infeasibleValue() float64 {
 	empty, left := newSolution(p), 0.0
 	for order, j := range p.jobs {
-		if empty.mostOn(order) == 0 {
+		if !empty.insertLot(order, false) {
 			left += float64(j.grafts) * j.value
+			continue
 		}
+		empty.clear(order, nil)
 	}
 	return left
-}
-
-// mostOn is how many grafts of an order fit on the day that takes the most of it.
-func (d *solution) mostOn(order int) int {
-	most := 0
-	for slot := range d.jobs[order].slots {
-		most = max(most, d.fits(order, slot))
-	}
-	return most
 }
 
 // localSearch makes a plan better with chance from a seed, and never worse on the way.
@@ -73,7 +67,7 @@ func (d *solution) localSearch(ctx context.Context, seed uint64) {
 func (d *solution) anneal(ctx context.Context, seed uint64, p *shadowPrices) {
 	least, tolerance := d.objective(), 1e-9*d.total
 	s := d.clone().search(seed)
-	left, middling := least.left, d.total/float64(d.wanted())
+	left, middling := least.left, d.total/float64(d.grafts)
 	for try := range s.iterations {
 		if ctx.Err() != nil || s.examined > mostExamined {
 			return
@@ -84,7 +78,7 @@ func (d *solution) anneal(ctx context.Context, seed uint64, p *shadowPrices) {
 		}
 		if now := s.objective(); now.compare(least, tolerance) < 0 {
 			least, left = now, now.left
-			d.copy(s.solution)
+			*d = *s.clone()
 		}
 	}
 }
@@ -94,9 +88,8 @@ type search struct {
 	*solution
 	iterations int
 	chance     *rand.Rand
-	removed    []bool // by order
-	chosen     []int  // the orders removed
-	was        [][]int
+	chosen     []int   // the orders removed
+	was        [][]int // their lots
 }
 
 func (d *solution) search(seed uint64) *search {
@@ -113,7 +106,7 @@ func (d *solution) search(seed uint64) *search {
 	d.examined = 0
 	return &search{
 		solution: d, iterations: iterations, chance: rand.New(rand.NewPCG(seed, uint64(len(d.jobs)))),
-		removed: make([]bool, len(d.jobs)), was: make([][]int, len(d.jobs)),
+		was: make([][]int, len(d.jobs)),
 	}
 }
 
@@ -122,13 +115,13 @@ func (d *solution) search(seed uint64) *search {
 // iterations are led by them.
 func (s *search) ruinAndRecreate(p *shadowPrices, temperature float64) (lost float64) {
 	s.choose()
-	before := s.objectiveOfChosen()
+	before := s.objective(s.chosen...)
 	for _, order := range s.chosen {
 		s.was[order] = s.clear(order, s.was[order])
 	}
 	s.chance.Shuffle(len(s.chosen), func(a, b int) { s.chosen[a], s.chosen[b] = s.chosen[b], s.chosen[a] })
 	s.insertChosen(p)
-	after := s.objectiveOfChosen()
+	after := s.objective(s.chosen...)
 	lost = after.left - before.left
 	if after.compare(before, 1e-9*s.total) <= 0 || temperature > 0 && lost < temperature*s.chance.ExpFloat64() {
 		return lost
@@ -168,45 +161,23 @@ func (s *search) insertChosen(p *shadowPrices) {
 // choose takes an order, more often than not one that is short or in several lots, and some
 // others that are grafted about the same time.
 func (s *search) choose() {
-	for _, order := range s.chosen {
-		s.removed[order] = false
-	}
-	s.chosen = s.chosen[:0]
 	first := s.chance.IntN(len(s.jobs))
 	for range 8 {
-		if lots, _ := s.objectiveOf(first); s.short[first] > 0 || lots > 1 {
+		if s.short[first] > 0 || s.objective(first).lots > 1 {
 			break
 		}
 		first = s.chance.IntN(len(s.jobs))
 	}
-	s.take(first)
+	s.chosen = append(s.chosen[:0], first)
 	for range s.chance.IntN(6) {
-		if other := s.chance.IntN(len(s.jobs)); !s.removed[other] && s.near(first, other) {
-			s.take(other)
+		if other := s.chance.IntN(len(s.jobs)); !slices.Contains(s.chosen, other) && s.near(first, other) {
+			s.chosen = append(s.chosen, other)
 		}
 	}
 }
 
-func (s *search) take(order int) {
-	s.chosen, s.removed[order] = append(s.chosen, order), true
-}
-
-// near tells whether an order has a lot on a day on which another may be grafted.
+// near reports whether an order has a lot on a day on which another may be grafted.
 func (s *search) near(order, other int) bool {
-	for slot, grafts := range s.lots[other] {
-		if grafts > 0 && slot < s.jobs[order].slots {
-			return true
-		}
-	}
-	return false
-}
-
-func (s *search) objectiveOfChosen() (total objective) {
-	for _, order := range s.chosen {
-		lots, late := s.objectiveOf(order)
-		total.left += float64(s.short[order]) * s.jobs[order].value
-		total.lots += lots
-		total.late += late
-	}
-	return total
+	lots := s.lots[other]
+	return slices.ContainsFunc(lots[:min(len(lots), s.jobs[order].slots)], func(grafts int) bool { return grafts > 0 })
 }

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -30,25 +31,6 @@ func (d *solution) clone() *solution {
 		c.lots = append(c.lots, slices.Clone(p))
 	}
 	return c
-}
-
-// copy takes another solution of the same problem over.
-func (d *solution) copy(from *solution) {
-	for order, lots := range from.lots {
-		copy(d.lots[order], lots)
-	}
-	copy(d.short, from.short)
-	copy(d.room, from.room)
-	copy(d.hands, from.hands)
-}
-
-// wanted is how many grafts all orders have.
-func (p *problem) wanted() int {
-	n := 0
-	for _, j := range p.jobs {
-		n += j.grafts
-	}
-	return n
 }
 
 // add makes so many more grafts of an order on a day, or fewer if it is negative.
@@ -111,48 +93,30 @@ type objective struct {
 	late int // grafts times days after First
 }
 
-func (d *solution) left() float64 {
-	left := 0.0
-	for order, short := range d.short {
-		left += float64(short) * d.jobs[order].value
+// objective returns that of some orders, or of all where none are named.
+func (d *solution) objective(orders ...int) (o objective) {
+	if len(orders) == 0 {
+		orders = d.all
 	}
-	return left
-}
-
-func (d *solution) objective() objective {
-	s := objective{left: d.left()}
-	for order := range d.jobs {
-		lots, late := d.objectiveOf(order)
-		s.lots += lots
-		s.late += late
-	}
-	return s
-}
-
-func (d *solution) objectiveOf(order int) (lots, late int) {
-	for slot, grafts := range d.lots[order] {
-		if grafts > 0 {
-			lots++
-			late += grafts * d.days[slot]
+	for _, order := range orders {
+		o.left += float64(d.short[order]) * d.jobs[order].value
+		for slot, grafts := range d.lots[order] {
+			if grafts > 0 {
+				o.lots++
+				o.late += grafts * d.days[slot]
+			}
 		}
 	}
-	return lots, late
+	return o
 }
 
-// compare returns -1 where s is better than t.
-func (s objective) compare(t objective, tolerance float64) int {
-	switch {
-	case s.left < t.left-tolerance:
-		return -1
-	case s.left > t.left+tolerance:
-		return 1
-	case s.lots != t.lots:
-		return sign(s.lots - t.lots)
+// compare returns -1 where o is better than another objective.
+func (o objective) compare(other objective, tolerance float64) int {
+	if math.Abs(o.left-other.left) > tolerance {
+		return cmp.Compare(o.left, other.left)
 	}
-	return sign(s.late - t.late)
+	return cmp.Or(cmp.Compare(o.lots, other.lots), cmp.Compare(o.late, other.late))
 }
-
-func sign(n int) int { return min(1, max(-1, n)) }
 
 // insert makes what is short of an order: on the earliest day that takes all, else
 // as many as can be on one day, and so on. Where bestFit is set, of the days that
@@ -186,10 +150,7 @@ func (d *solution) insertLot(order int, bestFit bool) bool {
 // priorityOrder is the order in which orders are best tried: by the value of a place for
 // a day under mist, then the soonest.
 func (d *solution) priorityOrder() []int {
-	all := make([]int, len(d.jobs))
-	for i := range all {
-		all[i] = i
-	}
+	all := slices.Clone(d.all)
 	worth := func(order int) float64 {
 		j := d.jobs[order]
 		if len(d.room) == 0 {
