@@ -67,11 +67,7 @@ func parseInkSpread(text string) (float64, error) {
 // prove proves one file after the other. What is wrong with one is reported,
 // and the rest goes on.
 func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io.Writer) error {
-	ledgerPath, err := command.LedgerPath(f.ledger)
-	if err != nil {
-		return err
-	}
-	book, err := ledger.OpenExisting(ctx, ledgerPath)
+	book, err := command.OpenLedger(ctx, f.ledger)
 	if err != nil {
 		return err
 	}

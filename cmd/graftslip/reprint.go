@@ -78,11 +78,7 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 	if err := f.check(asked); err != nil {
 		return err
 	}
-	ledgerPath, err := command.LedgerPath(f.ledger)
-	if err != nil {
-		return err
-	}
-	book, err := ledger.OpenExisting(ctx, ledgerPath, ledger.WithClock(p.now))
+	book, err := command.OpenLedger(ctx, f.ledger, ledger.WithClock(p.now))
 	if err != nil {
 		return err
 	}

@@ -2,14 +2,12 @@ package main
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"io"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -69,7 +67,7 @@ comes before its stock.`,
 			}
 			lines := settingLines(settings, flags, origins)
 			if asJSON {
-				return settingsJSON(c.OutOrStdout(), lines)
+				return command.JSONLines(c.OutOrStdout(), lines)
 			}
 			return settingsTable(c.OutOrStdout(), settings, lines)
 		},
@@ -101,23 +99,12 @@ func settingLines(settings *command.Settings, flags *pflag.FlagSet, origins map[
 	return lines
 }
 
-func settingsJSON(w io.Writer, lines []settingLine) error {
-	out := json.NewEncoder(w)
-	for _, line := range lines {
-		if err := out.Encode(line); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 func settingsTable(w io.Writer, settings *command.Settings, lines []settingLine) error {
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "SETTING\tVALUE\tFROM")
+	var rows [][]string
 	for _, line := range lines {
-		fmt.Fprintf(table, "%s\t%s\t%s\n", line.Name, cmp.Or(line.Value, "-"), line.From)
+		rows = append(rows, []string{line.Name, cmp.Or(line.Value, "-"), line.From})
 	}
-	if err := table.Flush(); err != nil {
+	if err := command.Table(w, []string{"SETTING", "VALUE", "FROM"}, rows); err != nil {
 		return err
 	}
 	for _, name := range settings.Printers() {

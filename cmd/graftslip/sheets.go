@@ -1,14 +1,11 @@
 package main
 
 import (
-	"encoding/json"
-	"fmt"
-	"text/tabwriter"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/records/ledger"
 )
 
 func (p program) sheetsCommand() *cobra.Command {
@@ -21,11 +18,7 @@ func (p program) sheetsCommand() *cobra.Command {
 			"--start N --sheet NAME says that it really begins at place N, 1 for a new sheet.",
 		Args: command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
-			path, err := command.LedgerPath(path)
-			if err != nil {
-				return err
-			}
-			book, err := ledger.OpenExisting(c.Context(), path)
+			book, err := command.OpenLedger(c.Context(), path)
 			if err != nil {
 				return err
 			}
@@ -35,28 +28,25 @@ func (p program) sheetsCommand() *cobra.Command {
 				return err
 			}
 			if asJSON {
-				out := json.NewEncoder(c.OutOrStdout())
+				var lines []map[string]string
 				for _, sheet := range sheets {
-					if err := out.Encode(map[string]string{"name": sheet.Name, "stock": sheet.Stock, "free": sheet.Free.String()}); err != nil {
-						return err
-					}
+					lines = append(lines, map[string]string{"name": sheet.Name, "stock": sheet.Stock, "free": sheet.Free.String()})
 				}
-				return nil
+				return command.JSONLines(c.OutOrStdout(), lines)
 			}
 			if len(sheets) == 0 {
 				command.Hint(c.ErrOrStderr(), "no sheet is remembered: print with --sheet NAME")
 				return nil
 			}
-			table := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-			fmt.Fprintln(table, "SHEET\tSTOCK\tFREE\tPLACES")
+			var rows [][]string
 			for _, sheet := range sheets {
 				places := sheet.Free.String()
 				if places == "" {
 					places = "none: the next print begins a new sheet"
 				}
-				fmt.Fprintf(table, "%s\t%s\t%d\t%s\n", sheet.Name, sheet.Stock, len(sheet.Free), places)
+				rows = append(rows, []string{sheet.Name, sheet.Stock, strconv.Itoa(len(sheet.Free)), places})
 			}
-			return table.Flush()
+			return command.Table(c.OutOrStdout(), []string{"SHEET", "STOCK", "FREE", "PLACES"}, rows)
 		},
 	}
 	c.Flags().SortFlags = false

@@ -1,11 +1,9 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -36,28 +34,32 @@ func stocksCommand() *cobra.Command {
 }
 
 func stocksTable(w io.Writer, ease float64) error {
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "STOCK\tMEDIUM\tLABEL mm\tGRID\tPITCH mm\tLEFT, TOP mm\tEDGES\tFLAG mm\tLOOP mm\tBAND mm")
 	number := layouts.FormatNumber
+	both := func(a, b float64) string { return number(a) + " × " + number(b) }
+	var rows [][]string
 	for _, s := range layouts.Catalogue() {
 		edges := "in reach"
 		if !s.EdgesInReach() {
 			edges = "out of reach"
 		}
-		fmt.Fprintf(table, "%s\t%v\t%s × %s\t%d × %d\t%s × %s\t%s, %s\t%s", s.Name, s.Medium, number(s.Label.Width), number(s.Label.Height), s.Columns, s.Rows,
-			number(s.PitchX), number(s.PitchY), number(s.Left), number(s.Top), edges)
+		row := []string{s.Name, s.Medium.String(), both(s.Label.Width, s.Label.Height), fmt.Sprintf("%d × %d", s.Columns, s.Rows),
+			both(s.PitchX, s.PitchY), number(s.Left) + ", " + number(s.Top), edges}
 		for _, wrap := range layouts.Wraps() {
 			thickest := "-"
 			if diameter := s.Thickest(wrap, ease); diameter > 0 {
 				thickest = number(diameter)
 			}
-			fmt.Fprintf(table, "\t%s", thickest)
+			row = append(row, thickest)
 		}
-		fmt.Fprintln(table)
+		rows = append(rows, row)
 	}
-	fmt.Fprintln(table, "\nFLAG, LOOP, BAND: the thickest stem that the label wraps, in mm. EDGES: what a printer that leaves 6 mm blank reaches;\n"+
+	head := []string{"STOCK", "MEDIUM", "LABEL mm", "GRID", "PITCH mm", "LEFT, TOP mm", "EDGES", "FLAG mm", "LOOP mm", "BAND mm"}
+	if err := command.Table(w, head, rows); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(w, "\nFLAG, LOOP, BAND: the thickest stem that the label wraps, in mm. EDGES: what a printer that leaves 6 mm blank reaches;\n"+
 		"out of reach, print keeps away from the paper's edge.")
-	return table.Flush()
+	return err
 }
 
 // stockLine is a line of "stocks --json". Lengths are millimetres.
@@ -79,17 +81,15 @@ type stockLine struct {
 }
 
 func stocksJSON(w io.Writer, ease float64) error {
-	out := json.NewEncoder(w)
+	mm := func(length float64) float64 { return math.Round(length*1000) / 1000 }
+	var lines []stockLine
 	for _, s := range layouts.Catalogue() {
-		mm := func(length float64) float64 { return math.Round(length*1000) / 1000 }
 		line := stockLine{s.Name, s.Medium.String(), mm(s.Paper.Width), mm(s.Paper.Height), s.Columns, s.Rows, mm(s.Label.Width), mm(s.Label.Height),
 			mm(s.PitchX), mm(s.PitchY), mm(s.Left), mm(s.Top), s.EdgesInReach(), map[string]float64{}}
 		for _, wrap := range layouts.Wraps() {
 			line.Thickest[wrap.String()] = s.Thickest(wrap, ease)
 		}
-		if err := out.Encode(line); err != nil {
-			return err
-		}
+		lines = append(lines, line)
 	}
-	return nil
+	return command.JSONLines(w, lines)
 }

@@ -71,11 +71,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	if err != nil {
 		return err
 	}
-	path, err := command.LedgerPath(f.ledger)
-	if err != nil {
-		return err
-	}
-	book, err := ledger.OpenExisting(ctx, path, ledger.WithClock(p.now))
+	book, err := command.OpenLedger(ctx, f.ledger, ledger.WithClock(p.now))
 	if err != nil {
 		return err
 	}

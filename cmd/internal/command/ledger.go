@@ -1,12 +1,15 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
 	"runtime"
 
 	"github.com/spf13/pflag"
+
+	"graftslip/records/ledger"
 )
 
 // LedgerFlag adds the flag that names the ledger.
@@ -25,6 +28,16 @@ func LedgerPath(flag string) (string, error) {
 		return "", &HintedError{err, "name a ledger with --ledger FILE or " + Variable("ledger")}
 	}
 	return filepath.Join(folder, "graftslip", "ledger.db"), nil
+}
+
+// OpenLedger opens the ledger that is there; see LedgerPath and
+// ledger.OpenExisting.
+func OpenLedger(ctx context.Context, flag string, options ...ledger.Option) (*ledger.Ledger, error) {
+	path, err := LedgerPath(flag)
+	if err != nil {
+		return nil, err
+	}
+	return ledger.OpenExisting(ctx, path, options...)
 }
 
 // dataFolder is where a program keeps a user's data on this system: the XDG

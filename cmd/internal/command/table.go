@@ -1,6 +1,7 @@
 package command
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -15,4 +16,15 @@ func Table(w io.Writer, head []string, rows [][]string) error {
 		fmt.Fprintln(table, strings.Join(row, "\t")) // Flush tells of failures
 	}
 	return table.Flush()
+}
+
+// JSONLines writes objects, each on a line of its own.
+func JSONLines[T any](w io.Writer, objects []T) error {
+	out := json.NewEncoder(w)
+	for _, object := range objects {
+		if err := out.Encode(object); err != nil {
+			return err
+		}
+	}
+	return nil
 }
