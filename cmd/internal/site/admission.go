@@ -250,7 +250,9 @@ func (s *Site) admit(r *request) error {
 	case err != nil:
 		return err
 	}
-	http.SetCookie(r.out, &http.Cookie{Name: s.cookie(r.Request), Value: token, Path: "/", MaxAge: int(admittedFor.Seconds()), HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	http.SetCookie(r.out, &http.Cookie{
+		Name: s.cookie(r.Request), Value: token, Path: "/", MaxAge: int(admittedFor.Seconds()),
+		HttpOnly: true, SameSite: http.SameSiteStrictMode})
 	target := "/scan"
 	if code, err := codes.Parse(r.PostForm.Get("target")); err == nil {
 		target = recordPath(code)

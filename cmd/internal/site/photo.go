@@ -30,51 +30,55 @@ const (
 
 // readPhoto reads the codes on the picture sent. The picture counts as an upload until
 // it is read, since it is in memory until then.
-func (s *Site) readPhoto(r *request) (scan.Reading, error) {
+func (s *Site) readPhoto(r *request) (reading scan.Reading, err error) {
 	waiting, end := context.WithTimeout(r.Context(), photoTime)
 	defer end()
 	if s.uploading.Acquire(waiting, 1) != nil {
-		return scan.Reading{}, tooBusy()
+		return reading, tooBusy()
 	}
 	defer s.uploading.Release(1)
 	content, err := sentPhoto(r.Request)
 	if err != nil {
-		return scan.Reading{}, err
+		return reading, err
 	}
 	config, kind, err := image.DecodeConfig(bytes.NewReader(content))
 	switch {
 	case err != nil || kind != "jpeg" && kind != "png":
-		return scan.Reading{}, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this is no picture that can be read")
+		return reading, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this is no picture that can be read")
 	case config.Width <= 0 || config.Height <= 0 || config.Width > maxPixels/config.Height:
-		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send one of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
+		return reading, tooLarge(fmt.Sprintf("send one of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
 	}
 	weight := weightOf(config, kind, content)
 	if weight > maxPixels {
-		return scan.Reading{}, refuse(http.StatusRequestEntityTooLarge, "send it as the camera took it, or smaller", "the picture is too large for one of its kind")
+		return reading, tooLarge("send it as the camera took it, or smaller", "the picture is too large for one of its kind")
 	}
 	return s.read(r.Context(), content, weight)
 }
 
 // read reads a picture, once there is memory for it beside others.
-func (s *Site) read(ctx context.Context, content []byte, weight int64) (scan.Reading, error) {
+func (s *Site) read(ctx context.Context, content []byte, weight int64) (reading scan.Reading, err error) {
 	ctx, end := context.WithTimeout(ctx, photoTime)
 	defer end()
 	room := max(weight, maxPixels/maxDecoding)
 	if s.decoding.Acquire(ctx, room) != nil {
-		return scan.Reading{}, tooBusy()
+		return reading, tooBusy()
 	}
 	defer s.decoding.Release(room)
 	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), lookup.IsCode) {
 		if err != nil && !errors.Is(err, context.DeadlineExceeded) {
-			return scan.Reading{}, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
+			return reading, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
 		}
 		return view.Reading, nil
 	}
-	return scan.Reading{}, nil
+	return reading, nil
 }
 
 func tooBusy() error {
 	return refuse(http.StatusServiceUnavailable, "try again in a moment", "there are too many photos at once")
+}
+
+func tooLarge(hint, problem string) error {
+	return refuse(http.StatusRequestEntityTooLarge, hint, "%s", problem)
 }
 
 // sentPhoto returns the picture of a form.
@@ -92,7 +96,7 @@ func sentPhoto(r *http.Request) ([]byte, error) {
 	}
 	var large *http.MaxBytesError
 	if errors.As(err, &large) {
-		return nil, refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("send a photo of at most %d MB", maxPhoto>>20), "the photo is too large")
+		return nil, tooLarge(fmt.Sprintf("send a photo of at most %d MB", maxPhoto>>20), "the photo is too large")
 	}
 	return nil, refuse(http.StatusBadRequest, "choose the photo again", "no photo was sent")
 }

@@ -210,7 +210,8 @@ func (s *Site) formsOf(page recordPage) forms {
 func (f *forms) refill(sent url.Values, why *refusal) {
 	const maxDigits = 4
 	faulty := func(name string) bool {
-		return why.status == http.StatusUnprocessableEntity && strings.TrimSpace(sent.Get(name)) != "" && (why.field == name || why.field == "" && name != "note" && name != "day")
+		meant := why.field == name || why.field == "" && name != "note" && name != "day"
+		return meant && why.status == http.StatusUnprocessableEntity && strings.TrimSpace(sent.Get(name)) != ""
 	}
 	f.Note = cleanLine(sent.Get("note"), records.MaxText)
 	f.NoteFaulty = len([]rune(cleanLine(sent.Get("note"), records.MaxText+1))) > records.MaxText
