@@ -9,31 +9,6 @@ import (
 	"graftslip/codes"
 )
 
-// ContradictionError says that an entry cannot be true together with one before.
-type ContradictionError struct {
-	Unit    codes.Code // of the entry
-	Problem string     // what cannot be
-	// Earlier is the entry that it is at odds with; its Number is 0 where it
-	// takes several.
-	Earlier Entry
-}
-
-func (e *ContradictionError) Error() string {
-	text := fmt.Sprintf("%v: %s", e.Unit, e.Problem)
-	if e.Earlier.Number != 0 {
-		text += ": " + e.Earlier.named()
-	}
-	return text
-}
-
-// Hint says what to do, in one line.
-func (e *ContradictionError) Hint() string {
-	if e.Earlier.Number == 0 {
-		return "count again; the dead are all since sticking, and those that left stay gone"
-	}
-	return fmt.Sprintf("count again; if the earlier entry is wrong, correct or withdraw entry %d", e.Earlier.Number)
-}
-
 // named is an entry in a message about another.
 func (e Entry) named() string {
 	return fmt.Sprintf("entry %d of %s, %s, says %s", e.Number, e.At.Format(time.DateOnly), unitName(e.Unit), e.Words())
@@ -158,7 +133,7 @@ const enoughToTry = 200
 // contradiction names the latest entry without which the new one could be true,
 // or else the latest that is at odds with it by itself.
 func (h History) contradiction(o Entry, why error) error {
-	found := &ContradictionError{Unit: o.Unit, Problem: o.Words() + ": " + why.Error()}
+	found := &EntryError{Unit: o.Unit, Contradicts: true, Problem: o.Words() + ": " + why.Error()}
 	atOdds := func(entries ...[]Entry) bool {
 		with := standing(append(slices.Concat(entries...), o))
 		return reckon(h.Batch, with).check(with) != nil

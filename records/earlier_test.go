@@ -22,8 +22,8 @@ func TestTheEarlierEntryIsTheLatestThatIsAtOdds(t *testing.T) {
 		var entries []records.Entry
 		for _, o := range mixed(b, unitsOf(t, b), random) {
 			next, err := kept(records.NewHistory(b, entries), entries, o)
-			var contradiction *records.ContradictionError
-			if !errors.As(err, &contradiction) {
+			var contradiction *records.EntryError
+			if !errors.As(err, &contradiction) || !contradiction.Contradicts {
 				entries = next
 				continue
 			}
@@ -69,7 +69,8 @@ func enoughByItself(b records.Batch, entries []records.Entry, o records.Entry) i
 	o.Corrects = 0
 	contradicts := func(entries ...records.Entry) bool {
 		_, err := records.NewHistory(b, entries).With(o)
-		return errors.As(err, new(*records.ContradictionError))
+		var contradiction *records.EntryError
+		return errors.As(err, &contradiction) && contradiction.Contradicts
 	}
 	if contradicts() {
 		return 0
@@ -103,7 +104,7 @@ func TestTheEarlierEntryAmongMany(t *testing.T) {
 			entries = append(entries, entry.Entry)
 		}
 		_, err := records.NewHistory(c.Batch, entries).With(row.line.entry(t, c.Batch))
-		var contradiction *records.ContradictionError
+		var contradiction *records.EntryError
 		require.ErrorAs(t, err, &contradiction, row.reason)
 		require.Equal(t, row.at+1, contradiction.Earlier.Number, row.reason)
 	}

@@ -53,9 +53,7 @@ func compareNumbers(a, b Entry) int {
 }
 
 // With returns the history with one more entry, whose Of it sets. A correction
-// without a time has the time of what it corrects. The error is an *EntryError
-// for an entry that is wrong by itself, and a *ContradictionError for one that
-// cannot be true together with those before.
+// without a time has the time of what it corrects. The error is an *EntryError.
 func (h History) With(o Entry) (History, error) {
 	o, err := h.checked(o)
 	if err != nil {
@@ -172,22 +170,41 @@ func stemsOf(batch Batch, unit codes.Code) int {
 	return batch.Grafts
 }
 
-// EntryError says why an entry cannot be taken, whatever was seen before.
+// EntryError says why an entry cannot be taken.
 type EntryError struct {
 	Unit    codes.Code
 	Problem string
-	advice  string
+	Advice  string // may be empty
+	// Contradicts says that the entry is not wrong by itself, but cannot be true together
+	// with those before. Earlier is the one that it is at odds with; its Number is 0 where
+	// it takes several.
+	Contradicts bool
+	Earlier     Entry
 }
 
-func (e *EntryError) Error() string { return fmt.Sprintf("%v: %s", e.Unit, e.Problem) }
+func (e *EntryError) Error() string {
+	text := fmt.Sprintf("%v: %s", e.Unit, e.Problem)
+	if e.Earlier.Number != 0 {
+		text += ": " + e.Earlier.named()
+	}
+	return text
+}
 
 // Hint says what to do, in one line; it may be empty.
-func (e *EntryError) Hint() string { return e.advice }
+func (e *EntryError) Hint() string {
+	switch {
+	case e.Earlier.Number != 0:
+		return fmt.Sprintf("count again; if the earlier entry is wrong, correct or withdraw entry %d", e.Earlier.Number)
+	case e.Contradicts:
+		return "count again; the dead are all since sticking, and those that left stay gone"
+	}
+	return e.Advice
+}
 
 // checked returns the entry as it is kept, or why it is wrong by itself.
 func (h History) checked(o Entry) (Entry, error) {
 	wrong := func(advice, problem string, values ...any) (Entry, error) {
-		return o, &EntryError{o.Unit, fmt.Sprintf(problem, values...), advice}
+		return o, o.wrong(advice, problem, values...)
 	}
 	if !(Record{Batch: h.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != h.Batch.Code {
 		return wrong("", "it is not part of batch %s", h.Batch.Code.BatchName())
@@ -228,20 +245,25 @@ func (h History) checked(o Entry) (Entry, error) {
 // words are those of the counts alone.
 func (c Counts) words() string { return Entry{Counts: c}.Words() }
 
+// wrong says what is wrong with an entry by itself.
+func (e Entry) wrong(advice, problem string, values ...any) error {
+	return &EntryError{Unit: e.Unit, Problem: fmt.Sprintf(problem, values...), Advice: advice}
+}
+
 // corrected checks which entry a correction names and returns its time.
 func (h History) corrected(o Entry) (time.Time, error) {
 	for _, entry := range h.Entries(h.Batch.Code) {
 		switch {
 		case entry.Number != o.Corrects:
 		case entry.Withdrawn:
-			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was withdrawn by entry %d already", o.Corrects, entry.CorrectedBy), "enter anew what was seen"}
+			return time.Time{}, o.wrong("enter anew what was seen", "entry %d was withdrawn by entry %d already", o.Corrects, entry.CorrectedBy)
 		case entry.CorrectedBy != 0:
-			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy), "correct that one"}
+			return time.Time{}, o.wrong("correct that one", "entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy)
 		case entry.Withdraws():
-			return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("entry %d only withdraws another", o.Corrects), "enter anew what was seen"}
+			return time.Time{}, o.wrong("enter anew what was seen", "entry %d only withdraws another", o.Corrects)
 		default:
 			return entry.At, nil
 		}
 	}
-	return time.Time{}, &EntryError{o.Unit, fmt.Sprintf("batch %s has no entry %d", h.Batch.Code.BatchName(), o.Corrects), "slipread history shows the entries with their numbers"}
+	return time.Time{}, o.wrong("slipread history shows the entries with their numbers", "batch %s has no entry %d", h.Batch.Code.BatchName(), o.Corrects)
 }

@@ -69,6 +69,7 @@ func TestEntriesWrongByThemselves(t *testing.T) {
 			_, err := records.NewHistory(b, nil).With(o)
 			var wrong *records.EntryError
 			require.ErrorAs(t, err, &wrong)
+			require.False(t, wrong.Contradicts)
 			require.Equal(t, o.Unit, wrong.Unit)
 			require.Equal(t, row.problem, wrong.Problem)
 			require.EqualError(t, err, o.Unit.String()+": "+row.problem)
@@ -142,8 +143,9 @@ func TestContradictions(t *testing.T) {
 			c := entered(t, b, row.lines...)
 			o := row.last.entry(t, b)
 			_, err := c.With(o)
-			var contradiction *records.ContradictionError
+			var contradiction *records.EntryError
 			require.ErrorAs(t, err, &contradiction)
+			require.True(t, contradiction.Contradicts)
 			require.Equal(t, o.Unit, contradiction.Unit)
 			require.Equal(t, row.problem, contradiction.Problem)
 			text := o.Unit.String() + ": " + row.problem

@@ -158,12 +158,11 @@ func (p printer) ago(before, entry records.Entry) string {
 // refusalKind tells why the ledger refused an entry, from what ends the job.
 func refusalKind(err error) (kind lookup.Kind, is bool) {
 	var entry *records.EntryError
-	var contradiction *records.ContradictionError
 	switch {
+	case errors.As(err, &entry) && entry.Contradicts:
+		return contradicts, true
 	case errors.As(err, &entry):
 		return refused, true
-	case errors.As(err, &contradiction):
-		return contradicts, true
 	case errors.Is(err, ledger.ErrNotIssued):
 		return lookup.NotInLedger, true
 	}

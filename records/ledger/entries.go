@@ -21,7 +21,7 @@ const selectEntries = `SELECT number, key, at, seen_by, date, batch, unit, stems
 // whether it was known: an entry whose key and content are those of one that is
 // there is that one. A time that is not said is that of the clock, or of the
 // entry that is corrected; one that is still to come is refused. The error is
-// ErrNotIssued, a *records.EntryError or *records.ContradictionError, or ErrKeyUsed.
+// ErrNotIssued, a *records.EntryError, or ErrKeyUsed.
 func (l *Ledger) Log(ctx context.Context, o records.Entry) (kept records.Entry, known bool, err error) {
 	err = l.Change(ctx, func(c *Change) error {
 		kept, known, err = c.log(ctx, l, o)

@@ -142,7 +142,9 @@ func TestTheLastStemsAreSoldOnce(t *testing.T) {
 	refused := 0
 	for _, err := range failures {
 		if err != nil {
-			require.ErrorAs(t, err, new(*records.ContradictionError))
+			var contradiction *records.EntryError
+			require.ErrorAs(t, err, &contradiction)
+			require.True(t, contradiction.Contradicts)
 			refused++
 		}
 	}

@@ -157,8 +157,13 @@ func TestEntriesThatAreRefused(t *testing.T) {
 	nobody, err := codes.New(graftDay, 9)
 	require.NoError(t, err)
 	notIssued := func(err error) bool { return errors.Is(err, ledger.ErrNotIssued) }
-	wrong := func(err error) bool { return errors.As(err, new(*records.EntryError)) }
-	contradicts := func(err error) bool { return errors.As(err, new(*records.ContradictionError)) }
+	refused := func(err error) (contradicts, is bool) {
+		var e *records.EntryError
+		is = errors.As(err, &e)
+		return is && e.Contradicts, is
+	}
+	wrong := func(err error) bool { contradicts, is := refused(err); return is && !contradicts }
+	contradicts := func(err error) bool { contradicts, _ := refused(err); return contradicts }
 	for _, row := range []struct {
 		reason string
 		o      records.Entry

@@ -125,7 +125,6 @@ func refuseField(field, hint, problem string, values ...any) error {
 func (s *Site) refusalFor(err error) *refusal {
 	var known *refusal
 	var entry *records.EntryError
-	var contradiction *records.ContradictionError
 	var hinted interface{ Hint() string }
 	hint := ""
 	if errors.As(err, &hinted) {
@@ -136,7 +135,7 @@ func (s *Site) refusalFor(err error) *refusal {
 		return known
 	case errors.Is(err, ledger.ErrNotIssued):
 		return &refusal{status: http.StatusNotFound, err: err, hint: "look at the code again; was it printed with another ledger?"}
-	case errors.As(err, &entry), errors.As(err, &contradiction):
+	case errors.As(err, &entry):
 		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: hint}
 	case errors.Is(err, ledger.ErrKeyUsed):
 		return &refusal{status: http.StatusConflict, err: err, hint: hint}
