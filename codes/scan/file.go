@@ -17,9 +17,8 @@ const (
 	PageDPI = 300
 )
 
-// What can be wrong with a file. Errors of this package wrap one of these;
-// use errors.Is. Their own texts name the file's fault and they carry a hint
-// for the person (method Hint).
+// What can be wrong with a file. The errors of this package wrap one of these
+// (use errors.Is). Their texts name the fault and their method Hint the cure.
 var (
 	ErrBroken      = files.ErrBroken      // of a kind that can be read, but damaged
 	ErrUnsupported = files.ErrUnsupported // of a kind that cannot be read here
@@ -27,23 +26,21 @@ var (
 	ErrLocked      = files.ErrLocked      // a PDF that asks for a password
 )
 
-// Document, Page and PageText are an open PDF, one of its pages, and a text on
-// it.
+// Document is an open PDF, Page one of its pages, and PageText a text on a page.
 type (
 	Document = pages.Document
 	Page     = pages.Page
 	PageText = pages.Text
 )
 
-// Renderer draws the pages of PDFs and reads files. Its start takes up to two
-// seconds, so keep one for all files of a process. It is safe for concurrent
-// use; as many PDFs are worked on at once as there are processors, further ones
-// wait.
+// Renderer draws the pages of PDFs and reads files. It takes up to two seconds to
+// start, so keep one for all files of a process. It is safe for concurrent use,
+// and works on as many PDFs at once as there are processors; others wait.
 type Renderer struct{ *pages.Renderer }
 
-// NewRenderer makes a renderer that lives until ctx ends or Close is called. It
-// takes no time yet: PDFium is started for the first PDF. The error is that of
-// a context which has ended.
+// NewRenderer returns a renderer that works until ctx ends or Close is called. It
+// returns at once: PDFium is started with the first PDF. The only error is that
+// of a context that has ended.
 func NewRenderer(ctx context.Context) (*Renderer, error) {
 	r, err := pages.NewRenderer(ctx)
 	if err != nil {
@@ -52,24 +49,25 @@ func NewRenderer(ctx context.Context) (*Renderer, error) {
 	return &Renderer{r}, nil
 }
 
-// View is a picture, or a page of a PDF as it was drawn, and what was read off
+// View is a picture, or a page of a PDF as it was drawn, with what was read off
 // it.
 type View struct {
 	Page    int         // of a PDF, from 1; 0 for a picture
-	Picture image.Image // as a person sees it: upright where the file says how it lies
+	Picture image.Image // upright, if the file gives its orientation
 	Reading
 }
 
-// File reads the symbols of a picture (PNG, JPEG) or of a PDF, told apart by
-// their content, and hands out a page as soon as it is read at PageDPI. See
-// Photograph for what is read and in which order. Errors wrap ErrUnsupported,
-// ErrTooLarge, ErrBroken or ErrLocked, or are the context's or the reader's own.
-// With the context's error comes what was read until then. A damaged page does
-// not keep those after it from being read: its error comes in its place, with
-// the number of the page.
+// File reads the symbols of a picture (PNG, JPEG) or a PDF, which it tells apart
+// by their content. It reads pages at PageDPI, as Photograph does, and yields
+// each as soon as it is read.
 //
-// A JPEG picture that its EXIF data calls turned is seen, and its symbols are
-// told, as it is upright. A PNG is taken as it is.
+// Errors wrap ErrUnsupported, ErrTooLarge, ErrBroken or ErrLocked, or are the
+// context's or the reader's own. The context's error comes with what was read
+// until then. A damaged page yields its error and its number, and the pages after
+// it follow.
+//
+// A JPEG is turned upright by its EXIF orientation, and so are the places of its
+// symbols. A PNG is read as it is.
 func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text string) bool) iter.Seq2[View, error] {
 	return func(yield func(View, error) bool) {
 		data, err := files.ReadAll(ctx, file)

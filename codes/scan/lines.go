@@ -17,22 +17,22 @@ var (
 	ErrLineText = errors.New("line is not UTF-8 text")
 )
 
-// MaxLine is the longest line, in bytes without its end, that Lines hands out.
+// MaxLine is the longest line, in bytes without its end, that Lines yields.
 const MaxLine = 4096
 
 // emptyReads is how often a reader may return nothing in a row before Lines
 // gives up on it, as bufio does.
 const emptyReads = 100
 
-// Lines gives the lines of a scanner's stream, without their ends, each as
-// soon as its end has arrived. A line ends with LF, CR or CRLF: hand scanners
-// are set to any of the three. After a CR nothing is waited for; a LF that
-// follows belongs to it. The last line needs no end. Empty lines are given
-// too, and a byte order mark before the first line is dropped.
+// Lines yields the lines of a scanner's stream, without their ends, each as soon
+// as its end has arrived. A line ends with LF, CR or CRLF, since hand scanners
+// are set to any of the three. A CR ends the line at once, and a LF right behind
+// it is skipped. The last line needs no end. Lines yields empty lines too, and
+// drops a byte order mark before the first line.
 //
-// A line longer than MaxLine or not in UTF-8 is passed over: it comes as an
-// empty text with an error that wraps ErrLineTooLong or ErrLineText, and the
-// lines after it follow. Any other error is the reader's and the last value.
+// For a line longer than MaxLine or not in UTF-8 it yields an empty text with an
+// error that wraps ErrLineTooLong or ErrLineText, and goes on with the next line.
+// Any other error is the reader's, and the last value.
 func Lines(r io.Reader) iter.Seq2[string, error] {
 	return func(yield func(string, error) bool) {
 		var s splitter
@@ -122,9 +122,9 @@ func (s *splitter) end(yield func(string, error) bool) bool {
 	return yield(string(line), nil)
 }
 
-// Stream is Lines for a reader that may wait, such as a scanner's: it ends with
-// ctx even while it waits for a line, with the context's error as the last
-// value. What waits to be read is then left.
+// Stream is Lines for a reader that may wait, such as a scanner: it stops when
+// ctx ends, even while it waits for a line, and yields the context's error last.
+// What is not read yet stays unread.
 func Stream(ctx context.Context, r io.Reader) iter.Seq2[string, error] {
 	type read struct {
 		line string

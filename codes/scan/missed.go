@@ -24,7 +24,7 @@ const (
 	CutOff   = search.CutOff   // by the edge of the picture
 )
 
-// MissedError says, for the person, what was seen and could not be read.
+// MissedError is the error for a symbol that was seen and could not be read.
 type MissedError struct {
 	Missed
 	Within image.Rectangle // the whole picture
@@ -56,7 +56,7 @@ func (e *MissedError) Hint() string {
 	return "wipe it, take it straight on and out of glare and shadow, or type the code"
 }
 
-// whereabouts says in which part of the picture it is seen.
+// whereabouts names the part of the picture that it is in.
 func (e *MissedError) whereabouts() string {
 	third := func(at, from, to int) int { return min(max(3*(at-from)/max(to-from, 1), 0), 2) }
 	middle := e.Place.Min.Add(e.Place.Max).Div(2)

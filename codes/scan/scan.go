@@ -1,19 +1,26 @@
-// Package scan turns what comes in into texts: the lines of a hand scanner
-// (Lines), the symbols on pictures (Picture), on photographs (Photograph) and in
-// files, the pages of PDFs among them (Renderer). It does not know what the
-// texts mean.
+// Package scan reads texts: the lines of a hand scanner (Lines, Stream), and the
+// symbols on pictures (Picture), on photographs (Photograph) and in files of
+// pictures and PDFs (Renderer). It does not know what the texts mean.
 //
-// A picture is searched for finder patterns of QR codes, borders of Data Matrix
-// and parallel bars that are whole; what is found there is sampled, to parts of
-// a pixel, and decoded by an independent library. A photograph is searched
-// closely, too: grids of modules are laid over all that looks like a symbol, in
-// perspective and bent, and moved to where their known modules are met; damaged
-// symbols are restored from what is sure of them.
+// Picture finds undamaged symbols: by the finder patterns of QR codes, the
+// borders of Data Matrix and parallel bars. It samples them to a fraction of a
+// pixel and has an independent library decode them. Photograph also finds
+// damaged symbols: it lays grids of modules, in perspective and bent, over
+// everything that looks like a symbol, moves them to where the modules that
+// every symbol has fit best, and restores the text from the modules that are
+// sure.
 //
-// The packages below, each of which imports only those after it: search (where
-// to look, in which order), decode (modules to text), fit (how the modules lie),
-// locate (where symbols may be), pixels. Beside them files (what a file is) and
-// pages (of PDFs).
+// The internal packages import only those further down this list:
+//
+//	search   where to look, how closely and in which order
+//	decode   sampled modules to text
+//	fit      how the modules of a symbol lie on the picture
+//	locate   where symbols may be
+//	restore  the codewords of damaged symbols
+//	pixels   luminance, thresholds, connected components
+//
+// Apart from these, files knows kinds of file and decodes pictures, and pages
+// draws PDFs.
 package scan
 
 import (
@@ -47,23 +54,27 @@ type Found struct {
 // Sight is where something is seen on a picture, in pixels of the picture or of
 // the rendered page. The middle of the first pixel is at (0.5, 0.5).
 type Sight struct {
-	Place   image.Rectangle // the box around it
-	Corners [4]Point        // of the symbol without its quiet zone, round it, from its own upper left; of a mirrored one counterclockwise
-	Module  float64         // the side of a module; 0 when it is not known
+	Place image.Rectangle // the box around it
+	// Corners are those of the symbol without its quiet zone, from its own upper
+	// left, clockwise; counterclockwise if it is mirrored.
+	Corners [4]Point
+	Module  float64 // the side of a module; 0 if it is not known
 }
 
 // Point is a position on a picture.
 type Point = pixels.Point
 
 // Picture reads every QR code, Data Matrix and Code 128 on a picture, whichever
-// way up and light on dark too, and gives them in reading order: from top to
-// bottom, those on one line from left to right. Each symbol comes once; the
-// same text in two places comes twice. A text for which wanted is false is left
-// out; that it is a valid code is a second proof of a right reading. A nil
-// wanted takes every text. wanted is called by one goroutine at a time.
+// way up, dark on light or light on dark. It returns them in reading order: top
+// to bottom, and left to right within a line. It returns each symbol once, so a
+// text that stands in two places comes twice.
+//
+// Picture leaves out texts for which wanted returns false: a text that is a valid
+// code is a second proof that it was read right. A nil wanted takes every text.
+// Only one goroutine at a time calls wanted.
 //
 // A picture without a symbol gives an empty list. The only error is the
-// context's, beside the symbols found until then.
+// context's, together with the symbols found until then.
 func Picture(ctx context.Context, picture image.Image, wanted func(text string) bool) ([]Found, error) {
 	g := pixels.NewGrey(picture)
 	return foundOn(g, picture.Bounds().Min, search.Picture(ctx, g, oneAtATime(wanted))), context.Cause(ctx)
@@ -79,8 +90,8 @@ func oneAtATime(wanted func(string) bool) func(string) bool {
 	}
 }
 
-// foundOn gives finds as they are told, on a picture whose upper left corner is
-// at a place.
+// foundOn returns finds in reading order, on a picture with its upper left corner
+// at corner.
 func foundOn(g *pixels.Grey, corner image.Point, finds []decode.Find) []Found {
 	founds := make([]Found, len(finds))
 	for i, f := range finds {
@@ -90,7 +101,7 @@ func foundOn(g *pixels.Grey, corner image.Point, finds []decode.Find) []Found {
 	return founds
 }
 
-// sightOf is where a find lies on a picture whose upper left corner is at a place.
+// sightOf is where a find lies on a picture with its upper left corner at corner.
 func sightOf(f decode.Find, g *pixels.Grey, corner image.Point) Sight {
 	s := Sight{Place: boxOf(f, g).Add(corner), Module: f.Module}
 	for i, c := range f.Corners {
@@ -111,8 +122,8 @@ func boxOf(f decode.Find, g *pixels.Grey) image.Rectangle {
 		int(math.Ceil(high.X-whole)), int(math.Ceil(high.Y-whole))).Intersect(image.Rect(0, 0, g.Width, g.Height))
 }
 
-// sortReading puts what is seen on one page in reading order. Two stand on one
-// line when the middle of the lower one is above the bottom of the line's first.
+// sortReading sorts what is seen on one page into reading order. Two symbols are
+// on one line if the middle of the lower is above the bottom of the line's first.
 func sortReading[T any](all []T, sight func(T) Sight) {
 	byTop := func(a, b T) int {
 		p, q := sight(a).Place.Min, sight(b).Place.Min
@@ -132,20 +143,21 @@ func sortReading[T any](all []T, sight func(T) Sight) {
 	}
 }
 
-// Reading is what was read off a photograph, and what was not.
+// Reading is what was read off a photograph, and what could not be read. Both
+// are in reading order.
 type Reading struct {
-	Found  []Found  // in reading order
-	Missed []Missed // in reading order: what looks like a symbol and cannot be read
+	Found  []Found
+	Missed []Missed
 }
 
-// Photograph reads a picture as Picture does and searches it thoroughly: for
-// symbols that are bent, blurred, dirty, torn or badly lit, whose texts wanted
-// proves right; it is called by one goroutine at a time. It says what it saw and
-// could not read, and why; that list is empty when wanted is nil, since then
-// nothing is searched for beyond what Picture finds.
+// Photograph reads a picture as Picture does, and then searches it for symbols
+// that are bent, blurred, dirty, torn or badly lit. Their texts count only if
+// wanted accepts them; only one goroutine at a time calls it. Photograph also
+// returns the symbols that it saw and could not read, with the reason.
 //
-// The only error is the context's, beside what was found until then and without
-// what was missed.
+// If wanted is nil, Photograph finds what Picture finds and reports nothing
+// missed. The only error is the context's, together with the symbols found until
+// then and none missed.
 func Photograph(ctx context.Context, picture image.Image, wanted func(text string) bool) (Reading, error) {
 	if wanted == nil {
 		founds, err := Picture(ctx, picture, nil)
@@ -156,8 +168,8 @@ func Photograph(ctx context.Context, picture image.Image, wanted func(text strin
 	return Reading{foundOn(g, corner, finds), missedOn(g, corner, misses)}, context.Cause(ctx)
 }
 
-// missedOn gives misses as they are told, on a picture whose upper left corner
-// is at a place.
+// missedOn returns misses in reading order, on a picture with its upper left
+// corner at corner.
 func missedOn(g *pixels.Grey, corner image.Point, misses []search.Missed) []Missed {
 	var result []Missed
 	for _, m := range misses {
