@@ -16,6 +16,7 @@ package plot
 import (
 	"cmp"
 	"fmt"
+	"graftslip/records"
 	"io"
 	"slices"
 )
@@ -77,8 +78,8 @@ func (c Chart) SVG(out io.Writer) error {
 	return err
 }
 
-// PNG writes the chart as a picture of 200 dots an inch. The error is a
-// *LetterError when a name has letters that cannot be drawn.
+// PNG writes the chart as a picture of 200 dots an inch. The error has advice when a
+// name has letters that cannot be drawn.
 func (c Chart) PNG(out io.Writer) error {
 	l, err := c.layout()
 	if err != nil {
@@ -86,7 +87,10 @@ func (c Chart) PNG(out io.Writer) error {
 	}
 	for _, text := range c.texts() {
 		if lacks := l.letters.lacks(text); lacks != 0 {
-			return &LetterError{text, lacks}
+			return &records.Problem{
+				Text:   fmt.Sprintf("the plot cannot be drawn as PNG: the font has no letter %q, as in %q", lacks, text),
+				Advice: "name a file that ends in .svg: what shows it has letters of its own",
+			}
 		}
 	}
 	p := newDotPaper(l.letters, l.width, l.height)
@@ -100,19 +104,4 @@ func (c Chart) texts() []string {
 		all = append(all, row.Name)
 	}
 	return all
-}
-
-// LetterError says that a text has a letter that the font of pictures lacks.
-type LetterError struct {
-	Text   string
-	Letter rune
-}
-
-func (e *LetterError) Error() string {
-	return fmt.Sprintf("the plot cannot be drawn as PNG: the font has no letter %q, as in %q", e.Letter, e.Text)
-}
-
-// Hint says what to do, in one line.
-func (e *LetterError) Hint() string {
-	return "name a file that ends in .svg: what shows it has letters of its own"
 }

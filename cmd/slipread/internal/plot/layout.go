@@ -2,6 +2,7 @@ package plot
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"graftslip/layouts"
@@ -80,7 +81,7 @@ func (c Chart) layout() (*layout, error) {
 	}
 	l.foot = y + 0.6
 	l.key = append(l.key, fmt.Sprintf("share of grafts that became plants, with its interval (%s %%)", layouts.FormatNumber(c.Level*100)))
-	if c.expects() {
+	if slices.ContainsFunc(c.Rows, func(row Row) bool { return row.Expected != nil }) {
 		l.key = append(l.key, "expected of the next batch, with a range for nine of ten, learned from all batches together")
 	}
 	l.caution = set.wrap(caution, noteSize, regular, inside)
@@ -94,15 +95,6 @@ const (
 	keyPitch   = 4.6
 	keyLength  = 9 // of the line in the key
 )
-
-func (c Chart) expects() bool {
-	for _, row := range c.Rows {
-		if row.Expected != nil {
-			return true
-		}
-	}
-	return false
-}
 
 // at is the place of a share on the scale.
 func (l *layout) at(share float64) float64 { return l.left + (l.right-l.left)*share }

@@ -1,7 +1,6 @@
 package plot
 
 import (
-	"math"
 	"strings"
 	"unicode"
 
@@ -102,10 +101,9 @@ func (l *letters) wrap(text string, size float64, w weight, most float64) []stri
 }
 
 // longest is the length of the longest of some lines.
-func (l *letters) longest(lines []string, size float64, w weight) float64 {
-	length := 0.0
+func (l *letters) longest(lines []string, size float64, w weight) (length float64) {
 	for _, line := range lines {
-		length = math.Max(length, l.length(line, size, w))
+		length = max(length, l.length(line, size, w))
 	}
 	return length
 }

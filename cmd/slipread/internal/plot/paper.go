@@ -11,13 +11,11 @@ const (
 	pale  ink = 190 // a line to look along, not at; still there in print
 )
 
-// anchor is which end of a line of text stands at its place.
-type anchor uint8
-
+// Where a line of text stands at its place: how much of it is before.
 const (
-	start anchor = iota
-	middle
-	end
+	start  = 0.0
+	middle = 0.5
+	end    = 1.0
 )
 
 // text is one text in lines, one below the other.
@@ -25,7 +23,7 @@ type text struct {
 	lines  []string
 	size   float64
 	weight weight
-	anchor anchor
+	anchor float64
 }
 
 // paper is drawn on. Lengths are in millimetres.
@@ -46,11 +44,5 @@ func lozengeCorners(at point, reach float64) []point {
 
 // before is how much of a line stands before its place.
 func (t text) before(l *letters, line string) float64 {
-	switch t.anchor {
-	case middle:
-		return l.length(line, t.size, t.weight) / 2
-	case end:
-		return l.length(line, t.size, t.weight)
-	}
-	return 0
+	return t.anchor * l.length(line, t.size, t.weight)
 }

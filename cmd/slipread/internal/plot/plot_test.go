@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"graftslip/records"
 	"image"
 	"image/png"
 	"io"
@@ -171,10 +172,9 @@ func TestFit(t *testing.T) {
 func TestLetters(t *testing.T) {
 	c := chart()
 	c.Rows[0].Name = "‘月光’ / ‘Sloe Barrow’"
-	var missing *LetterError
+	var missing *records.Problem
 	require.True(t, errors.As(c.PNG(io.Discard), &missing))
-	require.Equal(t, '月', missing.Letter)
-	require.Contains(t, missing.Error(), "‘月光’ / ‘Sloe Barrow’")
+	require.Contains(t, missing.Error(), "the font has no letter '月', as in \"‘月光’ / ‘Sloe Barrow’\"")
 	require.Contains(t, missing.Hint(), ".svg")
 	require.Contains(t, string(drawn(t, c.SVG)), "‘月光’ / ‘Sloe Barrow’")
 }
