@@ -134,7 +134,7 @@ func fitAt(paragraphs []paragraph, room layouts.Size, size, stretch float64, bre
 		}
 		before = s.size
 		b.settings[i] = s
-		b.height += s.height(len(p.ways[s.way])) + s.leading()
+		b.height += float64(len(p.ways[s.way])) * s.pitch()
 	}
 	b.height -= b.settings[0].leading() // none above the first line
 	return b, b.height <= room.Height
@@ -146,9 +146,8 @@ func fitParagraph(p paragraph, ways int, size, width float64) (setting, bool) {
 	size = min(p.most, max(LeastSize, size))
 	for i, r := range p.reaches[:ways] {
 		if r.width*size <= width {
-			s := setting{plain(size, p.weight), i}
-			s.ascent, s.descent = max(s.ascent, r.above*size), max(s.descent, r.below*size)
-			return s, true
+			em := size * millimetresPerPoint
+			return setting{style{size, max(leastAscent*em, r.above*size), max(leastDescent*em, r.below*size)}, i}, true
 		}
 	}
 	return setting{}, false
@@ -184,7 +183,7 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle 
 	for i, p := range paragraphs {
 		if p.foot {
 			s := b.settings[i]
-			foot -= s.height(len(p.ways[s.way])) + s.leading()
+			foot -= float64(len(p.ways[s.way])) * s.pitch()
 		}
 	}
 	first := true
@@ -201,9 +200,9 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle 
 			first = false
 			x := area.X
 			if middle {
-				x += (area.Width - c.face.measure(line, s.size, s.weight).width()) / 2
+				x += (area.Width - c.face.measure(line, s.size, p.weight).width()) / 2
 			}
-			if ink := c.text(line, s.size, s.weight, x, *at+s.ascent); !area.Contains(ink) {
+			if ink := c.text(line, s.size, p.weight, x, *at+s.ascent); !area.Contains(ink) {
 				return fmt.Errorf("%q does not fit where it was measured to", line)
 			}
 			*at += s.ascent + s.descent

@@ -84,17 +84,19 @@ func checkText(face *Typeface, row int, cells ...cell) []error {
 	var errs []error
 	for _, cell := range cells {
 		for _, r := range cell.text {
-			fault := &Error{Where: Where{row, cell.column}, Code: NoCharacter}
-			if needsShaping(r) || r > highestCharacter {
-				fault.Err = fmt.Errorf("the script of %q (U+%04X) cannot be set, found in %q", r, r, cell.text)
-				fault.Advice = "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
-			} else if face.missing(r) {
-				fault.Err = fmt.Errorf("%s has no character %q (U+%04X), found in %q", face.Name, r, r, cell.text)
-				fault.Advice = "--font FILE.ttf names a TrueType font that has it"
-			} else {
+			var fault error
+			advice := ""
+			switch {
+			case needsShaping(r) || r > highestCharacter:
+				fault = fmt.Errorf("the script of %q (U+%04X) cannot be set, found in %q", r, r, cell.text)
+				advice = "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
+			case face.missing(r):
+				fault = fmt.Errorf("%s has no character %q (U+%04X), found in %q", face.Name, r, r, cell.text)
+				advice = "--font FILE.ttf names a TrueType font that has it"
+			default:
 				continue
 			}
-			errs = append(errs, fault)
+			errs = append(errs, &Error{Where{row, cell.column}, NoCharacter, fault, advice})
 			break
 		}
 	}

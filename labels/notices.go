@@ -98,7 +98,7 @@ func (r *rulerPage) drawNotices(all []notice, pen [3]string) []string {
 	var best *flow
 	for size := largestNotice; size >= LeastSize; size -= noticeStep {
 		for _, slots := range r.slots() {
-			f := &flow{face: r.face, slots: slots, row: len(slots) / len(r.labels) * r.stock.Columns, style: plain(size, Regular)}
+			f := &flow{face: r.face, slots: slots, row: len(slots) / len(r.labels) * r.stock.Columns, style: plain(size)}
 			for _, n := range all {
 				f.add(n)
 			}
@@ -221,7 +221,7 @@ func (f *flow) add(n notice) {
 }
 
 func (f *flow) put(slot int, room layouts.Rect, lines []string, w Weight) {
-	text := flowText{set: set{plain(f.size, w), lines}, x: room.X, y: room.Y}
+	text := flowText{set: set{f.style, w, lines}, x: room.X, y: room.Y}
 	f.texts = append(f.texts, text)
 	f.slot, f.used = slot, room.Y-f.slots[slot].Y+text.height()
 }

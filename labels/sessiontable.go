@@ -182,7 +182,7 @@ func (s *sessionSheet) figures(b SessionBatch) [7]set {
 			figures[i] = s.setText(Where{Row: b.Row}, text, Bold, s.columns[i].width, figureText, 1)
 		}
 	}
-	trays := set{plain(figureText-1, Regular), traysSaid(b.Draft)}
+	trays := set{plain(figureText - 1), Regular, traysSaid(b.Draft)}
 	for _, line := range trays.lines { // the widest holds for all
 		trays.style = s.setText(Where{Row: b.Row}, line, Regular, s.columns[traysColumn].width, trays.size, 1).style
 	}

@@ -19,14 +19,13 @@ const (
 // style is how lines of text are set one below the other.
 type style struct {
 	size            float64 // points
-	weight          Weight
 	ascent, descent float64 // mm, of each line
 }
 
 // plain is the style of lines with usual letters.
-func plain(size float64, weight Weight) style {
+func plain(size float64) style {
 	em := size * millimetresPerPoint
-	return style{size, weight, leastAscent * em, leastDescent * em}
+	return style{size, leastAscent * em, leastDescent * em}
 }
 
 func (s style) leading() float64 { return leading * s.size * millimetresPerPoint }
@@ -46,12 +45,13 @@ func (s style) holds(height float64) int {
 // set is a text broken into lines.
 type set struct {
 	style
-	lines []string
+	weight Weight
+	lines  []string
 }
 
 // line is a text of one line.
 func line(text string, size float64, weight Weight) set {
-	return set{plain(size, weight), []string{text}}
+	return set{plain(size), weight, []string{text}}
 }
 
 func (t set) height() float64 { return t.style.height(len(t.lines)) }
@@ -73,7 +73,7 @@ func inFewLines(face *Typeface, text string, weight Weight, width, most float64,
 	const step = 0.5
 	for size := most; size >= LeastSize; size -= step {
 		if lines := fill(face, pieces, weight, width/size); len(lines) > 0 && (len(lines) <= few || size-step < LeastSize) {
-			return set{plain(size, weight), lines}, true
+			return set{plain(size), weight, lines}, true
 		}
 	}
 	return line("", most, weight), false
