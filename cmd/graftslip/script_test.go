@@ -12,6 +12,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"graftslip/cmd/internal/scripts"
+	"graftslip/testdata/objects"
 )
 
 var update = flag.Bool("update", false, "rewrite what the scripts expect")
@@ -20,13 +21,16 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"graftslip": func() {
 			clock := func() time.Time { return time.Date(2026, 11, 25, 23, 30, 0, 0, time.Local) }
-			os.Exit(program{now: clock}.run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(program{now: clock}.run(context.Background(), os.Args[1:], os.Stdin, objects.Tee(os.Stdout, os.Args[1:]), os.Stderr))
 		},
 	})
 }
 
+// What graftslip prints with --json is as JSON.md of slipread says.
 func TestScripts(t *testing.T) {
+	variable, folder := objects.Watch(t, "graftslip", "../slipread/JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {
+		env.Setenv(variable, folder)
 		font := filepath.Join(env.WorkDir, "mine.ttf")
 		env.Setenv("FONT", font)
 		return os.WriteFile(font, dejavusans.TTF, 0o600)

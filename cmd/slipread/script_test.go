@@ -18,6 +18,7 @@ import (
 
 	"graftslip/cmd/internal/scripts"
 	"graftslip/codes/scan"
+	"graftslip/testdata/objects"
 )
 
 var update = flag.Bool("update", false, "rewrite what the scripts expect")
@@ -41,7 +42,7 @@ func TestMain(m *testing.M) {
 				fmt.Fprintln(os.Stderr, err)
 				os.Exit(1)
 			}
-			os.Exit(program{now: clock, open: openScan}.run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(program{now: clock, open: openScan}.run(context.Background(), os.Args[1:], os.Stdin, objects.Tee(os.Stdout, os.Args[1:]), os.Stderr))
 		},
 	})
 }
@@ -90,12 +91,15 @@ func drawPages(ctx context.Context, pdf, dpi, name string) error {
 	return nil
 }
 
-// TestScripts prints with graftslip, built for it, and reads with slipread.
+// TestScripts prints with graftslip, built for it, and reads with slipread. What
+// slipread prints with --json is as JSON.md says.
 func TestScripts(t *testing.T) {
 	maker := filepath.Join(t.TempDir(), "graftslip")
 	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
 	require.NoError(t, err, "%s", out)
+	variable, folder := objects.Watch(t, "slipread", "JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {
+		env.Setenv(variable, folder)
 		env.Setenv("PATH", filepath.Dir(maker)+string(os.PathListSeparator)+env.Getenv("PATH"))
 		return nil
 	})
