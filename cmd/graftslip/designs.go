@@ -27,8 +27,8 @@ func (p *press) tryDesigns(ctx context.Context, drafts []records.Draft) (trial, 
 		d := &p.tried[i]
 		d.batch.Draft = drafts[i]
 		if d.batch.Code, d.stemErr = codes.New(drafts[i].Date, codes.MaxBatch); d.stemErr == nil { // never printed
-			d.stem, d.stemErr = labels.DesignStem(d.batch, p.stemOptions)
-			d.tray, d.trayErr = labels.DesignTray(d.batch, p.trayOptions)
+			d.stem, d.stemErr = labels.DesignStem(d.batch, p.stemPile.options)
+			d.tray, d.trayErr = labels.DesignTray(d.batch, p.trayPile.options)
 		}
 	})
 	var t trial
@@ -49,10 +49,10 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemLabe
 			return
 		}
 		if len(piece.stems)+piece.spares > 0 {
-			d.stem, d.stemErr = labels.DesignStem(piece.label, p.stemOptions)
+			d.stem, d.stemErr = labels.DesignStem(piece.label, p.stemPile.options)
 		}
 		if len(piece.trays) > 0 {
-			d.tray, d.trayErr = labels.DesignTray(piece.batch, p.trayOptions)
+			d.tray, d.trayErr = labels.DesignTray(piece.batch, p.trayPile.options)
 		}
 	})
 	p.tried = nil // they are many

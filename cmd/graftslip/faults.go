@@ -71,8 +71,8 @@ func (t *trial) advice(p *press) []string {
 		options labels.Options
 		design  func(records.Batch, labels.Options) error
 	}{
-		{t.stems, "--stems", p.stemOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
-		{t.cards, "--trays", p.trayOptions, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
+		{t.stems, "--stems", p.stemPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
+		{t.cards, "--trays", p.trayPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
 	} {
 		if len(kind.tight) == 0 {
 			continue

@@ -36,7 +36,6 @@ const (
 
 // part is one file of a pile.
 type part struct {
-	kind     kind
 	name     string // of the file
 	path     string
 	title    string
@@ -45,13 +44,13 @@ type part struct {
 }
 
 // partsOf divides a pile into files.
-func (p *press) partsOf(k kind) []part {
+func (p *press) partsOf(pile *pile) []part {
 	var parts []part
-	first := len(k.pile.Free) + (mostSheets-1)*k.options.Stock.Count()
-	for from := 0; from < k.pile.slips; {
-		next := part{kind: k, from: from, to: min(k.pile.slips, from+mostSheets*k.options.Stock.Count())}
+	first := len(pile.Free) + (mostSheets-1)*pile.options.Stock.Count()
+	for from := 0; from < pile.slips; {
+		next := part{from: from, to: min(pile.slips, from+mostSheets*pile.options.Stock.Count())}
 		if from == 0 {
-			next.to, next.free = min(k.pile.slips, first), k.pile.Free
+			next.to, next.free = min(pile.slips, first), pile.Free
 		}
 		parts = append(parts, next)
 		from = next.to
@@ -63,9 +62,9 @@ func (p *press) partsOf(k kind) []part {
 			number = fmt.Sprintf("-%0*d", digits, i+1)
 			of = fmt.Sprintf(" %d/%d", i+1, len(parts))
 		}
-		next.name = p.name + k.slips + number + ".pdf"
+		next.name = p.name + pile.suffix + number + ".pdf"
 		next.path = filepath.Join(p.folder, next.name)
-		next.title = fmt.Sprintf(k.title, p.name+of)
+		next.title = fmt.Sprintf(pile.title, p.name+of)
 	}
 	return parts
 }
@@ -87,12 +86,12 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 	date := latest(pieces)
 	files, failed := errgroup.WithContext(ctx) // one that fails ends the others
 	files.SetLimit(min(runtime.GOMAXPROCS(0), filesAtOnce))
-	for i, kind := range p.kinds() {
-		kind.pile.parts = p.partsOf(kind)
-		for _, part := range kind.pile.parts {
+	for i, pile := range p.piles() {
+		pile.parts = p.partsOf(pile)
+		for _, part := range pile.parts {
 			document := pdf.Document{
-				Title: part.title, Author: "graftslip", Language: kind.options.Words.Language, Date: date, Face: kind.options.Face,
-				Setup: p.Setup(kind.options), Free: part.free,
+				Title: part.title, Author: "graftslip", Language: pile.options.Words.Language, Date: date, Face: pile.options.Face,
+				Setup: p.Setup(pile.options), Free: part.free,
 			}
 			document.Outlines = p.outlines
 			files.Go(func() error {

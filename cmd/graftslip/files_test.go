@@ -35,13 +35,13 @@ func TestPartsOf(t *testing.T) {
 			stock, err := layouts.Lookup(row.stock)
 			require.NoError(t, err)
 			p := &press{name: "day"}
-			p.stemOptions.Stock, p.stemOptions.Words = stock, labels.English()
+			p.stemPile.options.Stock, p.stemPile.suffix, p.stemPile.title = stock, "-stems", labels.English().StemTitle
 			p.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: row.free}
 			p.stemPile.slips = row.slips
 			var names []string
 			var ends []int
 			from := 0
-			for i, part := range p.partsOf(p.kinds()[0]) {
+			for i, part := range p.partsOf(&p.stemPile) {
 				require.Equal(t, from, part.from)
 				filling := layouts.Filling{Stock: stock, Free: part.free}
 				require.LessOrEqual(t, filling.Sheets(part.to-part.from), mostSheets)
@@ -55,10 +55,10 @@ func TestPartsOf(t *testing.T) {
 	many := &press{name: "day"}
 	stock, err := layouts.Lookup("strip-25x200")
 	require.NoError(t, err)
-	many.stemOptions.Stock, many.stemOptions.Words = stock, labels.English()
+	many.stemPile.options.Stock, many.stemPile.suffix, many.stemPile.title = stock, "-stems", labels.English().StemTitle
 	many.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: records.Range(1, 1)}
 	many.stemPile.slips = 10 * mostSheets
-	parts := many.partsOf(many.kinds()[0])
+	parts := many.partsOf(&many.stemPile)
 	require.Equal(t, "day-stems-01.pdf", parts[0].name, "names sort as the files do")
 	require.Equal(t, "Stem labels day 10/10", parts[9].title)
 }

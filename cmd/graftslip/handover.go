@@ -31,8 +31,8 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 	}
 	ctx = context.WithoutCancel(ctx) // what belongs together is done as a whole
 	err := book.Change(ctx, func(c *ledger.Change) error {
-		for _, kind := range p.kinds() {
-			if err := kind.places.remember(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
+		for _, pile := range p.piles() {
+			if err := pile.asked.remember(ctx, c, pile.places, pile.slips); err != nil {
 				return err
 			}
 		}
@@ -61,8 +61,8 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 // putSheetsBack makes sheets what they were before they were to be used.
 func (p *press) putSheetsBack(ctx context.Context, book *ledger.Ledger) error {
 	return book.Change(ctx, func(c *ledger.Change) error {
-		for _, kind := range p.kinds() {
-			if err := kind.places.putBack(ctx, c, kind.pile.places, kind.pile.slips); err != nil {
+		for _, pile := range p.piles() {
+			if err := pile.asked.putBack(ctx, c, pile.places, pile.slips); err != nil {
 				return err
 			}
 		}

@@ -14,11 +14,8 @@ import (
 // press makes the files of one run that prints slips.
 type press struct {
 	slipFlags
-	manifest    string // file whose rows faults are told of; empty when there is none
-	name        string // what the files' names begin with
-	stemOptions labels.Options
-	trayOptions labels.Options
-
+	manifest           string   // file whose rows faults are told of; empty when there is none
+	name               string   // what the files' names begin with
 	issued             bool     // the ledger has given the codes
 	tried              []design // of each row of the manifest
 	stemPile, trayPile pile
@@ -27,8 +24,13 @@ type press struct {
 	stderr             io.Writer
 }
 
-// pile is what comes of one kind of slip.
+// pile is all that is printed on one kind of label stock: stem labels or tray cards.
 type pile struct {
+	options labels.Options
+	what    string // stem labels
+	suffix  string // of the files' names
+	title   string // of a file, with a place for its name
+	asked   *placeFlags
 	places
 	slips int
 	parts []part
@@ -69,7 +71,9 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 	if p.Calendar, err = command.LoadCalendar(); err != nil {
 		return nil, err
 	}
-	p.stemOptions, p.trayOptions, err = p.Options()
+	stems, trays, err := p.Options()
+	p.stemPile = pile{options: stems, what: "stem labels", suffix: "-stems", title: stems.Words.StemTitle, asked: &p.stemPlaces}
+	p.trayPile = pile{options: trays, what: "tray cards", suffix: "-trays", title: trays.Words.TrayTitle, asked: &p.trayPlaces}
 	return p, err
 }
 
@@ -97,31 +101,19 @@ func (p *press) advised(ctx context.Context, err error) error {
 	return err
 }
 
-// kind is one kind of slip, for what is done with both.
-type kind struct {
-	pile    *pile
-	options labels.Options
-	places  *placeFlags
-	slips   string // what the files' names end with
-	title   string // of a file, with a place for its name
-}
-
-func (p *press) kinds() []kind {
-	return []kind{
-		{&p.stemPile, p.stemOptions, &p.stemPlaces, "-stems", p.stemOptions.Words.StemTitle},
-		{&p.trayPile, p.trayOptions, &p.trayPlaces, "-trays", p.trayOptions.Words.TrayTitle},
-	}
-}
+// piles are both, for what is done with each.
+func (p *press) piles() []*pile { return []*pile{&p.stemPile, &p.trayPile} }
 
 // choosePlaces finds where the slips go.
 func (p *press) choosePlaces(ctx context.Context, book *ledger.Ledger) error {
 	return book.Change(ctx, func(c *ledger.Change) (err error) {
-		for _, kind := range p.kinds() {
-			if kind.pile.places, err = kind.places.places(ctx, c, kind.options.Stock); err != nil {
+		for _, pile := range p.piles() {
+			asked := pile.asked
+			if pile.places, err = asked.places(ctx, c, pile.options.Stock); err != nil {
 				return err
 			}
-			if kind.places.sheet != "" && !kind.pile.known && kind.places.start == 0 {
-				command.Hint(p.stderr, fmt.Sprintf("the sheet %q is new, so it was taken for a whole one; --start%s says where it begins", kind.places.sheet, kind.places.suffix))
+			if asked.sheet != "" && !pile.known && asked.start == 0 {
+				command.Hint(p.stderr, fmt.Sprintf("the sheet %q is new, so it was taken for a whole one; --start%s says where it begins", asked.sheet, asked.suffix))
 			}
 		}
 		return nil

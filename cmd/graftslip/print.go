@@ -166,10 +166,10 @@ func (p *press) hints(issued []records.Issued, fresh bool) {
 // hintStale tells of files of this name that are not of this print.
 func (p *press) hintStale() {
 	there, _ := os.ReadDir(p.folder) // what cannot be listed is not told of
-	for _, kind := range p.kinds() {
+	for _, pile := range p.piles() {
 		for _, file := range there {
-			old := regexp.MustCompile("^" + regexp.QuoteMeta(p.name+kind.slips) + `(-\d+)?\.pdf$`).MatchString(file.Name())
-			if old && !slices.ContainsFunc(kind.pile.parts, func(part part) bool { return part.name == file.Name() }) {
+			old := regexp.MustCompile("^" + regexp.QuoteMeta(p.name+pile.suffix) + `(-\d+)?\.pdf$`).MatchString(file.Name())
+			if old && !slices.ContainsFunc(pile.parts, func(part part) bool { return part.name == file.Name() }) {
 				command.Hint(p.stderr, filepath.Join(p.folder, file.Name())+" is of an earlier print: do not print it again")
 			}
 		}

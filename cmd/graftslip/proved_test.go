@@ -25,7 +25,7 @@ func TestProvedBeforeItIsHandedOver(t *testing.T) {
 	var stderr bytes.Buffer
 	p, err := newPress(newSlipFlags(), "labels", &stderr)
 	require.NoError(t, err)
-	pieces := []piece{{batch: batch, stems: records.Range(1, 3)}}
+	pieces := []piece{{batch: batch, label: batch, stems: records.Range(1, 3)}}
 	staged, err := command.Stage(t.TempDir())
 	require.NoError(t, err)
 	defer staged.Discard()

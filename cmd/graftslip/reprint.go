@@ -131,8 +131,8 @@ func (p *press) freshName(pieces []piece) string {
 	}
 	there, _ := os.ReadDir(p.folder) // none where there is no folder yet
 	taken := func(name string) bool {
-		return slices.ContainsFunc(p.kinds(), func(k kind) bool {
-			return slices.ContainsFunc(there, func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), name+k.slips) })
+		return slices.ContainsFunc(p.piles(), func(pile *pile) bool {
+			return slices.ContainsFunc(there, func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), name+pile.suffix) })
 		})
 	}
 	numbered := name

@@ -39,7 +39,7 @@ func (p *press) printed() printed {
 		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.Sheets(p.stemPile.slips) + p.trayPile.Sheets(p.trayPile.slips),
 		StemsLeft: p.stemPile.left().String(), TraysLeft: p.trayPile.left().String(), Files: []string{},
 	}
-	for _, pile := range []pile{p.stemPile, p.trayPile} {
+	for _, pile := range p.piles() {
 		all.Files = append(all.Files, pile.paths()...)
 	}
 	return all
@@ -83,16 +83,13 @@ func (p *press) summary(w io.Writer, issued []records.Issued) error {
 // the ledger is.
 func (p *press) filesSaid() string {
 	var said strings.Builder
-	for _, kind := range []struct {
-		what  string
-		pile  pile
-		stock layouts.Stock
-	}{{"stem labels", p.stemPile, p.Stems}, {"tray cards", p.trayPile, p.Trays}} {
-		if kind.pile.slips == 0 {
+	for _, pile := range p.piles() {
+		if pile.slips == 0 {
 			continue
 		}
-		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s", kind.what, kind.pile.slips, kind.stock.Name, kind.pile.Sheets(kind.pile.slips), left(kind.pile.left(), kind.stock))
-		fmt.Fprintf(&said, "%s\n", strings.Join(kind.pile.paths(), ", "))
+		stock := pile.options.Stock
+		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s%s\n", pile.what, pile.slips, stock.Name, pile.Sheets(pile.slips),
+			left(pile.left(), stock), strings.Join(pile.paths(), ", "))
 	}
 	for _, line := range p.proofs {
 		fmt.Fprintln(&said, line)
