@@ -44,7 +44,8 @@ func (o Order) ShortPlants() int {
 // ShortWords say how many grafts find no place, what becomes of the plants that are
 // wanted, and why.
 func (o Order) ShortWords() string {
-	plants := fmt.Sprintf("the chance of %d falls from %s to %s", o.Wanted, forecast.ChanceWords(o.Take.Chance(o.Grafts, o.Wanted)), forecast.ChanceWords(o.Chance()))
+	all, left := o.Take.Chance(o.Grafts, o.Wanted), o.Chance()
+	plants := fmt.Sprintf("the chance of %d falls from %s to %s", o.Wanted, forecast.ChanceWords(all), forecast.ChanceWords(left))
 	if short := o.ShortPlants(); short > 0 {
 		plants = fmt.Sprintf("about %s short", records.Counted(short, "plant"))
 	}
@@ -108,13 +109,18 @@ func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) 
 
 // needGrafts finds the least number of grafts that gives enough plants.
 func (o *Order) needGrafts() (fault *Fault, err error) {
-	wanted := fmt.Sprintf("%s with a chance of %s", records.Counted(o.Wanted, "plant"), forecast.ChanceWords(o.Sure))
+	fault = &Fault{Row: o.Row, Column: "wanted"}
+	fault.Found = fmt.Sprintf("%s with a chance of %s", records.Counted(o.Wanted, "plant"), forecast.ChanceWords(o.Sure))
 	o.Grafts, err = o.Take.HowMany(o.Wanted, o.Sure)
 	switch {
 	case errors.Is(err, forecast.ErrNoNumber):
-		return &Fault{o.Row, "wanted", wanted, fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(o.Take.Chance(forecast.MostGrafts, o.Wanted)))}, nil
+		chance := o.Take.Chance(forecast.MostGrafts, o.Wanted)
+		fault.Expected = fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(chance))
+		return fault, nil
 	case o.Grafts > codes.MaxStem:
-		return &Fault{o.Row, "wanted", fmt.Sprintf("%s, which needs %d grafts", wanted, o.Grafts), fmt.Sprintf("an order of at most %d grafts", codes.MaxStem)}, nil
+		fault.Found += fmt.Sprintf(", which needs %d grafts", o.Grafts)
+		fault.Expected = fmt.Sprintf("an order of at most %d grafts", codes.MaxStem)
+		return fault, nil
 	}
 	return nil, err
 }

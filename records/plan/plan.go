@@ -46,9 +46,12 @@ type Plan struct {
 
 // Make plans orders. The error is Faults for orders that no number of grafts can
 // meet, all at once, else one of schedule.Make.
-func Make(ctx context.Context, orders []records.Order, histories []records.History, calendar records.Calendar, o Options) (Plan, error) {
+func Make(
+	ctx context.Context, orders []records.Order, histories []records.History, calendar records.Calendar, o Options,
+) (Plan, error) {
 	p := planner{
-		Options: o, calendar: calendar, outcomes: forecast.Outcomes(histories, calendar, o.Today), stays: records.StaysOf(histories),
+		Options: o, calendar: calendar, outcomes: forecast.Outcomes(histories, calendar, o.Today),
+		stays:    records.StaysOf(histories),
 		standing: records.Bed(histories, calendar, o.Today), toCome: records.ToCome(histories, calendar, o.Today),
 	}
 	if o.Take == 0 {
@@ -122,7 +125,8 @@ func (p *planner) limits() schedule.Limits {
 			continue
 		}
 		stay := int(tray.Until.Sub(date) / (24 * time.Hour)) // both at midnight UTC
-		l.Arriving = append(l.Arriving, schedule.Arriving{Trays: 1, Grafts: tray.Tally.Stems - tray.Tally.Unused, Day: date, Stay: max(0, stay)})
+		grafts := tray.Tally.Stems - tray.Tally.Unused
+		l.Arriving = append(l.Arriving, schedule.Arriving{Trays: 1, Grafts: grafts, Day: date, Stay: max(0, stay)})
 	}
 	return l
 }
@@ -147,7 +151,8 @@ func (p *planner) hints(plan Plan) []string {
 	trays := slices.Concat(p.standing, p.toCome)
 	for _, d := range plan.Drafts {
 		if slices.ContainsFunc(trays, func(tray records.BedTray) bool {
-			return tray.Batch.Date.Equal(d.Date) && pairOf(tray.Batch.Draft) == pairOf(d) && records.Key(tray.Batch.Source) == records.Key(d.Source)
+			b := tray.Batch.Draft
+			return b.Date.Equal(d.Date) && pairOf(b) == pairOf(d) && records.Key(b.Source) == records.Key(d.Source)
 		}) {
 			hints = append(hints, fmt.Sprintf("%s on %s: a batch of the same pair, day and source has labels already, which print would give again; name another source in row %d",
 				records.Pair(d.Variety, d.Stock), d.Date.Format(time.DateOnly), d.Row))

@@ -3,12 +3,13 @@ package forecast
 import (
 	"cmp"
 	"errors"
-	"graftslip/records"
 	"math"
 	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"graftslip/records"
 )
 
 // Trait is by what batches are told apart when their takes are compared.

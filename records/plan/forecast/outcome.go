@@ -3,11 +3,12 @@ package forecast
 import (
 	"cmp"
 	"fmt"
+	"slices"
+	"time"
+
 	"graftslip/codes"
 	"graftslip/layouts"
 	"graftslip/records"
-	"slices"
-	"time"
 )
 
 // Outcome is what became of a batch, or how long it is open.

@@ -2,11 +2,12 @@ package forecast
 
 import (
 	"fmt"
-	"graftslip/layouts"
 	"math"
 	"strconv"
 
 	"gonum.org/v1/gonum/mathext"
+
+	"graftslip/layouts"
 )
 
 // Rate is the take of a group, as it was counted and as it is expected.

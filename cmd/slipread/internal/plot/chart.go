@@ -16,9 +16,10 @@ package plot
 import (
 	"cmp"
 	"fmt"
-	"graftslip/records"
 	"io"
 	"slices"
+
+	"graftslip/records"
 )
 
 // Chart is what is drawn.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"graftslip/records"
 	"image"
 	"image/png"
 	"io"
@@ -13,6 +12,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/records"
 )
 
 const (
