@@ -1,11 +1,18 @@
 package records
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 
 	"graftslip/codes"
+	"graftslip/layouts"
 )
 
 // Line writes a record as one line of text that a person can read and that
@@ -114,4 +121,211 @@ func unescaped(text string) string {
 		b.WriteByte(text[i])
 	}
 	return b.String()
+}
+
+// ParseLine reads what Line writes, and nothing else: a part that is unknown,
+// in another place, out of the range of a manifest or at odds with the rest of
+// the line is refused, and so are control characters and line breaks. Text that
+// was taken apart on its way is put back into Unicode normalisation form C. The
+// record's Row is 0. The error is a *Problem.
+func ParseLine(text string) (Record, error) {
+	record, err := parseLine(text)
+	if err != nil {
+		const most = 60 // characters that the error repeats
+		if utf8.RuneCountInString(text) > most {
+			text = string([]rune(text)[:most]) + "…"
+		}
+		return Record{}, &Problem{Text: fmt.Sprintf("%q is no record: %v", text, err),
+			Advice: "scan the card once more, or look up the code that is printed on it"}
+	}
+	return record, nil
+}
+
+func parseLine(text string) (Record, error) {
+	if err := checkCharacters(text); err != nil {
+		return Record{}, err
+	}
+	text = norm.NFC.String(text)
+	parts := lineParts{split(text)}
+	record, err := parseHead(parts.next())
+	if err != nil {
+		return Record{}, err
+	}
+	if err := parts.counts(&record); err != nil {
+		return Record{}, err
+	}
+	if err := parts.details(&record.Batch); err != nil {
+		return Record{}, err
+	}
+	if len(parts.left) > 0 {
+		return Record{}, fmt.Errorf("the part %q is unknown or in the wrong place", parts.left[0])
+	}
+	if want := Line(record); want != text {
+		return Record{}, fmt.Errorf("it would be written %q", want)
+	}
+	return record, nil
+}
+
+// checkCharacters refuses what a manifest refuses.
+func checkCharacters(text string) error {
+	if !utf8.ValidString(text) {
+		return errors.New("it is not UTF-8")
+	}
+	for _, r := range text {
+		if r == utf8.RuneError || r > 0xFFFF || unicode.IsControl(r) || unicode.IsSpace(r) && r != ' ' ||
+			unicode.In(r, unicode.Cf, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector, unicode.Noncharacter_Code_Point) {
+			return fmt.Errorf("no record has the character %U", r)
+		}
+	}
+	return nil
+}
+
+// parseHead reads the first part: the code and the names.
+func parseHead(head string) (Record, error) {
+	first, names, _ := strings.Cut(head, " ")
+	code, err := codes.Parse(first)
+	if err != nil {
+		return Record{}, err
+	}
+	variety, stock, found := strings.Cut(names, " / ")
+	if !found {
+		return Record{}, errors.New("it does not name scion and rootstock")
+	}
+	record := Record{Code: code}
+	record.Batch.Code, record.Batch.Date = code.Whole(), code.Date()
+	if record.Batch.Variety, err = lineWords(variety, MaxName); err != nil {
+		return Record{}, err
+	}
+	record.Batch.Stock, err = lineWords(stock, MaxName)
+	return record, err
+}
+
+// lineWords reads a name or text.
+func lineWords(value string, most int) (string, error) {
+	text := unescaped(value)
+	switch {
+	case text == "":
+		return "", errors.New("a name is missing")
+	case utf8.RuneCountInString(text) > most:
+		return "", fmt.Errorf("%q has more than %d characters", text, most)
+	case strings.Join(strings.Fields(text), " ") != text:
+		return "", fmt.Errorf("%q has a space too many", text)
+	}
+	return text, nil
+}
+
+func lineStem(value string) (float64, error) {
+	diameter, err := strconv.ParseFloat(value, 64)
+	if err != nil || !IsStem(diameter) {
+		return 0, fmt.Errorf("%q is not the diameter of a stem, 1 to 60 mm", value)
+	}
+	return diameter, nil
+}
+
+// lineParts are the parts of a line that have not been read yet.
+type lineParts struct{ left []string }
+
+// split cuts a line at the semicolons that have no backslash before them. The
+// space behind them goes, too.
+func split(line string) []string {
+	var parts []string
+	from := 0
+	for i := 0; i < len(line); i++ {
+		switch line[i] {
+		case '\\':
+			i++
+		case ';':
+			parts = append(parts, strings.TrimPrefix(line[from:i], " "))
+			from = i + 1
+		}
+	}
+	return append(parts, strings.TrimPrefix(line[from:], " "))
+}
+
+// next takes the next part, "" at the end.
+func (p *lineParts) next() string {
+	if len(p.left) == 0 {
+		return ""
+	}
+	part := p.left[0]
+	p.left = p.left[1:]
+	return part
+}
+
+// take takes the next part if it has such words around a value.
+func (p *lineParts) take(before, after string) (value string, found bool) {
+	if len(p.left) == 0 {
+		return "", false
+	}
+	part := p.left[0]
+	if len(part) <= len(before)+len(after) || !strings.HasPrefix(part, before) || !strings.HasSuffix(part, after) {
+		return "", false
+	}
+	p.next()
+	return part[len(before) : len(part)-len(after)], true
+}
+
+// counts reads the grafts, how many stand in a tray, and the words about the
+// tray or stem, which must agree with them.
+func (p *lineParts) counts(record *Record) error {
+	batch := &record.Batch
+	part := p.next()
+	digits, _, _ := strings.Cut(part, " ")
+	grafts, err := strconv.Atoi(digits)
+	if err != nil || grafts < 1 || grafts > codes.MaxStem || part != Counted(grafts, "graft") {
+		return fmt.Errorf("it has %q where 1 to %d grafts belong", part, codes.MaxStem)
+	}
+	batch.Grafts = grafts
+	if len(p.left) > 0 {
+		if value, found := strings.CutSuffix(p.left[0], afterTraySize); found && strings.Trim(value, "0123456789") == "" {
+			size, err := strconv.Atoi(value)
+			if err != nil || size < 1 || size > codes.MaxStem {
+				return fmt.Errorf("a tray does not hold %q", value)
+			}
+			batch.TraySize = size
+			p.next()
+		}
+	}
+	trays, number := batch.Trays(), record.Code.Number()
+	switch kind := record.Code.Kind(); {
+	case trays > codes.MaxTray:
+		return fmt.Errorf("a batch does not stand in %d trays", trays)
+	case kind == codes.Tray && number > trays, kind == codes.Stem && number > grafts:
+		return fmt.Errorf("it has the code of %v %d, and %s in %s", kind, number, Counted(grafts, "graft"), Counted(trays, "tray"))
+	}
+	if words := record.unitWords(); words != "" {
+		if part := p.next(); part != words {
+			return fmt.Errorf("it has %q where its code and numbers say %q", part, words)
+		}
+	}
+	return nil
+}
+
+// details reads what may be left out.
+func (p *lineParts) details(batch *Batch) error {
+	var faults []error
+	text := func(before string) (words string) {
+		if value, found := p.take(before, ""); found {
+			var err error
+			words, err = lineWords(value, MaxText)
+			faults = append(faults, err)
+		}
+		return words
+	}
+	batch.Source = text(beforeSource)
+	batch.Grafter = text(beforeGrafter)
+	if value, found := p.take(beforeStem, afterStem); found {
+		var err error
+		batch.Stem, err = lineStem(value)
+		faults = append(faults, err)
+	}
+	for _, wrap := range layouts.Wraps() {
+		if len(p.left) > 0 && p.left[0] == wrap.String() {
+			batch.Wrap = wrap
+			p.next()
+			break
+		}
+	}
+	batch.Note = text(beforeNote)
+	return cmp.Or(faults...)
 }

@@ -23,11 +23,8 @@ const (
 
 // isDraftColumn reports whether setCell reads a column.
 func isDraftColumn(name string) bool {
-	switch name {
-	case columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem, columnGrafter, columnWrap, columnNote:
-		return true
-	}
-	return false
+	return slices.Contains([]string{columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem,
+		columnGrafter, columnWrap, columnNote}, name)
 }
 
 // header is the row of column names.
