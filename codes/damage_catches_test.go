@@ -14,7 +14,7 @@ import (
 	"graftslip/codes"
 )
 
-var update = flag.Bool("update", false, "rewrite the table of what is caught in ../README.md")
+var update = flag.Bool("update", false, "rewrite the table of what is caught in README.md")
 
 const trials = 1000 // of each kind of damage
 
@@ -165,8 +165,8 @@ func catches(t testing.TB) string {
 			alone.one, alone.oneWrong, alone.right, alone.wrong, held.one, held.oneWrong, held.right, held.wrong)
 	}
 	b.WriteString(`
-*Refused*: by the check digits, the length or a sign that is no digit. *Alone*: among all codes with the fewest faults, without a ledger; *ledger*: among those
-that were given. *Only one*: there was no other. *First wrong*: so often the first one misleads who takes it unasked. Two wrong digits that make a valid code are
+*Refused*: by the check digits, the length, or a sign that is not a digit. *Alone*: among all codes with the fewest faults, without a ledger; *ledger*: among the
+codes that were given. *Only one*: no other fits. *First wrong*: how often taking the first without a look misleads. Two wrong digits that make a valid code are
 not caught: they are read as that code, and nothing else is tried.
 `)
 	return b.String()
@@ -175,10 +175,10 @@ not caught: they are read as that code, and nothing else is tried.
 // thousands writes a number from 1,000 to 999,999.
 func thousands(n int) string { return fmt.Sprintf("%d,%03d", n/1000, n%1000) }
 
-// The table in the README is what comes out.
+// The table in README.md of this folder is what comes out.
 func TestCatches(t *testing.T) {
 	const (
-		readme = "../README.md"
+		readme = "README.md"
 		begin  = "<!-- catches -->\n"
 		end    = "<!-- /catches -->"
 	)

@@ -36,7 +36,7 @@ func TestPlanDemo(t *testing.T) {
 	run(session, "print", "../../testdata/demo/session.csv")
 	said := run(session.AddDate(0, 0, 12), "plan", "../../testdata/demo/orders.csv",
 		"--take", "70%", "--bed", "40", "--a-day", "200", "--off", "sat,sun", "--spare", "5%", "--nursery", "Hazel Dial Grafts")
-	readme, err := os.ReadFile("../../README.md")
+	readme, err := os.ReadFile("README.md")
 	require.NoError(t, err)
 	require.Contains(t, string(readme), said, "the README shows another plan:\n%s", said)
 

@@ -17,7 +17,7 @@ import (
 // What README shows of the mist bed is what the program says, on day 21 of the
 // demo.
 func TestReadmeAtTheMistBed(t *testing.T) {
-	readme, err := os.ReadFile("../../README.md")
+	readme, err := os.ReadFile("README.md")
 	require.NoError(t, err)
 	_, section, found := strings.Cut(string(readme), "\n## At the mist bed\n")
 	require.True(t, found)

@@ -125,12 +125,12 @@ func measure(ctx context.Context, o options, camera camera, stdout, stderr io.Wr
 		return err
 	}
 	if o.update {
-		found, err := update("README.md", text)
+		found, err := update(manual, text)
 		if err != nil {
 			return err
 		}
 		if !found {
-			fmt.Fprintf(stderr, "README.md has no lines %q and %q; it stays as it is.\n", strings.TrimSpace(opening), strings.TrimSpace(closing))
+			fmt.Fprintf(stderr, "%s has no lines %q and %q; it stays as it is.\n", manual, strings.TrimSpace(opening), strings.TrimSpace(closing))
 		}
 	}
 	return failure

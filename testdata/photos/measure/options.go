@@ -38,7 +38,7 @@ func parse(args []string, kinds []photos.Kind, usage io.Writer) (options, error)
 	flags.BoolVar(&o.trays, "trays", false, "trays with 12, 30 and 65 codes at 12 megapixels as well")
 	flags.IntVar(&o.empty, "empty", 0, "how many photographs without a code slipread is given as well")
 	flags.StringVar(&o.keep, "keep", "", "keep the photographs in this folder, with a truth.json")
-	flags.BoolVar(&o.update, "update", false, "rewrite the tables of README.md")
+	flags.BoolVar(&o.update, "update", false, "rewrite the tables of codes/scan/README.md")
 	flags.BoolVar(&o.timing, "timing", false, "measure times at 12 megapixels, and the memory of slipread")
 	err := flags.Parse(args)
 	if err == nil && flags.NArg() > 0 {

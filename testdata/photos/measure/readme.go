@@ -6,8 +6,9 @@ import (
 	"strings"
 )
 
-// The lines between which README.md has the tables.
+// manual has the tables, between two lines.
 const (
+	manual  = "codes/scan/README.md"
 	opening = "<!-- photographs -->\n"
 	closing = "<!-- /photographs -->\n"
 )
