@@ -128,7 +128,7 @@ func (s *Settings) daysByName(prefix string, value any) (map[string]records.Days
 		}
 		for other := range all {
 			if records.Key(other) == records.Key(name) {
-				return nil, &SettingsError{s.Path, fmt.Sprintf("%s and %s are one name", named(prefix, other), place), "letter case and spaces do not matter: make one table of both"}
+				return nil, s.wrong(fmt.Sprintf("%s and %s are one name", named(prefix, other), place), "letter case and spaces do not matter: make one table of both")
 			}
 		}
 		var err error
@@ -153,10 +153,10 @@ func (s *Settings) days(place string, table map[string]any) (records.Days, error
 		}
 		number, whole := table[key].(int64)
 		if !whole {
-			return d, &SettingsError{s.Path, fmt.Sprintf("%s.%s is no whole number", place, key), fmt.Sprintf("write %s = %d, without quotation marks", key, *day(&usual, key))}
+			return d, s.wrong(fmt.Sprintf("%s.%s is no whole number", place, key), fmt.Sprintf("write %s = %d, without quotation marks", key, *day(&usual, key)))
 		}
 		if number < 1 || number > mostDays {
-			return d, &SettingsError{s.Path, fmt.Sprintf("%s.%s = %d: days are from 1 to %d", place, key, number, mostDays), "give it another value, or take the line out"}
+			return d, s.wrong(fmt.Sprintf("%s.%s = %d: days are from 1 to %d", place, key, number, mostDays), "give it another value, or take the line out")
 		}
 		*kept = int(number)
 	}
@@ -164,5 +164,5 @@ func (s *Settings) days(place string, table map[string]any) (records.Days, error
 }
 
 func (s *Settings) noDays(problem string) error {
-	return &SettingsError{s.Path, problem, "days are " + strings.Join(dayNames(), ", ") + `, in the tables [days], [days.stock."Marlpit Hedge"], [days.variety."Amber Weathercock"]`}
+	return s.wrong(problem, "days are "+strings.Join(dayNames(), ", ")+`, in the tables [days], [days.stock."Marlpit Hedge"], [days.variety."Amber Weathercock"]`)
 }

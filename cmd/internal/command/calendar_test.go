@@ -78,7 +78,7 @@ func TestCalendarWithFaults(t *testing.T) {
 			path := settingsWith(t, row.file)
 			_, err := LoadCalendar()
 			require.ErrorContains(t, err, "settings "+path+": "+row.want)
-			var fault *SettingsError
+			var fault *records.Problem
 			require.ErrorAs(t, err, &fault)
 			require.Contains(t, fault.Hint(), row.advice)
 		})

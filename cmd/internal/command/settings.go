@@ -43,20 +43,14 @@ func Variable(setting string) string {
 	return "GRAFTSLIP_" + strings.ToUpper(strings.ReplaceAll(setting, "-", "_"))
 }
 
-// SettingsError says what is wrong with the settings file.
-type SettingsError struct {
-	Path, Problem string
-	Advice        string
+// wrong says what is wrong with the settings file, and what to do.
+func (s *Settings) wrong(problem, advice string) error {
+	return &records.Problem{Text: "settings " + s.Path + ": " + problem, Advice: advice}
 }
-
-func (e *SettingsError) Error() string { return "settings " + e.Path + ": " + e.Problem }
-
-// Hint says what to do.
-func (e *SettingsError) Hint() string { return e.Advice }
 
 // LoadSettings reads the settings file: the one that the environment names,
 // which must be there, else graftslip/settings.toml in the user's folder for
-// settings. The error is a *SettingsError.
+// settings. The error is a *records.Problem.
 func LoadSettings() (*Settings, error) {
 	s := &Settings{Path: os.Getenv(SettingsVariable)}
 	named := s.Path != ""
@@ -74,7 +68,7 @@ func LoadSettings() (*Settings, error) {
 		return s, nil
 	}
 	if err != nil {
-		return nil, &SettingsError{s.Path, "it cannot be read: " + cause(err).Error(), "mend it, or name another file with " + SettingsVariable}
+		return nil, s.wrong("it cannot be read: "+cause(err).Error(), "mend it, or name another file with "+SettingsVariable)
 	}
 	return s, s.parse(string(text))
 }
@@ -87,7 +81,7 @@ func (s *Settings) parse(text string) error {
 		if errors.As(err, &syntax) {
 			problem = fmt.Sprintf("line %d: %s", syntax.Position.Line, syntax.Message)
 		}
-		return &SettingsError{s.Path, problem, `a setting is written dpi = 300 or nursery = "Hazel Dial Grafts"`}
+		return s.wrong(problem, `a setting is written dpi = 300 or nursery = "Hazel Dial Grafts"`)
 	}
 	if days, has := file["days"]; has {
 		if err := s.parseDays(days); err != nil {
@@ -103,13 +97,13 @@ func (s *Settings) parse(text string) error {
 	}
 	tables, ok := printers.(map[string]any)
 	if !ok {
-		return &SettingsError{s.Path, "printers is no table", "a printer is a table of its own: [printers.office]"}
+		return s.wrong("printers is no table", "a printer is a table of its own: [printers.office]")
 	}
 	s.printers = map[string]map[string]string{}
 	for _, name := range slices.Sorted(maps.Keys(tables)) {
 		table, ok := tables[name].(map[string]any)
 		if !ok {
-			return &SettingsError{s.Path, fmt.Sprintf("printers.%s is no table", name), "a printer is a table of its own: [printers.office]"}
+			return s.wrong(fmt.Sprintf("printers.%s is no table", name), "a printer is a table of its own: [printers.office]")
 		}
 		if s.printers[name], err = s.known("printers."+name+".", table, printerNames()); err != nil {
 			return err
@@ -128,15 +122,15 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 			if prefix == "" {
 				advice += ", and the tables [days] and such as [printers.office]"
 			}
-			return nil, &SettingsError{s.Path, fmt.Sprintf("there is no setting %q", prefix+key), advice}
+			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}
 		switch value := table[key].(type) {
 		case string, bool, int64, float64:
 			texts[key] = fmt.Sprint(value)
 		case map[string]any:
-			return nil, &SettingsError{s.Path, fmt.Sprintf("%s is no table of settings", prefix+key), "a printer is a table of its own: [printers.office]"}
+			return nil, s.wrong(fmt.Sprintf("%s is no table of settings", prefix+key), "a printer is a table of its own: [printers.office]")
 		default:
-			return nil, &SettingsError{s.Path, fmt.Sprintf("%s has a value of a kind that no setting has", prefix+key), `values are texts, numbers, true and false`}
+			return nil, s.wrong(fmt.Sprintf("%s has a value of a kind that no setting has", prefix+key), `values are texts, numbers, true and false`)
 		}
 	}
 	return texts, nil
@@ -188,7 +182,7 @@ func (s *Settings) Apply(flags *pflag.FlagSet) (origins map[string]string, err e
 				value = s.file(value)
 			}
 			if err := flag.Value.Set(value); err != nil {
-				return nil, &SettingsError{s.Path, fmt.Sprintf("%s = %s: %v", name, value, err), adviceOn(err)}
+				return nil, s.wrong(fmt.Sprintf("%s = %s: %v", name, value, err), adviceOn(err))
 			}
 		}
 	}
@@ -216,7 +210,7 @@ func (s *Settings) applyPrinter(flags *pflag.FlagSet, origins map[string]string)
 		}
 		origins[key] = fmt.Sprintf("%s, [printers.%s]", s.Path, name)
 		if err := flag.Value.Set(value); err != nil {
-			return &SettingsError{s.Path, fmt.Sprintf("printers.%s.%s = %s: %v", name, key, value, err), adviceOn(err)}
+			return s.wrong(fmt.Sprintf("printers.%s.%s = %s: %v", name, key, value, err), adviceOn(err))
 		}
 	}
 	return nil
