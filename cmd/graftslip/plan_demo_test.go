@@ -17,7 +17,7 @@ import (
 	"graftslip/testdata/outside"
 )
 
-// The README shows a plan of the demo orders as the program makes it twelve days
+// README.md shows a plan of the demo orders as the program makes it twelve days
 // after the demo session, and the sheet of its last day. With -update the picture
 // is written anew.
 func TestPlanDemo(t *testing.T) {
@@ -38,7 +38,7 @@ func TestPlanDemo(t *testing.T) {
 		"--take", "70%", "--bed", "40", "--a-day", "200", "--off", "sat,sun", "--spare", "5%", "--nursery", "Hazel Dial Grafts")
 	readme, err := os.ReadFile("README.md")
 	require.NoError(t, err)
-	require.Contains(t, string(readme), said, "the README shows another plan:\n%s", said)
+	require.Contains(t, string(readme), said, "README.md shows another plan:\n%s", said)
 
 	drawn, err := exec.Command(pdftoppm, "-r", "80", "-f", "4", "-l", "4", "-gray", "-png", filepath.Join(folder, "orders-sessions.pdf")).Output()
 	require.NoError(t, err)

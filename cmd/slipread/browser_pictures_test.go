@@ -20,10 +20,10 @@ import (
 	"graftslip/testdata/browser"
 )
 
-// TestBrowserPictures takes the pictures of README, with -update only.
+// TestBrowserPictures takes the pictures of the manuals, with -update only.
 func TestBrowserPictures(t *testing.T) {
 	if !*update {
-		t.Skip("with -update it takes the pictures of README")
+		t.Skip("with -update it takes the pictures of the manuals")
 	}
 	settings := filepath.Join(t.TempDir(), "settings.toml")
 	require.NoError(t, os.WriteFile(settings, nil, 0o600))

@@ -1,5 +1,5 @@
 // Corpus writes the photographs that are kept beside package scan, whose tests
-// read them, and the sheet of all kinds that DEVELOPERS.md shows. It is called
+// read them, and the sheet of all kinds that codes/scan/README.md shows. It is called
 // where go.mod is.
 //
 //	go run ./testdata/photos/corpus          writes codes/scan/testdata/photographs
