@@ -250,7 +250,7 @@ func TestDatesOnSlips(t *testing.T) {
 		o.Dates = form
 		says := texts(designed(t, batch, o, 1))
 		require.Contains(t, says, "Grafted "+want[0])
-		require.Contains(t, says, "Look for new growth from "+want[1])
+		require.Contains(t, says, "Check for new growth from "+want[1])
 		require.Equal(t, form == records.DateDay, strings.Contains(says, "2026-11-25"))
 	}
 }

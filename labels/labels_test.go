@@ -78,7 +78,7 @@ func TestTrayCardSays(t *testing.T) {
 	require.NoError(t, err)
 	says := texts(slip)
 	for _, want := range []string{"/ Rosa multiflora", "Tray 2 of 2", "stems 21–40", code.String(), "Grafted 2026-11-25 by IV", "Source: House bed 2",
-		"Look for new growth from 2026-12-16", "Note: shade at first", "Date|Alive|Growing|Dead|Initials"} {
+		"Check for new growth from 2026-12-16", "Note: shade at first", "Date|Alive|Growing|Dead|Initials"} {
 		require.Contains(t, says, want)
 	}
 	require.Equal(t, code.Compact(), slip.Symbols[0].Text)

@@ -25,7 +25,7 @@ type Options struct {
 	Link       string           // address of the phone page, as ParseLink returns it; for CardLink
 	Nursery    string           // stands on tray cards; may be empty
 	Dates      records.DateForm // how dates are written
-	Calendar   records.Calendar // says from which day to look for new growth
+	Calendar   records.Calendar // says from which day to check for new growth
 }
 
 // Check finds what cannot be set of that which stands on the cards of every

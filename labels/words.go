@@ -40,7 +40,7 @@ func English() Words {
 		Grafted:   "Grafted %s",
 		GraftedBy: "Grafted %s by %s",
 		Source:    "Source: %s",
-		LookFrom:  "Look for new growth from %s",
+		LookFrom:  "Check for new growth from %s",
 		Note:      "Note: %s",
 		Pen:       [5]string{"Date", "Alive", "Growing", "Dead", "Initials"},
 		Session:   englishSession(),

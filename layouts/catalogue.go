@@ -79,7 +79,7 @@ func Lookup(name string) (Stock, error) {
 		}
 	}
 	unknown := &Error{fmt.Sprintf("there is no label stock %q", name),
-		"graftslip stocks lists the names; a roll or card of any size is strip-25x180, strip-1x7in or card-90x140"}
+		"graftslip label-stock lists the names; a roll or card of any size is strip-25x180, strip-1x7in or card-90x140"}
 	parts := regexp.MustCompile(`^(strip|card)-([0-9.]{1,9})x([0-9.]{1,9})(in)?$`).FindStringSubmatch(name)
 	if parts == nil {
 		return Stock{}, unknown

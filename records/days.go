@@ -7,7 +7,7 @@ import (
 
 // Days are the days after which something is due. Zero means the value of UsualDays.
 type Days struct {
-	Look     int // from grafting to the first look for new growth
+	Look     int // from grafting to the first check for new growth
 	Again    int // from one look to the next
 	Harden   int // of hardening off, from leaving the mist
 	Flush    int // from grafting to the first look for a full flush of the new top
@@ -49,7 +49,7 @@ func named(days map[string]Days, name string) Days {
 	return Days{}
 }
 
-// LookFrom returns the day, at midnight UTC, of a batch's first look for new growth.
+// LookFrom returns the day, at midnight UTC, of a batch's first check for new growth.
 func (c Calendar) LookFrom(b Batch) time.Time {
 	return b.Date.AddDate(0, 0, c.For(b.Variety, b.Stock).Look)
 }

@@ -17,20 +17,20 @@ const (
 	LookForGrowth Task = iota + 1 // is there new growth?
 	LookAgain                     // there is: on more than half by now?
 	HardenOff                     // take it out of the mist
-	LookForFlush                  // has the new top flushed and flowered?
-	Unwrap                        // it has: take off the wrap
+	LookForFlush                  // has the new top made a full flush?
+	RemoveTie                     // it has: take off the wrap
 	Ask                           // nothing was seen for long: is it still there?
 )
 
 // String returns the task in words.
 func (t Task) String() string {
-	return [...]string{"nothing", "look for new growth", "look whether most grows", "harden off",
-		"look whether the new top has flushed and flowered", "unwrap", "see whether it is still there"}[t]
+	return [...]string{"nothing", "check for new growth", "check whether most are growing", "harden off",
+		"check for a full flush", "remove the tie", "check whether it is still there"}[t]
 }
 
 // Word names the task in one word, for programs.
 func (t Task) Word() string {
-	return [...]string{"none", "look", "look-again", "harden-off", "look-for-flush", "unwrap", "ask"}[t]
+	return [...]string{"none", "look", "look-again", "harden-off", "look-for-flush", "remove-tie", "ask"}[t]
 }
 
 // Due is a task for one tray, or for a batch without trays.
@@ -111,7 +111,7 @@ func (h History) underMist(due *Due, days Days) {
 	switch {
 	case t.mostGrow():
 		due.Task, due.From = HardenOff, h.since(due.Unit, Tally.mostGrow)
-		due.Reason = fmt.Sprintf("new growth on %d of %d, which is most", t.Growing, t.Alive)
+		due.Reason = fmt.Sprintf("new growth on %d of %d, more than half", t.Growing, t.Alive)
 	case t.Growing > 0:
 		if !looked {
 			look = h.since(due.Unit, func(t Tally) bool { return t.Growing > 0 })
@@ -130,7 +130,7 @@ func (h History) underMist(due *Due, days Days) {
 // growingOn sets the task of a unit that is out of the mist and wrapped.
 func (h History) growingOn(due *Due, days Days) {
 	if day, flushed := h.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
-		due.Task, due.From, due.Reason = Unwrap, day, "the new top has flushed and flowered"
+		due.Task, due.From, due.Reason = RemoveTie, day, "the new top has made a full flush"
 		return
 	}
 	first := h.Batch.Date.AddDate(0, 0, days.Flush)

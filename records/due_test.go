@@ -19,7 +19,7 @@ func flushed(part part, day int) line {
 }
 
 func unwrapped(part part, day int) line {
-	return line{part: part, day: day, Moves: records.Moves{Unwrapped: true}}
+	return line{part: part, day: day, Moves: records.Moves{TieRemoved: true}}
 }
 
 func grew(part part, day, n int) line { return line{part: part, day: day, Counts: growing(n)} }
@@ -57,12 +57,12 @@ func TestDue(t *testing.T) {
 		{"and again before it", []line{grew(-1, 12, 2), grew(-1, 15, 3)}, 15, records.LookAgain, 19, "new growth on 3 of 20 so far"},
 		{"none grew in between", []line{grew(-1, 12, 2), grew(-1, 14, 0), grew(-1, 15, 3)}, 15, records.LookAgain, 22, "new growth on 3 of 20 so far"},
 		{"a stem that grows", []line{grew(5, 23, 1)}, 23, records.LookAgain, 30, "new growth on 1 of 20 so far"},
-		{"most grow", []line{grew(-1, 21, 3), grew(-1, 28, 11)}, 28, records.HardenOff, 28, "new growth on 11 of 20, which is most"},
-		{"most of those that live", []line{grew(-1, 21, 10), {part: -1, day: 30, Counts: alive(19)}}, 30, records.HardenOff, 30, "new growth on 10 of 19, which is most"},
-		{"since it was most without a break", []line{grew(-1, 21, 12), grew(-1, 22, 9), grew(-1, 24, 11), grew(-1, 29, 15)}, 29, records.HardenOff, 24, "new growth on 15 of 20, which is most"},
-		{"most, by stems", []line{{part: -1, day: 20, Counts: alive(3)}, grew(5, 23, 1), grew(6, 24, 1), grew(7, 25, 1)}, 25, records.HardenOff, 24, "new growth on 3 of 3, which is most"},
-		{"most grew too early to look", []line{grew(-1, 9, 15)}, 9, records.HardenOff, 9, "new growth on 15 of 20, which is most"},
-		{"of the whole batch, so of the tray", []line{grew(0, 22, 35)}, 22, records.HardenOff, 22, "new growth on 15 of 20, which is most"},
+		{"most grow", []line{grew(-1, 21, 3), grew(-1, 28, 11)}, 28, records.HardenOff, 28, "new growth on 11 of 20, more than half"},
+		{"most of those that live", []line{grew(-1, 21, 10), {part: -1, day: 30, Counts: alive(19)}}, 30, records.HardenOff, 30, "new growth on 10 of 19, more than half"},
+		{"since it was most without a break", []line{grew(-1, 21, 12), grew(-1, 22, 9), grew(-1, 24, 11), grew(-1, 29, 15)}, 29, records.HardenOff, 24, "new growth on 15 of 20, more than half"},
+		{"most, by stems", []line{{part: -1, day: 20, Counts: alive(3)}, grew(5, 23, 1), grew(6, 24, 1), grew(7, 25, 1)}, 25, records.HardenOff, 24, "new growth on 3 of 3, more than half"},
+		{"most grew too early to look", []line{grew(-1, 9, 15)}, 9, records.HardenOff, 9, "new growth on 15 of 20, more than half"},
+		{"of the whole batch, so of the tray", []line{grew(0, 22, 35)}, 22, records.HardenOff, 22, "new growth on 15 of 20, more than half"},
 		{"hardening off: the flush comes next", []line{grew(-1, 28, 11), out(-1, 30)}, 43, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"with the whole batch", []line{out(0, 30)}, 43, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"hardened off", []line{out(-1, 30)}, 44, records.LookForFlush, 84, "day 84, and hardened off"},
@@ -74,9 +74,9 @@ func TestDue(t *testing.T) {
 		{"any count is a look at the flush", []line{out(-1, 30), {part: -1, day: 84, Counts: alive(20)}}, 84, records.LookForFlush, 91, "it had not on 2027-02-17"},
 		{"a sale is none of it", []line{out(-1, 30), {part: -1, day: 84, Moves: sold(1)}}, 84, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"weekly", []line{out(-1, 30), note(-1, 84), note(-1, 95)}, 95, records.LookForFlush, 102, "it had not on 2027-02-28"},
-		{"flushed", []line{out(-1, 30), flushed(-1, 90)}, 95, records.Unwrap, 90, "the new top has flushed and flowered"},
-		{"flushed while it hardens off", []line{out(-1, 30), flushed(-1, 33)}, 33, records.Unwrap, 33, "the new top has flushed and flowered"},
-		{"flushed without a word of the mist", []line{flushed(-1, 33)}, 33, records.Unwrap, 33, "the new top has flushed and flowered"},
+		{"flushed", []line{out(-1, 30), flushed(-1, 90)}, 95, records.RemoveTie, 90, "the new top has made a full flush"},
+		{"flushed while it hardens off", []line{out(-1, 30), flushed(-1, 33)}, 33, records.RemoveTie, 33, "the new top has made a full flush"},
+		{"flushed without a word of the mist", []line{flushed(-1, 33)}, 33, records.RemoveTie, 33, "the new top has made a full flush"},
 		{"unwrapped: nothing more", []line{out(-1, 30), flushed(-1, 90), unwrapped(-1, 95)}, 300, none, 0, ""},
 		{"unwrapped with the batch", []line{unwrapped(0, 95)}, 300, none, 0, ""},
 		{"a stem that was unwrapped is not the tray", []line{unwrapped(5, 33), out(6, 33)}, 33, records.LookForGrowth, 21, "day 21 under mist"},
@@ -84,7 +84,7 @@ func TestDue(t *testing.T) {
 		{"all sold with the batch", []line{{part: 0, day: 30, Moves: sold(40)}}, 300, none, 0, ""},
 		{"the question comes first, once it is due and later than the task's day", []line{out(-1, 30)}, 90, records.Ask, 90, "nothing was entered since 2026-12-25"},
 		{"on the same day the task comes first", []line{out(-1, 24)}, 84, records.LookForFlush, 84, "day 84, and hardened off"},
-		{"labels told unused: of the others it is most", []line{grew(-1, 21, 10), {part: -1, day: 30, Moves: unused(1)}}, 30, records.HardenOff, 30, "new growth on 10 of 19, which is most"},
+		{"labels told unused: of the others it is most", []line{grew(-1, 21, 10), {part: -1, day: 30, Moves: unused(1)}}, 30, records.HardenOff, 30, "new growth on 10 of 19, more than half"},
 		{"not the day before", []line{out(-1, 30)}, 89, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"an entry of a stem of it answers it", []line{out(-1, 30), note(5, 60)}, 90, records.LookForFlush, 84, "day 84, and hardened off"},
 		{"an entry of the batch, too", []line{out(-1, 30), note(0, 60)}, 90, records.LookForFlush, 84, "day 84, and hardened off"},

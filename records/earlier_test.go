@@ -76,7 +76,7 @@ func enoughByItself(b records.Batch, entries []records.Entry, o records.Entry) i
 		return 0
 	}
 	for _, entry := range slices.Backward(seenInOrder(entries)) {
-		if !corrected[entry.Number] && !entry.Withdraws() && contradicts(entry) {
+		if !corrected[entry.Number] && !entry.Undoes() && contradicts(entry) {
 			return entry.Number
 		}
 	}

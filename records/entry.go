@@ -52,9 +52,9 @@ type Counts struct {
 
 // Moves are what was done with a unit, or reached by it.
 type Moves struct {
-	OutOfMist bool // taken from under the mist, to harden off
-	Flushed   bool // the new top has flushed and flowered
-	Unwrapped bool // the wrap was taken off: the plant is finished
+	OutOfMist  bool // taken from under the mist, to harden off
+	Flushed    bool // the new top has made a full flush
+	TieRemoved bool // the wrap was taken off: the plant is finished
 	// How many stems left: living ones sold, planted, or thrown away (culled),
 	// and labels of which no graft was made (unused).
 	Sold, Planted, Culled, Unused int
@@ -87,8 +87,8 @@ func (e Entry) Counted() bool { return e.Counts != Counts{} }
 // Empty reports whether an entry says nothing.
 func (e Entry) Empty() bool { return !e.Counted() && e.Moves == Moves{} && e.Note == "" }
 
-// Withdraws reports whether an entry withdraws another.
-func (e Entry) Withdraws() bool { return e.Corrects != 0 && e.Empty() }
+// Undoes reports whether an entry withdraws another.
+func (e Entry) Undoes() bool { return e.Corrects != 0 && e.Empty() }
 
 // Day is the calendar day on which it was seen, at midnight UTC.
 func (e Entry) Day() time.Time { return Midnight(e.At) }
@@ -110,7 +110,7 @@ const (
 	Dead
 	OutOfMist
 	Flushed
-	Unwrapped
+	TieRemoved
 	Sold
 	Planted
 	Culled
@@ -120,7 +120,7 @@ const (
 
 // String returns the word by which a field is entered: "alive", "out-of-mist".
 func (f Field) String() string {
-	return [...]string{"alive", "growing", "rooted", "dead", "out-of-mist", "flushed", "unwrapped", "sold", "planted", "culled", "unused"}[f]
+	return [...]string{"alive", "growing", "rooted", "dead", "out-of-mist", "flushed", "tie-removed", "sold", "planted", "culled", "unused"}[f]
 }
 
 // IsCount reports whether a field is how many were seen so.
@@ -128,12 +128,12 @@ func (f Field) IsCount() bool { return f <= Dead }
 
 // IsState reports whether a field is what a unit has reached, without a number. What is
 // neither a count nor a state is how many left.
-func (f Field) IsState() bool { return OutOfMist <= f && f <= Unwrapped }
+func (f Field) IsState() bool { return OutOfMist <= f && f <= TieRemoved }
 
 // at is where an entry holds a field: a *Count, a *bool for a state, or an *int.
 func (e *Entry) at(f Field) any {
 	return [...]any{
-		&e.Alive, &e.Growing, &e.Rooted, &e.Dead, &e.OutOfMist, &e.Flushed, &e.Unwrapped, &e.Sold, &e.Planted, &e.Culled, &e.Unused,
+		&e.Alive, &e.Growing, &e.Rooted, &e.Dead, &e.OutOfMist, &e.Flushed, &e.TieRemoved, &e.Sold, &e.Planted, &e.Culled, &e.Unused,
 	}[f]
 }
 
@@ -168,8 +168,8 @@ func (e *Entry) Say(f Field, n int) {
 // Words say what an entry says, in one line: "34 alive, 12 growing, 2 dead; out
 // of mist; 3 sold; note soft".
 func (e Entry) Words() string {
-	if e.Withdraws() {
-		return fmt.Sprintf("withdraws entry %d", e.Corrects)
+	if e.Undoes() {
+		return fmt.Sprintf("undoes entry %d", e.Corrects)
 	}
 	var counts, others []string
 	for field := range NumFields {
@@ -179,7 +179,7 @@ func (e Entry) Words() string {
 		case field.IsCount():
 			counts = append(counts, fmt.Sprintf("%d %v", n, field))
 		case field == Flushed:
-			others = append(others, "flushed and flowered")
+			others = append(others, "made a full flush")
 		case field.IsState():
 			others = append(others, strings.ReplaceAll(field.String(), "-", " "))
 		default:

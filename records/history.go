@@ -34,7 +34,7 @@ func standing(entries []Entry) []Entry {
 	}
 	var valid []Entry
 	for _, entry := range entries {
-		if !entry.Withdraws() && (entry.Number == 0 || !corrected[entry.Number]) {
+		if !entry.Undoes() && (entry.Number == 0 || !corrected[entry.Number]) {
 			valid = append(valid, entry)
 		}
 	}
@@ -87,8 +87,8 @@ type HistoryEntry struct {
 	// CorrectedBy is the number of the entry that took its place or withdrew
 	// it, 0 while it stands.
 	CorrectedBy int
-	// Withdrawn reports that that entry only withdrew it.
-	Withdrawn bool
+	// Undone reports that that entry only withdrew it.
+	Undone bool
 }
 
 // Entries lists what was entered about a unit and what it is part of, and about
@@ -104,7 +104,7 @@ func (h History) Entries(unit codes.Code) []HistoryEntry {
 	for _, entry := range h.entries {
 		if h.touches(unit, entry.Unit) {
 			by := correctedBy[entry.Number]
-			entries = append(entries, HistoryEntry{entry, by.Number, by.Withdraws()})
+			entries = append(entries, HistoryEntry{entry, by.Number, by.Undoes()})
 		}
 	}
 	slices.SortStableFunc(entries, func(a, b HistoryEntry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
@@ -194,7 +194,7 @@ func (e *EntryError) Error() string {
 func (e *EntryError) Hint() string {
 	switch {
 	case e.Earlier.Number != 0:
-		return fmt.Sprintf("count again; if the earlier entry is wrong, correct or withdraw entry %d", e.Earlier.Number)
+		return fmt.Sprintf("count again; if the earlier entry is wrong, correct or undo entry %d", e.Earlier.Number)
 	case e.Contradicts:
 		return "count again; the dead are all since sticking, and those that left stay gone"
 	}
@@ -255,12 +255,12 @@ func (h History) corrected(o Entry) (time.Time, error) {
 	for _, entry := range h.Entries(h.Batch.Code) {
 		switch {
 		case entry.Number != o.Corrects:
-		case entry.Withdrawn:
-			return time.Time{}, o.wrong("enter anew what was seen", "entry %d was withdrawn by entry %d already", o.Corrects, entry.CorrectedBy)
+		case entry.Undone:
+			return time.Time{}, o.wrong("enter anew what was seen", "entry %d was undone by entry %d already", o.Corrects, entry.CorrectedBy)
 		case entry.CorrectedBy != 0:
 			return time.Time{}, o.wrong("correct that one", "entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy)
-		case entry.Withdraws():
-			return time.Time{}, o.wrong("enter anew what was seen", "entry %d only withdraws another", o.Corrects)
+		case entry.Undoes():
+			return time.Time{}, o.wrong("enter anew what was seen", "entry %d only undoes another", o.Corrects)
 		default:
 			return entry.At, nil
 		}

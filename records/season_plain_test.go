@@ -130,7 +130,7 @@ func (p plainTray) due(today, livingInBatch int) (task string, from int) {
 	ask := seen + p.days.question
 	switch {
 	case flushed >= 0:
-		task, from = "unwrap", flushed
+		task, from = "remove-tie", flushed
 	case out >= 0:
 		start := max(p.grafted+p.days.flush, out+p.days.harden)
 		task, from = "look-for-flush", start

@@ -66,7 +66,7 @@ func (b *bench) act(t *testing.T, task string, today, tray int, random *rand.Ran
 		default:
 			j = b.counted(seen, tray, random)
 		}
-	case "unwrap":
+	case "remove-tie":
 		j.bare = true
 	}
 	b.enter(t, j)
@@ -164,7 +164,7 @@ func TestSeason(t *testing.T) {
 		entries += len(b.entries)
 	}
 	t.Logf("%d entries, tasks done: %v", entries, tasks)
-	for _, task := range []string{"look", "look-again", "harden-off", "look-for-flush", "unwrap", "ask"} {
+	for _, task := range []string{"look", "look-again", "harden-off", "look-for-flush", "remove-tie", "ask"} {
 		require.Greater(t, tasks[task], 10, task)
 	}
 }

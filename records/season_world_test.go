@@ -121,7 +121,7 @@ func (b *bench) enter(t *testing.T, j jot) {
 	t.Helper()
 	b.number++
 	j.number = b.number
-	o := records.Entry{Unit: b.batch.Code, Moves: records.Moves{OutOfMist: j.out, Flushed: j.flushed, Unwrapped: j.bare, Sold: j.sold, Unused: j.unused}}
+	o := records.Entry{Unit: b.batch.Code, Moves: records.Moves{OutOfMist: j.out, Flushed: j.flushed, TieRemoved: j.bare, Sold: j.sold, Unused: j.unused}}
 	o.At = time.Date(2026, time.January, 5+j.day, 6, 0, b.number, 0, time.FixedZone("", 2*60*60))
 	switch {
 	case j.stem > 0:

@@ -28,7 +28,7 @@ func kept(c records.History, entries []records.Entry, o records.Entry) ([]record
 func seenInOrder(entries []records.Entry) []records.Entry {
 	var all []records.Entry
 	for _, entry := range entries {
-		gone := entry.Withdraws() || slices.ContainsFunc(entries, func(o records.Entry) bool { return o.Corrects != 0 && o.Corrects == entry.Number })
+		gone := entry.Undoes() || slices.ContainsFunc(entries, func(o records.Entry) bool { return o.Corrects != 0 && o.Corrects == entry.Number })
 		if !gone {
 			all = append(all, entry)
 		}

@@ -21,7 +21,7 @@ const (
 
 // String returns the stage in words.
 func (s Stage) String() string {
-	return [...]string{"to be grafted", "under mist", "hardening off", "wrapped, growing on", "finished", "lost"}[s]
+	return [...]string{"to be grafted", "under mist", "hardening off", "growing on", "finished", "lost"}[s]
 }
 
 // Stage returns the stage of a unit on a day. A batch in several trays is at the
@@ -47,7 +47,7 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 		return stage
 	}
 	out, isOut := h.OutOfMist(unit)
-	_, unwrapped := h.Unwrapped(unit)
+	_, unwrapped := h.TieRemoved(unit)
 	_, flushed := h.reached(unit, func(m Moves) bool { return m.Flushed })
 	switch {
 	case unwrapped:
@@ -63,20 +63,20 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 // OutOfMist returns the day, at midnight UTC, of the first entry that a unit is out of
 // the mist: taken out, flushed or unwrapped.
 func (h History) OutOfMist(unit codes.Code) (day time.Time, is bool) {
-	return h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.Unwrapped })
+	return h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.TieRemoved })
 }
 
 // takenOut returns the day of the entry that a unit was taken out of the mist, if that
 // was before it flushed or was unwrapped.
 func (h History) takenOut(unit codes.Code) (day time.Time, is bool) {
 	out, is := h.reached(unit, func(m Moves) bool { return m.OutOfMist })
-	later, grown := h.reached(unit, func(m Moves) bool { return m.Flushed || m.Unwrapped })
+	later, grown := h.reached(unit, func(m Moves) bool { return m.Flushed || m.TieRemoved })
 	return out, is && (!grown || out.Before(later))
 }
 
-// Unwrapped returns the day, at midnight UTC, on which the wrap was taken off.
-func (h History) Unwrapped(unit codes.Code) (day time.Time, is bool) {
-	return h.reached(unit, func(m Moves) bool { return m.Unwrapped })
+// TieRemoved returns the day, at midnight UTC, on which the wrap was taken off.
+func (h History) TieRemoved(unit codes.Code) (day time.Time, is bool) {
+	return h.reached(unit, func(m Moves) bool { return m.TieRemoved })
 }
 
 // reached returns the first day with an entry of a move for a unit or what it is part

@@ -165,13 +165,13 @@ func TestWords(t *testing.T) {
 		words  string
 	}{
 		{"all there is to say", records.Entry{Note: "soft; tall", Counts: records.Counts{Alive: records.Said(34), Growing: records.Said(12), Rooted: records.Said(1), Dead: records.Said(2)},
-			Moves: records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true, Sold: 3, Planted: 2, Culled: 1, Unused: 4}},
-			"34 alive, 12 growing, 1 rooted, 2 dead; out of mist; flushed and flowered; unwrapped; 3 sold; 2 planted; 1 culled; 4 unused; note soft; tall"},
+			Moves: records.Moves{OutOfMist: true, Flushed: true, TieRemoved: true, Sold: 3, Planted: 2, Culled: 1, Unused: 4}},
+			"34 alive, 12 growing, 1 rooted, 2 dead; out of mist; made a full flush; tie removed; 3 sold; 2 planted; 1 culled; 4 unused; note soft; tall"},
 		{"none counted is said, not counted is not", records.Entry{Counts: growing(0)}, "0 growing"},
 		{"a move alone", records.Entry{Moves: records.Moves{OutOfMist: true}}, "out of mist"},
 		{"a note alone", records.Entry{Note: "x"}, "note x"},
 		{"a correction", records.Entry{Corrects: 7, Counts: alive(3)}, "3 alive; in place of entry 7"},
-		{"a withdrawal", records.Entry{Corrects: 7}, "withdraws entry 7"},
+		{"a withdrawal", records.Entry{Corrects: 7}, "undoes entry 7"},
 		{"nothing", records.Entry{}, ""},
 	} {
 		require.Equal(t, row.words, row.o.Words(), row.reason)

@@ -22,7 +22,7 @@ func hintOf(err error) string {
 const several = "count again; the dead are all since sticking, and those that left stay gone"
 
 func orEntry(n string) string {
-	return "count again; if the earlier entry is wrong, correct or withdraw entry " + n
+	return "count again; if the earlier entry is wrong, correct or undo entry " + n
 }
 
 // What is refused whatever was seen before.
@@ -191,7 +191,7 @@ func TestCorrections(t *testing.T) {
 			var correctedBy, days, withdrawn []int
 			for _, entry := range c.Entries(b.Code) {
 				correctedBy = append(correctedBy, entry.CorrectedBy)
-				if entry.Withdrawn {
+				if entry.Undone {
 					withdrawn = append(withdrawn, entry.Number)
 				}
 				days = append(days, records.Record{Batch: b}.DaysSince(entry.At))
@@ -214,8 +214,8 @@ func TestCorrectionsThatAreRefused(t *testing.T) {
 		{"no such entry", line{part: -1, corrects: 9, note: "x"}, "batch 26329-004 has no entry 9", "slipread history shows the entries with their numbers"},
 		{"a number below one", line{part: -1, corrects: -1, note: "x"}, "batch 26329-004 has no entry -1", "slipread history shows the entries with their numbers"},
 		{"corrected already", line{part: -1, corrects: 1, note: "x"}, "entry 1 was corrected by entry 2 already", "correct that one"},
-		{"withdrawn already", line{part: 5, corrects: 4, note: "x"}, "entry 4 was withdrawn by entry 5 already", "enter anew what was seen"},
-		{"a withdrawal", line{part: 5, corrects: 5}, "entry 5 only withdraws another", "enter anew what was seen"},
+		{"withdrawn already", line{part: 5, corrects: 4, note: "x"}, "entry 4 was undone by entry 5 already", "enter anew what was seen"},
+		{"a withdrawal", line{part: 5, corrects: 5}, "entry 5 only undoes another", "enter anew what was seen"},
 		{"it is at odds with a later one", line{part: -1, day: -1, corrects: 2, Counts: alive(11)},
 			"11 alive; in place of entry 2: 9 dead and 12 that left are more than the 20 there were: entry 3 of 2026-11-27, tray 1, says 12 sold", orEntry("3")},
 	} {

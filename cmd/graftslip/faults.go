@@ -90,7 +90,7 @@ func (t *trial) advice(p *press) []string {
 			}
 		}
 		if len(would) == 0 {
-			advice = append(advice, fmt.Sprintf("no label stock of the catalogue fits all these for %s: print them apart, or with another --wrap or --symbol", kind.flag))
+			advice = append(advice, fmt.Sprintf("no label stock of the catalogue fits all these for %s: print them apart, or with another --label-wrap or --symbol", kind.flag))
 			continue
 		}
 		advice = append(advice, fmt.Sprintf("these fit for %s: %s", kind.flag, strings.Join(kind.options.Stock.Nearest(would), ", ")))

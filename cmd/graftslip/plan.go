@@ -58,7 +58,7 @@ and the grafts a day that you name, beside what stands under mist and is labelle
 
 It writes ORDERS-plan.csv, a manifest for "graftslip print", and ORDERS-sessions.pdf, a page to work from for each day.
 Where not all grafts find a place, both hold the best plan there is, what is short is named, and the exit code is 1.`,
-		Example: "  graftslip plan orders.csv --bed 40 --a-day 200 --off sat,sun\n  graftslip plan orders.csv --take 70% --sure 95%",
+		Example: "  graftslip plan orders.csv --bed-spaces 40 --a-day 200 --off sat,sun\n  graftslip plan orders.csv --take 70% --sure 95%",
 		Args:    command.Arguments(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.plan(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
@@ -70,16 +70,9 @@ Where not all grafts find a place, both hold the best plan there is, what is sho
 
 func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
-	// The bed has as many places as the setting of this name says.
-	flags.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
-		if name == "bed" {
-			name = "places"
-		}
-		return pflag.NormalizedName(name)
-	})
 	flags.StringVar(&f.folder, "out", ".", "folder for the files, made when missing")
 	flags.Var(command.Date(&f.from), "from", "first day on which something may be grafted (else tomorrow)")
-	flags.Var(command.Places(&f.bed.Places), "places", "how many trays the mist bed holds, also --bed (else no limit)")
+	flags.Var(command.Places(&f.bed.Places), "bed-spaces", "how many trays the mist bed holds (else no limit)")
 	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (else no limit)")
 	flags.Var(command.Value(&f.off, "DAYS", parseDaysOff, daysOff.String), "off", "weekdays and dates on which nobody grafts, such as sat,sun,2026-12-25")
 	flags.Var(share(&f.sure), "sure", "chance of enough finished plants, for rows that do not say")

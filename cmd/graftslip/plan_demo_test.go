@@ -35,7 +35,7 @@ func TestPlanDemo(t *testing.T) {
 	session := time.Date(2026, time.November, 25, 0, 0, 0, 0, time.UTC)
 	run(session, "print", "../../testdata/demo/session.csv")
 	said := run(session.AddDate(0, 0, 12), "plan", "../../testdata/demo/orders.csv",
-		"--take", "70%", "--bed", "40", "--a-day", "200", "--off", "sat,sun", "--spare", "5%", "--nursery", "Hazel Dial Grafts")
+		"--take", "70%", "--bed-spaces", "40", "--a-day", "200", "--off", "sat,sun", "--spare", "5%", "--nursery", "Hazel Dial Grafts")
 	readme, err := os.ReadFile("README.md")
 	require.NoError(t, err)
 	require.Contains(t, string(readme), said, "README.md shows another plan:\n%s", said)

@@ -50,7 +50,7 @@ func grow(t testing.TB, all []grown) string {
 		}
 		_, _, err := book.Log(ctx, records.Entry{
 			Key: fmt.Sprint("grown-", i), At: issued[i].Date.AddDate(0, 0, g.days), Unit: issued[i].Code,
-			Counts: records.Counts{Alive: records.Said(g.finished)}, Moves: records.Moves{OutOfMist: true, Unwrapped: true},
+			Counts: records.Counts{Alive: records.Said(g.finished)}, Moves: records.Moves{OutOfMist: true, TieRemoved: true},
 		})
 		require.NoError(t, err)
 	}
@@ -153,7 +153,7 @@ func TestPlanKeepsToTheBed(t *testing.T) {
 	}
 	// From today, from tomorrow, and from a day after that for which there are labels.
 	for _, from := range []string{"2027-01-11", "2027-01-12", "2027-01-18"} {
-		got := runPlan(t, book, "variety,stock,wanted,by,tray,source", rows, 0, "--take", "80%", "--bed", fmt.Sprint(places), "--a-day", "50", "--off", "sat,sun", "--from", from)
+		got := runPlan(t, book, "variety,stock,wanted,by,tray,source", rows, 0, "--take", "80%", "--bed-spaces", fmt.Sprint(places), "--a-day", "50", "--off", "sat,sun", "--from", from)
 		require.True(t, got.Best)
 		manifest, err := os.ReadFile(got.Files[0])
 		require.NoError(t, err)
@@ -210,7 +210,7 @@ func BenchmarkPlan(b *testing.B) {
 		name  string
 		want  int // exit code
 		flags []string
-	}{{"no limits", 0, nil}, {"roomy", 0, []string{"--bed", "1500", "--a-day", "1500", "--off", "sun"}}, {"too small", 1, []string{"--bed", "300", "--a-day", "600", "--off", "sun"}}} {
+	}{{"no limits", 0, nil}, {"roomy", 0, []string{"--bed-spaces", "1500", "--a-day", "1500", "--off", "sun"}}, {"too small", 1, []string{"--bed", "300", "--a-day", "600", "--off", "sun"}}} {
 		b.Run(bed.name, func(b *testing.B) {
 			for b.Loop() {
 				got := runPlan(b, book, "variety,stock,wanted,by,tray", rows, bed.want, bed.flags...)

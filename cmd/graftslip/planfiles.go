@@ -62,7 +62,7 @@ func (j *planJob) writeManifest(w io.Writer) error {
 		return err
 	}
 	out := csv.NewWriter(w)
-	rows := [][]string{{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "wrap", "note"}}
+	rows := [][]string{{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "label wrap", "note"}}
 	for _, d := range j.Drafts {
 		row := []string{d.Date.Format(time.DateOnly), d.Variety, d.Stock, strconv.Itoa(d.Grafts), d.Source, "", "", d.Grafter, "", d.Note}
 		if d.TraySize > 0 {

@@ -43,7 +43,7 @@ if wanted source, tray (grafts a tray), stem (diameter, as in 8mm), grafter, wra
 Each batch gets its code once: printing the same manifest again gives the same labels.
 
 Print at 100 %, never "fit to page".`,
-		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --wrap flag --stem 8mm --spare 5%",
+		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%",
 		Args:    command.Arguments(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())

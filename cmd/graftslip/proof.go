@@ -191,7 +191,7 @@ type proofLine struct {
 type faultLine struct {
 	Kind    string `json:"kind"`
 	Page    int    `json:"page,omitempty"`
-	Place   int    `json:"place,omitempty"`
+	Place   int    `json:"position,omitempty"`
 	Code    string `json:"code,omitempty"`
 	Message string `json:"message"`
 }

@@ -44,7 +44,7 @@ With --missing a scan of a tray is read, the card among it unless the tray is na
 it did not show are printed.`,
 		Example: `  graftslip reprint 26329-004-0017-63
   graftslip reprint 26329-004 17-23,40
-  graftslip reprint 26329-004 --tray 2 --slips both
+  graftslip reprint 26329-004 --tray 2 --what both
   graftslip reprint --variety "Amber Weathercock" --date 2026-11-25
   slipread tray.jpg | graftslip reprint --missing -`,
 		Args: command.Arguments(cobra.ArbitraryArgs),
@@ -55,7 +55,7 @@ it did not show are printed.`,
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.Var(command.Numbers(&f.tray), "tray", "trays of the batches named")
-	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "slips", "which slips of what is named")
+	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "what", "which slips of what is named")
 	flags.StringVar(&f.variety, "variety", "", "batches of a variety, by its `NAME`")
 	flags.StringVar(&f.stock, "stock", "", "batches on a rootstock, by its `NAME`")
 	flags.Var(command.Date(&f.date), "date", "batches of a graft date")

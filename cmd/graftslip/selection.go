@@ -79,7 +79,7 @@ func (f *reprintFlags) check(all []asked) error {
 		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray) == 0:
 			return usage("%q names no tray: --missing looks for the stems of one", a.text)
 		case f.slips != asNamed && !a.whole && a.code.Kind() == codes.Batch:
-			return usage("%v stands on spare labels: --slips goes with the batch, %s", a.code, a.code.BatchName())
+			return usage("%v stands on spare labels: --what goes with the batch, %s", a.code, a.code.BatchName())
 		}
 	}
 	return nil

@@ -24,7 +24,7 @@ func (p program) bedCommand() *cobra.Command {
 to be grafted.
 
 A batch without trays counts as one tray, tray 1.`,
-		Example: "  slipread bed --places 40 --tray-size 280x540mm",
+		Example: "  slipread bed --bed-spaces 40 --tray-size 280x540mm",
 		Args:    command.Arguments(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
 			l, err := v.open(c)
@@ -133,7 +133,7 @@ type bedJSON struct {
 	Trays    int           `json:"trays"`
 	Stems    int           `json:"stems"`
 	Area     float64       `json:"square_metres,omitempty"`
-	Places   int           `json:"places,omitempty"`
+	Places   int           `json:"bed_spaces,omitempty"`
 	Free     *int          `json:"free,omitempty"`
 	Forecast []bedDayJSON  `json:"forecast"`
 }

@@ -64,7 +64,7 @@ func browserOtherDay(t *testing.T, b *browser.Browser) {
 	// A day beyond today is told at its field, which is shown for it.
 	pick(p, "#stages-day", "2026-12-24")
 	browser.Eval[bool](p, "(document.querySelector('#stages details').open = false, true)")
-	p.Tap("button[value=unwrapped]")
+	p.Tap("button[value=tie-removed]")
 	p.Until("document.querySelector('#stages details').open")
 	require.Len(t, h.said(tray), 3)
 	require.Empty(t, p.Thrown())

@@ -98,7 +98,7 @@ func browserStory(t *testing.T, b *browser.Browser) {
 	// What is due is late: day 21 was two days ago.
 	p.Tap("nav a[href='/due']")
 	p.UntilAt("/due")
-	require.Contains(t, p.Text("main"), "Look for new growth")
+	require.Contains(t, p.Text("main"), "Check for new growth")
 	require.Contains(t, p.Text("main"), "2 days late")
 
 	p.Tap("nav a[href='/scan']")
@@ -129,8 +129,8 @@ func browserStory(t *testing.T, b *browser.Browser) {
 	p.UntilAt("/due")
 	due := p.Text("a[href='" + recordAt(tray) + "']")
 	require.Contains(t, due, "Harden off")
-	require.NotContains(t, due, "Look for new growth")
-	require.Contains(t, p.Text("a[href='"+recordAt(h.tray(1))+"']"), "Look for new growth")
+	require.NotContains(t, due, "Check for new growth")
+	require.Contains(t, p.Text("a[href='"+recordAt(h.tray(1))+"']"), "Check for new growth")
 
 	p.Tap("nav a[href='/bed']")
 	p.UntilAt("/bed")

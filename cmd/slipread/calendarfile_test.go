@@ -134,7 +134,7 @@ func TestOutsideCalendar(t *testing.T) {
 		}
 		require.Equal(t, day.Format(time.DateOnly), event.Start, "an event of the whole day")
 		require.Equal(t, "2026-12-07T21:30:00+00:00", event.Stamp)
-		require.Equal(t, "Look for new growth: "+records.Pair(w.Batch.Variety, w.Batch.Stock)+", trays 1-10"+since, event.Summary)
+		require.Equal(t, "Check for new growth: "+records.Pair(w.Batch.Variety, w.Batch.Stock)+", trays 1-10"+since, event.Summary)
 		require.Equal(t, event.Summary, event.Said)
 		require.Equal(t, "TRANSPARENT", event.Transparent)
 		require.Equal(t, "DISPLAY", event.Action)

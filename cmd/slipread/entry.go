@@ -26,7 +26,7 @@ type entryJSON struct {
 	Dead        *int   `json:"dead,omitempty"`
 	OutOfMist   bool   `json:"out_of_mist,omitempty"`
 	Flushed     bool   `json:"flushed,omitempty"`
-	Unwrapped   bool   `json:"unwrapped,omitempty"`
+	Unwrapped   bool   `json:"tie_removed,omitempty"`
 	Sold        int    `json:"sold,omitempty"`
 	Planted     int    `json:"planted,omitempty"`
 	Culled      int    `json:"culled,omitempty"`
@@ -34,7 +34,7 @@ type entryJSON struct {
 	Note        string `json:"note,omitempty"`
 	Corrects    int    `json:"corrects,omitempty"`
 	CorrectedBy int    `json:"corrected_by,omitempty"`
-	Withdrawn   bool   `json:"withdrawn,omitempty"` // by that entry
+	Undone      bool   `json:"undone,omitempty"` // by that entry
 }
 
 func newEntryJSON(o records.Entry) entryJSON {
@@ -47,7 +47,7 @@ func newEntryJSON(o records.Entry) entryJSON {
 	return entryJSON{
 		Entry: o.Number, Code: o.Unit.String(), At: o.At.Format(time.RFC3339), By: o.By,
 		Alive: said(o.Alive), Growing: said(o.Growing), Rooted: said(o.Rooted), Dead: said(o.Dead),
-		OutOfMist: o.OutOfMist, Flushed: o.Flushed, Unwrapped: o.Unwrapped,
+		OutOfMist: o.OutOfMist, Flushed: o.Flushed, Unwrapped: o.TieRemoved,
 		Sold: o.Sold, Planted: o.Planted, Culled: o.Culled, Unused: o.Unused, Note: o.Note, Corrects: o.Corrects,
 	}
 }
@@ -86,7 +86,7 @@ func (l *recorder) single(ctx context.Context, text string, o records.Entry) err
 		}
 		o.Unit = found.Code
 	}
-	if o.Unit.IsZero() || o.Withdraws() {
+	if o.Unit.IsZero() || o.Undoes() {
 		wrong, is, err := l.book.Entry(ctx, o.Corrects)
 		switch {
 		case err != nil:
@@ -123,7 +123,7 @@ func (l *recorder) keep(ctx context.Context, text string, o records.Entry) error
 		return err
 	}
 	if same, is := sameBefore(history, kept); is {
-		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --withdraw %d", same.Number, l.out.ago(same, kept), kept.Number))
+		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --undo %d", same.Number, l.out.ago(same, kept), kept.Number))
 	}
 	return nil
 }

@@ -110,7 +110,7 @@ func (e event) line(r records.Record) eventJSON {
 		return l
 	}
 	entry := newEntryJSON(e.entry.Entry)
-	entry.CorrectedBy, entry.Withdrawn = e.entry.CorrectedBy, e.entry.Withdrawn
+	entry.CorrectedBy, entry.Undone = e.entry.CorrectedBy, e.entry.Undone
 	l.entryJSON = &entry
 	return l
 }
@@ -147,8 +147,8 @@ func (e event) words(asked codes.Code) []string {
 	}
 	parts = append(parts, e.entry.Words())
 	switch {
-	case e.entry.Withdrawn:
-		parts = append(parts, fmt.Sprintf("withdrawn by entry %d", e.entry.CorrectedBy))
+	case e.entry.Undone:
+		parts = append(parts, fmt.Sprintf("undone by entry %d", e.entry.CorrectedBy))
 	case e.entry.CorrectedBy != 0:
 		parts = append(parts, fmt.Sprintf("corrected by entry %d", e.entry.CorrectedBy))
 	}

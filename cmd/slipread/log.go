@@ -25,20 +25,20 @@ func (p program) logCommand() *cobra.Command {
 		Long: `Enter what was seen of a tray, a stem or a batch, and what was done with it.
 
 CODE may be the name of a batch, such as 26329-004. Counts are of all that the code stands for, as it stands after what was done. --dead are all that have died since sticking; --growing and
---rooted are among the living. An entry is never changed: a wrong one is corrected by another (--correct), or withdrawn (--withdraw).
+--rooted are among the living. An entry is never changed: a wrong one is corrected by another (--correct), or withdrawn (--undo).
 
 With - entries come from a hand scanner or the keyboard. A line with a code begins one; the lines behind it say what was seen:
 
   34                               34 are alive
   34 alive 12 growing 2 dead       counts and words in any order; a g r d will do: 34a 12g 2d
   sold 3                           also planted, culled, unused; of the code of a stem the word alone
-  out-of-mist                      also flushed, unwrapped
+  out-of-mist                      also flushed, tie-removed
   note soft roots                  a note, to the end of the line
   alive 33                         another number takes the place of that before
   done                             keeps the entry, as the next code and the end do; forget drops it
 
 A code with nothing behind it is no entry: what it stands for is shown.`,
-		Example: "  slipread log 26329-004-9001-36 --alive 34 --growing 12 --dead 2 --by IV\n  slipread log 26329-004-9001-36 --out-of-mist\n  slipread log --withdraw 17\n  slipread log -",
+		Example: "  slipread log 26329-004-9001-36 --alive 34 --growing 12 --dead 2 --by IV\n  slipread log 26329-004-9001-36 --out-of-mist\n  slipread log --undo 17\n  slipread log -",
 		Args:    command.Arguments(f.arguments),
 		RunE: func(c *cobra.Command, args []string) error {
 			args = joined(args)
@@ -76,7 +76,7 @@ type logFlags struct {
 func (f *logFlags) register(flags *pflag.FlagSet) {
 	usage := [records.NumFields]string{
 		"how many live", "of them, how many have new growth", "of them, how many have roots", "how many have died since sticking, with those thrown away",
-		"taken from under the mist, to harden off", "the new top has flushed and flowered", "the wrap was taken off",
+		"taken from under the mist, to harden off", "the new top has made a full flush", "the wrap was taken off",
 		"how many were sold now", "how many were planted out now", "how many living ones were thrown away now", "of how many labels no graft was made",
 	}
 	for field := range records.NumFields {
@@ -89,7 +89,9 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 	f.bed.RegisterBy(flags)
 	flags.Var(command.Date(&f.on), "on", "the day on which it was seen (today unless you say)")
 	flags.Var(entryNumber(&f.correct), "correct", "the number of an entry that was wrong: this one takes its place")
-	flags.Var(entryNumber(&f.withdraw), "withdraw", "the number of an entry that was wrong: it no longer counts")
+	flags.Var(entryNumber(&f.withdraw), "undo", "the number of an entry that was wrong: it no longer counts")
+	flags.Var(entryNumber(&f.withdraw), "withdraw", "what --undo was called")
+	_ = flags.MarkHidden("withdraw") // it is there
 }
 
 // arguments checks that one code is named, or none where an entry is.
@@ -122,11 +124,11 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 	}
 	switch e := f.entry(); {
 	case f.correct != 0 && f.withdraw != 0:
-		return errors.New("--correct and --withdraw exclude each other")
-	case f.withdraw != 0 && !e.Withdraws():
+		return errors.New("--correct and --undo exclude each other")
+	case f.withdraw != 0 && !e.Undoes():
 		return &command.HintedError{Err: errors.New("an entry that is withdrawn says nothing"), Advice: fmt.Sprintf("--correct %d puts another in its place", f.withdraw)}
 	case f.correct != 0 && e.Empty():
-		return &command.HintedError{Err: errors.New("a correction says what was seen"), Advice: fmt.Sprintf("--withdraw %d withdraws the entry", f.correct)}
+		return &command.HintedError{Err: errors.New("a correction says what was seen"), Advice: fmt.Sprintf("--undo %d takes the entry back", f.correct)}
 	case e.Corrects == 0 && e.Empty():
 		return errors.New("say what was seen or done, such as --alive 34 or --out-of-mist")
 	}

@@ -138,7 +138,7 @@ func trait(at *forecast.Trait) pflag.Value {
 	parse := func(name string) (forecast.Trait, error) {
 		return forecast.ParseTrait(strings.ToLower(strings.TrimSpace(name)))
 	}
-	return command.Value(at, "pair|stock|variety|grafter|wrap|month", parse, forecast.Trait.String)
+	return command.Value(at, "pair|stock|variety|grafter|label-wrap|month", parse, forecast.Trait.String)
 }
 
 const (

@@ -23,7 +23,7 @@ func ratedHouse(t *testing.T) *house {
 	h.clock.set(seasonDay().AddDate(0, 0, 180))
 	for i, alive := range []int{36, 30, 17, 0, -1} {
 		batch := h.batches[i]
-		o := records.Entry{Key: fmt.Sprintf("%032x", i+1), At: h.clock.now(), Unit: batch.Code, Moves: records.Moves{Unwrapped: alive != 0}}
+		o := records.Entry{Key: fmt.Sprintf("%032x", i+1), At: h.clock.now(), Unit: batch.Code, Moves: records.Moves{TieRemoved: alive != 0}}
 		if alive >= 0 {
 			o.Counts = records.Counts{Alive: records.Said(alive), Dead: records.Said(batch.Grafts - alive)}
 		}

@@ -30,7 +30,7 @@ type recordJSON struct {
 	To      int     `json:"to,omitempty"`
 	Grafter string  `json:"grafter,omitempty"`
 	Width   float64 `json:"stem_mm,omitempty"`
-	Wrap    string  `json:"wrap,omitempty"`
+	Wrap    string  `json:"label_wrap,omitempty"`
 	Note    string  `json:"note,omitempty"`
 	Reprint int     `json:"reprints,omitempty"`
 	Last    string  `json:"reprinted,omitempty"`

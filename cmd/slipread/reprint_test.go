@@ -112,7 +112,7 @@ func TestTag(t *testing.T) {
 	}{
 		{stem, nil, 1, "letter-2x10", "reprint-26329-001-stem-17.pdf", "a stem at the first place"},
 		{stem, nil, 20, "letter-2x10", "reprint-26329-001-stem-17.pdf", "a stem at the last place"},
-		{stem, []string{"--stems", "letter-3x10", "--wrap", "flag"}, 5, "letter-3x10", "reprint-26329-001-stem-17.pdf", "a stem in the middle of the second row"},
+		{stem, []string{"--stems", "letter-3x10", "--label-wrap", "flag"}, 5, "letter-3x10", "reprint-26329-001-stem-17.pdf", "a stem in the middle of the second row"},
 		{stem, []string{"--stems", "strip-25x200"}, 1, "strip-25x200", "reprint-26329-001-stem-17.pdf", "a stem on a roll"},
 		{tray, nil, 3, "letter-2x2", "reprint-26329-001-tray-2.pdf", "a tray"},
 		{tray, []string{"--trays", "card-4x6in", "--stems", "letter-3x10"}, 1, "card-4x6in", "reprint-26329-001-tray-2.pdf", "a tray on a card"},

@@ -25,7 +25,7 @@ func TestCardTexts(t *testing.T) {
 		{"another graft date", "Grafted 2026-11-25", "Grafted 2026-11-26", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"another grafter", "by IV", "by VI", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"the date as day of the year", "2026-11-25", "2026-329", ""},
-		{"another day to look from", "2026-12-16", "2026-12-19", `the look-from date of this code is "Look for new growth from 2026-12-16"`},
+		{"another day to look from", "2026-12-16", "2026-12-19", `the look-from date of this code is "Check for new growth from 2026-12-16"`},
 		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which does not stand in print: [days] of the settings may have changed since"},
 		{"that day as a week", "2026-12-16", "2026-W51-3", ""},
 	} {
@@ -68,7 +68,7 @@ func TestCardTextsOfOwnDays(t *testing.T) {
 	require.Empty(t, proved(s.write(t, slips)))
 
 	check.Calendar.Stocks = nil
-	const changed = `the look-from date of this code is "Look for new growth from 2026-12-15", which does not stand in print: [days] of the settings may have changed since`
+	const changed = `the look-from date of this code is "Check for new growth from 2026-12-15", which does not stand in print: [days] of the settings may have changed since`
 	require.Equal(t, []string{changed, changed}, proved(s.write(t, slips)), "the cards on that stock alone, of which there are two")
 
 	check.Calendar = s.options.Calendar

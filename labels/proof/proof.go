@@ -31,7 +31,7 @@ type Check struct {
 	// Words are those that stand on labels and cards.
 	Words labels.Words
 	// Calendar is the one with which tray cards were made: it says from which
-	// day to look for new growth.
+	// day to check for new growth.
 	Calendar records.Calendar
 	// DPI is the resolution in dots an inch at which pages are drawn; 0 means
 	// that of the printer for which the file was made. Where a page would have

@@ -16,7 +16,7 @@ func TestSays(t *testing.T) {
 		{"one text", "17 of 60", []string{"2026-11-25", "17 of 60"}, true},
 		{"with others in one text", "17 of 60", []string{"2026-11-25   17 of 60"}, true},
 		{"the others", "2026-11-25", []string{"2026-11-25   17 of 60"}, true},
-		{"broken into lines", "Look for new growth from 2026-12-16", []string{"Look for new", "growth from", "2026-12-16"}, true},
+		{"broken into lines", "Check for new growth from 2026-12-16", []string{"Check for new", "growth from", "2026-12-16"}, true},
 		{"before a comma", "Tray 1 of 2", []string{"Tray 1 of 2, stems 1–30"}, true},
 		{"behind a comma, at the end of a sentence", "stems 1–30", []string{"Tray 1 of 2, stems 1–30."}, true},
 		{"in brackets", "stems 1–30", []string{"Tray 1 of 2 (stems 1–30)"}, true},

@@ -77,6 +77,9 @@ func number(text string) (n int, is bool) {
 
 // field finds the field of a word, or of the letter that stands for one.
 func field(word string) (records.Field, bool) {
+	if word == "unwrapped" { // what was typed and kept before has this word
+		return records.TieRemoved, true
+	}
 	for f := range records.NumFields {
 		if word == f.String() || f.IsCount() && word == f.String()[:1] {
 			return f, true

@@ -23,7 +23,7 @@ type Lines struct {
 }
 
 // adviceOnLines says what a line can say.
-const adviceOnLines = "say 34 alive 12 growing 3 rooted 2 dead (or 34a 12g 3r 2d), sold 3, planted 3, culled 3, unused 3, out-of-mist, flushed, unwrapped, note and a text, done, forget"
+const adviceOnLines = "say 34 alive 12 growing 3 rooted 2 dead (or 34a 12g 3r 2d), sold 3, planted 3, culled 3, unused 3, out-of-mist, flushed, tie-removed, note and a text, done, forget"
 
 func wrongLine(problem string, values ...any) error {
 	return &Error{Problem: fmt.Sprintf(problem, values...), Advice: adviceOnLines}

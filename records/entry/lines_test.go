@@ -46,7 +46,7 @@ func TestLines(t *testing.T) {
 		{"a word scanned, then its number", false, "alive/34/dead/2", observed(34, -1, -1, 2), nil},
 		{"a number scanned is alive, the word behind it begins anew", false, "34/dead/2", observed(34, -1, -1, 2), nil},
 		{"the same twice", false, "34/34 alive", observed(34, -1, -1, -1), nil},
-		{"what was done", false, "out-of-mist flushed/unwrapped", moved(nothing, records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true}, ""), nil},
+		{"what was done", false, "out-of-mist flushed/unwrapped", moved(nothing, records.Moves{OutOfMist: true, Flushed: true, TieRemoved: true}, ""), nil},
 		{"as the words of an entry say it", false, "34 alive, 2 dead; out of mist; 3 sold", moved(observed(34, -1, -1, 2), records.Moves{OutOfMist: true, Sold: 3}, ""), nil},
 		{"what left", false, "sold 3 planted 4/culled/5/6 unused", moved(nothing, records.Moves{Sold: 3, Planted: 4, Culled: 5, Unused: 6}, ""), nil},
 		{"a note keeps its words and numbers", false, "34/note 2 dead  Leaves, soft", moved(observed(34, -1, -1, -1), records.Moves{}, "2 dead Leaves, soft"), nil},
@@ -123,7 +123,7 @@ func said(o records.Entry) []string {
 	for _, done := range []struct {
 		is   bool
 		word string
-	}{{o.OutOfMist, "out-of-mist"}, {o.Flushed, "flushed"}, {o.Unwrapped, "unwrapped"}} {
+	}{{o.OutOfMist, "out-of-mist"}, {o.Flushed, "flushed"}, {o.TieRemoved, "tie-removed"}} {
 		if done.is {
 			lines = append(lines, done.word)
 		}

@@ -92,7 +92,7 @@ func sameEntry(there, sent records.Entry) bool {
 // was about, wherever in the batch it was done.
 func unitOf(o records.Entry, entries []records.Entry) codes.Code {
 	for _, entry := range entries {
-		if o.Withdraws() && entry.Number == o.Corrects {
+		if o.Undoes() && entry.Number == o.Corrects {
 			return entry.Unit
 		}
 	}
@@ -109,7 +109,7 @@ func (c *Change) insertEntry(ctx context.Context, o records.Entry) (number int, 
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, nullif(?, 0)) RETURNING number`,
 		o.Key, o.At.Format(time.RFC3339), c.at(), o.By, o.Unit.Date().Format(time.DateOnly), o.Unit.Batch(), unit, o.Of,
 		nullable(o.Alive), nullable(o.Growing), nullable(o.Rooted), nullable(o.Dead),
-		o.OutOfMist, o.Flushed, o.Unwrapped, o.Sold, o.Planted, o.Culled, o.Unused, o.Note, o.Corrects).Scan(&number)
+		o.OutOfMist, o.Flushed, o.TieRemoved, o.Sold, o.Planted, o.Culled, o.Unused, o.Note, o.Corrects).Scan(&number)
 	return number, err
 }
 
@@ -178,7 +178,7 @@ func scanEntry(row row) (records.Entry, error) {
 	var batch, unit int
 	var counts [4]sql.NullInt64
 	err := row.Scan(&o.Number, &o.Key, &at, &o.By, &date, &batch, &unit, &o.Of, &counts[0], &counts[1], &counts[2], &counts[3],
-		&o.OutOfMist, &o.Flushed, &o.Unwrapped, &o.Sold, &o.Planted, &o.Culled, &o.Unused, &o.Note, &o.Corrects)
+		&o.OutOfMist, &o.Flushed, &o.TieRemoved, &o.Sold, &o.Planted, &o.Culled, &o.Unused, &o.Note, &o.Corrects)
 	if err != nil {
 		return records.Entry{}, err
 	}

@@ -62,7 +62,7 @@ func everything(unit codes.Code) records.Entry {
 	return records.Entry{
 		Key: "all", Unit: unit, By: "Odd Fjellström", Note: "soft, \"tall\"\nand 'wet'", At: time.Date(2026, time.December, 18, 23, 50, 3, 9, time.FixedZone("", -9*60*60-30*60)),
 		Counts: records.Counts{Alive: records.Said(12), Growing: records.Said(0), Rooted: records.Said(3), Dead: records.Said(2)},
-		Moves:  records.Moves{OutOfMist: true, Flushed: true, Unwrapped: true, Sold: 3, Planted: 1, Culled: 1, Unused: 1},
+		Moves:  records.Moves{OutOfMist: true, Flushed: true, TieRemoved: true, Sold: 3, Planted: 1, Culled: 1, Unused: 1},
 	}
 }
 

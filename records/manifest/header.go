@@ -17,8 +17,10 @@ const (
 	columnTray    = "tray"
 	columnStem    = "stem"
 	columnGrafter = "grafter"
-	columnWrap    = "wrap"
+	columnWrap    = "label wrap"
 	columnNote    = "note"
+
+	oldColumnWrap = "wrap" // which files may have for ever
 )
 
 // isDraftColumn reports whether setCell reads a column.
@@ -56,6 +58,9 @@ func parseHeader(cells []string, form form) (header, []headerFault) {
 		}
 		written := tidy(cell)
 		name := strings.ToLower(written)
+		if name == oldColumnWrap {
+			name = columnWrap
+		}
 		h.written = append(h.written, written)
 		h.columns = append(h.columns, name)
 		if name == "" {
@@ -97,7 +102,7 @@ func (h *header) list() string {
 // label returns how messages call the column at index i.
 func (h *header) label(i int) string {
 	if i < len(h.columns) && h.form.isColumn(h.columns[i]) {
-		return h.columns[i]
+		return strings.ToLower(h.written[i])
 	}
 	return letters(i)
 }

@@ -69,7 +69,7 @@ func (w *workshop) command(ctx context.Context, name string, args ...string) err
 func (w *workshop) print(ctx context.Context, manifest string, batches []batch, folder string) (cost, error) {
 	var said bytes.Buffer
 	c, err := measure(ctx, nil, &said, w.environment, w.path("graftslip"), "print", manifest, "--out", folder, "--ledger", filepath.Join(folder, "ledger.db"),
-		"--stems", "letter-2x10", "--wrap", "flag", "--symbol", "qr", "--dpi", "300", "--cautions=false", "--json")
+		"--stems", "letter-2x10", "--label-wrap", "flag", "--symbol", "qr", "--dpi", "300", "--cautions=false", "--json")
 	if err != nil {
 		return cost{}, err
 	}

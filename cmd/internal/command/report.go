@@ -42,7 +42,13 @@ func (e *UsageError) Unwrap() error { return e.Err }
 
 // FlagUsage makes usage errors of the errors of flags. It is for
 // cobra.Command.SetFlagErrorFunc.
-func FlagUsage(_ *cobra.Command, err error) error {
+func FlagUsage(c *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if errors.As(err, &unknown) {
+		if now := successor(unknown.GetSpecifiedName()); c.Flags().Lookup(now) != nil {
+			err = fmt.Errorf("--%s is called --%s now", unknown.GetSpecifiedName(), now)
+		}
+	}
 	var invalid *pflag.InvalidValueError
 	if errors.As(err, &invalid) {
 		err = fmt.Errorf("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())

@@ -32,7 +32,7 @@ type Settings struct {
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
 func SettingNames() []string {
-	return []string{"nursery", "stems", "trays", "wrap", "stem", "ease", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "places", "tray-size"}
+	return []string{"nursery", "stems", "trays", "label-wrap", "stem", "clearance", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "bed-spaces", "tray-size"}
 }
 
 // printerNames lists what can be kept of each printer.
@@ -41,6 +41,23 @@ func printerNames() []string { return []string{"shift", "scale", "dpi"} }
 // Variable returns the name of a setting in the environment.
 func Variable(setting string) string {
 	return "GRAFTSLIP_" + strings.ToUpper(strings.ReplaceAll(setting, "-", "_"))
+}
+
+// variable returns the variable of the environment that gives a setting, under its name or
+// an old one, "" for none.
+func variable(setting string) string {
+	names := []string{setting}
+	for _, old := range renamed() {
+		if old[1] == setting {
+			names = append(names, old[0])
+		}
+	}
+	for _, name := range names {
+		if os.Getenv(Variable(name)) != "" {
+			return Variable(name)
+		}
+	}
+	return ""
 }
 
 // wrong says what is wrong with the settings file, and what to do.
@@ -116,7 +133,14 @@ func (s *Settings) parse(text string) error {
 // program would heed.
 func (s *Settings) known(prefix string, table map[string]any, names []string) (map[string]string, error) {
 	texts := map[string]string{}
-	for _, key := range slices.Sorted(maps.Keys(table)) {
+	for _, written := range slices.Sorted(maps.Keys(table)) {
+		key := written
+		if now := successor(key); slices.Contains(names, now) {
+			if _, both := table[now]; both {
+				continue
+			}
+			key = now
+		}
 		if !slices.Contains(names, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
@@ -124,7 +148,7 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 			}
 			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}
-		switch value := table[key].(type) {
+		switch value := table[written].(type) {
 		case string, bool, int64, float64:
 			texts[key] = fmt.Sprint(value)
 		case map[string]any:
@@ -171,10 +195,10 @@ func (s *Settings) Apply(flags *pflag.FlagSet) (origins map[string]string, err e
 		if !isSetting(flag) {
 			continue
 		}
-		if value := os.Getenv(Variable(name)); value != "" {
-			origins[name] = Variable(name)
-			if err := flag.Value.Set(value); err != nil {
-				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", Variable(name), value, err), "give it another value or none"}
+		if variable := variable(name); variable != "" {
+			origins[name] = variable
+			if err := flag.Value.Set(os.Getenv(variable)); err != nil {
+				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", variable, os.Getenv(variable), err), "give it another value or none"}
 			}
 		} else if value, kept := s.values[name]; kept {
 			origins[name] = s.Path

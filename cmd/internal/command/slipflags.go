@@ -20,7 +20,7 @@ type SlipFlags struct {
 	Trays      layouts.Stock
 	Wrap       layouts.Wrap
 	Stem       float64 // diameter, mm
-	Ease       float64 // mm
+	Clearance  float64 // mm
 	Symbols    []symbol.Kind
 	CardSymbol labels.CardSymbol
 	Link       string
@@ -31,7 +31,7 @@ type SlipFlags struct {
 	Printer    string  // of the settings; empty for none
 	Correction layouts.Correction
 
-	// Calendar says from which day to look for new growth. It is no flag: a
+	// Calendar says from which day to check for new growth. It is no flag: a
 	// program takes it from LoadCalendar.
 	Calendar records.Calendar
 }
@@ -40,7 +40,7 @@ type SlipFlags struct {
 func NewSlipFlags() SlipFlags {
 	return SlipFlags{
 		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
-		Wrap: layouts.Flag, Stem: 8, Ease: layouts.Clearance,
+		Wrap: layouts.Flag, Stem: 8, Clearance: layouts.Clearance,
 		Symbols: symbol.Auto(), Resolution: 300,
 	}
 }
@@ -65,9 +65,9 @@ func (f *SlipFlags) Register(flags *pflag.FlagSet) {
 func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
 	flags.Var(Stock(&f.Stems), "stems", "label stock of the stem labels")
 	flags.Var(Stock(&f.Trays), "trays", "label stock of the tray cards")
-	flags.Var(Wrap(&f.Wrap), "wrap", "how a label goes round the stem, for batches that do not say")
+	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that do not say")
 	flags.Var(Length(&f.Stem), "stem", "diameter of the stem, for batches that do not say")
-	flags.Var(Length(&f.Ease), "ease", "room between stem and label, for growth and fingers")
+	flags.Var(Length(&f.Clearance), "clearance", "room between stem and label, for growth and fingers")
 	flags.Var(Symbols(&f.Symbols), "symbol", "symbol that carries the code")
 	flags.Var(CardSymbol(&f.CardSymbol), "card-symbol", "what the symbol of a tray card says: the code, the whole record, or a link")
 	flags.Var(Link(&f.Link), "link", "address of the phone page, for links")
@@ -86,15 +86,15 @@ func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
 
 // Check finds what no slip can be made with. The error is a usage error.
 func (f *SlipFlags) Check() error {
-	const mostEase = 20
+	const mostClearance = 20
 	usage := func(format string, values ...any) error {
 		return &UsageError{fmt.Errorf(format, values...)}
 	}
 	switch {
 	case !records.IsStem(f.Stem):
 		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
-	case f.Ease > mostEase:
-		return usage("--ease: the room between stem and label is at most %d mm", mostEase)
+	case f.Clearance > mostClearance:
+		return usage("--clearance: the room between stem and label is at most %d mm", mostClearance)
 	case f.CardSymbol == labels.CardLink && f.Link == "":
 		return &HintedError{usage("--card-symbol link needs the address of the phone page"), "name it with --link, such as --link http://192.168.1.20:8417"}
 	}
@@ -119,7 +119,7 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 	}
 	stems = labels.Options{
 		Face: face, Words: labels.English(), Stock: f.Stems, Wrap: f.Wrap,
-		Stem:    layouts.Stem{Diameter: f.Stem, Clearance: f.Ease},
+		Stem:    layouts.Stem{Diameter: f.Stem, Clearance: f.Clearance},
 		Symbols: f.Symbols, DPI: f.Resolution,
 		CardSymbol: f.CardSymbol, Link: f.Link, Nursery: f.Nursery, Dates: f.Dates,
 		Calendar: f.Calendar,

@@ -44,7 +44,7 @@ func TestSlipFlagsOptions(t *testing.T) {
 	require.True(t, f.Setup(stems).Correction.None())
 	require.Equal(t, records.Calendar{}, trays.Calendar, "the usual days, unless a program has others")
 
-	f = registered(t, "--stems", "letter-3x10", "--stem", "9mm", "--ease", "3mm", "--wrap", "band", "--dpi", "203", "--shift", "1mm,-2mm", "--scale", "0.99", "--nursery", "Sundial Grafts")
+	f = registered(t, "--stems", "letter-3x10", "--stem", "9mm", "--clearance", "3mm", "--label-wrap", "band", "--dpi", "203", "--shift", "1mm,-2mm", "--scale", "0.99", "--nursery", "Sundial Grafts")
 	f.Calendar = records.Calendar{All: records.Days{Look: 28}}
 	require.NoError(t, f.Check())
 	stems, trays, err = f.Options()
@@ -68,7 +68,7 @@ func TestSlipFlagsRefuse(t *testing.T) {
 	}{
 		{[]string{"--stem", "0.5mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thin"},
 		{[]string{"--stem", "61mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thick"},
-		{[]string{"--ease", "21mm"}, "--ease: the room between stem and label is at most 20 mm", "a label that falls off"},
+		{[]string{"--clearance", "21mm"}, "--clearance: the room between stem and label is at most 20 mm", "a label that falls off"},
 		{[]string{"--card-symbol", "link"}, "--card-symbol link needs the address of the phone page", "a link to nowhere"},
 	} {
 		f := registered(t, test.args...)

@@ -262,7 +262,7 @@ func (f *BedFlags) RegisterBy(flags *pflag.FlagSet) { flags.Var(Name(&f.By), "by
 
 // RegisterRoom adds the flags that say how large the bed is.
 func (f *BedFlags) RegisterRoom(flags *pflag.FlagSet) {
-	flags.Var(Places(&f.Places), "places", "how many trays the bed holds")
+	flags.Var(Places(&f.Places), "bed-spaces", "how many trays the bed holds")
 	flags.Var(TraySize(&f.Tray), "tray-size", "width and length of a tray, such as 280x540mm")
 }
 

@@ -14,8 +14,8 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// An entry is told to be kept, stands in the history, and can be withdrawn.
-func TestEntryKeptAndWithdrawn(t *testing.T) {
+// An entry is told to be kept, stands in the history, and can be undone.
+func TestEntryKeptAndUndone(t *testing.T) {
 	n := newNursery(t)
 	p := n.phone(t, "Ida")
 	path := at(n.tray(t, 1))
@@ -36,9 +36,9 @@ func TestEntryKeptAndWithdrawn(t *testing.T) {
 	require.Equal(t, "1", undo.Get("corrects"))
 	status, body = p.post(path+"/log", undo)
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, body, "withdrawn by entry 2")
-	require.Contains(t, body, "withdraws entry 1")
-	require.NotContains(t, body, "is wrong</summary>", "what is withdrawn is not withdrawn again")
+	require.Contains(t, body, "undone by entry 2")
+	require.Contains(t, body, "undoes entry 1")
+	require.NotContains(t, body, "is wrong</summary>", "what is undone is not undone again")
 
 	undo.Set("key", strings.Repeat("c", 32))
 	status, body = p.post(path+"/log", undo)

@@ -20,7 +20,7 @@ func (n *nursery) finished(t testing.TB, alive ...int) {
 	for i, living := range alive {
 		batch := n.batches[i]
 		o := records.Entry{
-			Key: fmt.Sprintf("%032x", 0xf0+i), At: n.clock.now(), Unit: batch.Code, Moves: records.Moves{Unwrapped: true},
+			Key: fmt.Sprintf("%032x", 0xf0+i), At: n.clock.now(), Unit: batch.Code, Moves: records.Moves{TieRemoved: true},
 			Counts: records.Counts{Alive: records.Said(living), Dead: records.Said(batch.Grafts - living)},
 		}
 		_, _, err := n.book.Log(t.Context(), o)
@@ -54,7 +54,7 @@ func TestPageRates(t *testing.T) {
 		reason       string
 	}{
 		{"/rates", []string{"‘Copper Almanac’ / ‘Withy Gate’", "<strong>75 %</strong> (59–86 %)", "27 of 36 grafts, 1 batch", "expected of the next: ", "‘&lt;b&gt;Bold&lt;/b&gt;’",
-			"<strong>61 %</strong> in all: 37 of 61 grafts, 3 batches", `href="/rates.svg?for=pair"`, `href="/rates?for=wrap"`}, []string{"<b>", "not finished", `href="/rates?for=pair"`}, "by pair unless one says"},
+			"<strong>61 %</strong> in all: 37 of 61 grafts, 3 batches", `href="/rates.svg?for=pair"`, `href="/rates?for=label-wrap"`}, []string{"<b>", "not finished", `href="/rates?for=pair"`}, "by pair unless one says"},
 		{"/rates?for=stock", []string{"‘Withy Gate’", "36 of 56 grafts, 2 batches", "within chance of the first", "A difference is no cause"}, []string{"expected"}, "stocks have none expected"},
 		{"/rates?for=grafter", []string{"OR", "not said"}, nil, "who is not known"},
 	} {

@@ -47,7 +47,7 @@ type pastEntry struct {
 	records.HistoryEntry
 	Since int    // days since grafting
 	Of    string // its unit, if that is another one
-	Undo  bool   // it can be withdrawn here
+	Undo  bool   // it can be undone here
 }
 
 func (s *Site) record(r *request) error {
@@ -117,7 +117,7 @@ func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	var past []pastEntry
 	for _, entry := range history.Entries(code) {
 		p := pastEntry{HistoryEntry: entry, Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
-			Undo: entry.CorrectedBy == 0 && !entry.Withdraws() && !s.ReadOnly}
+			Undo: entry.CorrectedBy == 0 && !entry.Undoes() && !s.ReadOnly}
 		if entry.Unit != code {
 			p.Of = history.Batch.UnitWords(entry.Unit)
 		}

@@ -32,7 +32,7 @@ func (t Trait) String() string {
 	if t < ByPair || t > ByMonth {
 		return ""
 	}
-	return [...]string{"pair", "stock", "variety", "grafter", "wrap", "month"}[t-ByPair]
+	return [...]string{"pair", "stock", "variety", "grafter", "label-wrap", "month"}[t-ByPair]
 }
 
 // ParseTrait reads the name of a trait, such as "stock".

@@ -117,7 +117,7 @@ func daysOpen(h records.History, days records.Days, today time.Time) int {
 // counted.
 func finishedOn(h records.History, unit codes.Code) time.Time {
 	emptied, isEmpty := h.Emptied(unit)
-	day, unwrapped := h.Unwrapped(unit)
+	day, unwrapped := h.TieRemoved(unit)
 	if !unwrapped {
 		return emptied
 	}
@@ -145,7 +145,7 @@ func daysOf(h records.History) int {
 	last := 0
 	for _, unit := range h.Units() {
 		tally := h.Tally(unit)
-		day, is := h.Unwrapped(unit)
+		day, is := h.TieRemoved(unit)
 		switch {
 		case is:
 			last = max(last, records.Record{Batch: h.Batch}.DaysSince(day))

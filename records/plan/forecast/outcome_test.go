@@ -57,7 +57,7 @@ func history(t *testing.T, b records.Batch, entries ...seen) records.History {
 func alive(n int) records.Counts { return records.Counts{Alive: records.Said(n)} }
 func dead(n int) records.Counts  { return records.Counts{Dead: records.Said(n)} }
 
-func unwrapped() records.Moves { return records.Moves{Unwrapped: true} }
+func unwrapped() records.Moves { return records.Moves{TieRemoved: true} }
 
 // closed are the outcomes that are known.
 func closed(outcomes []forecast.Outcome) []forecast.Outcome {
@@ -78,7 +78,7 @@ func TestOutcomes(t *testing.T) {
 		{"counted and unwrapped", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 90, moves: unwrapped()}}, known(20, 14, 90, false)},
 		{"the dead counted", 20, 0, []seen{{day: 90, counts: dead(6), moves: unwrapped()}}, known(20, 14, 90, false)},
 		{"unused labels are no grafts", 20, 0, []seen{{day: 30, counts: alive(14), moves: records.Moves{Unused: 2}}, {day: 91, moves: unwrapped()}}, known(18, 14, 91, false)},
-		{"what was culled on the day of unwrapping is not finished", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 90, moves: records.Moves{Unwrapped: true, Culled: 2}}}, known(20, 12, 90, false)},
+		{"what was culled on the day of unwrapping is not finished", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 90, moves: records.Moves{TieRemoved: true, Culled: 2}}}, known(20, 12, 90, false)},
 		{"what is sold, planted or culled later was finished", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 90, moves: unwrapped()},
 			{day: 95, moves: records.Moves{Sold: 5, Planted: 3, Culled: 2}}}, known(20, 14, 90, false)},
 		{"what dies later was finished", 20, 0, []seen{{day: 30, counts: alive(14)}, {day: 90, moves: unwrapped()}, {day: 118, counts: alive(1)}}, known(20, 14, 90, false)},

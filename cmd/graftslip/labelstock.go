@@ -15,7 +15,7 @@ func stocksCommand() *cobra.Command {
 	ease := layouts.Clearance
 	asJSON := false
 	c := &cobra.Command{
-		Use:   "stocks",
+		Use:   "label-stock",
 		Short: "List label stock: size, grid, and the thickest stem each can wrap",
 		Long: "List label stock: size, grid, and the thickest stem each can wrap.\n\n" +
 			"A roll or card of any size needs no entry: strip-25x180, strip-1x7in, card-90x140.",
@@ -28,7 +28,7 @@ func stocksCommand() *cobra.Command {
 		},
 	}
 	c.Flags().SortFlags = false
-	c.Flags().Var(command.Length(&ease), "ease", "room between stem and label, for growth and fingers")
+	c.Flags().Var(command.Length(&ease), "clearance", "room between stem and label, for growth and fingers")
 	c.Flags().BoolVar(&asJSON, "json", false, "one object for each stock")
 	return c
 }
