@@ -27,41 +27,59 @@ var errTooLong = errors.New("the text is too long")
 // draw makes the symbol of a text that check has passed. The error is
 // errTooLong.
 func (e *qrEncoder) draw(text string) (Modules, error) {
-	mode := modeOf(text)
-	version, level, err := sizeFor(mode, text)
+	encoding := encodingOf(text)
+	version, level, err := sizeFor(encoding)
 	if err != nil {
 		return Modules{}, err
 	}
-	return e.symbol(mode, version, level, text), nil
+	return e.symbol(encoding, version, level), nil
 }
 
-// modeOf returns the mode that holds text in the least room. A sign is no
+// encodingOf returns the mode that holds text in the least room. A sign is no
 // digit: "+12" is not numeric.
-func modeOf(text string) qrMode {
+func encodingOf(text string) coding.Encoding {
 	switch {
 	case consistsOf(text, digits):
-		return numericMode
+		return coding.Num(text)
 	case consistsOf(text, alphanumeric):
-		return alphanumericMode
+		return coding.Alpha(text)
 	}
 	for i := range len(text) {
 		if text[i] >= utf8.RuneSelf {
-			return unicodeMode
+			return utf8Text{coding.String(text)}
 		}
 	}
-	return byteMode
+	return coding.String(text)
+}
+
+// utf8Text is a text in UTF-8, behind the indicator of an extended channel
+// interpretation and the number of UTF-8 (ISO/IEC 18004, 7.4.2, and the AIM
+// register of extended channel interpretations; memory). Without them a reader
+// has to guess: ISO/IEC 18004 names ISO/IEC 8859-1, and many guess by the bytes.
+type utf8Text struct{ coding.String }
+
+const (
+	utf8Header     = 0b0111<<8 | 26
+	utf8HeaderBits = 12
+)
+
+func (t utf8Text) Bits(v coding.Version) int { return utf8HeaderBits + t.String.Bits(v) }
+
+func (t utf8Text) Encode(b *coding.Bits, v coding.Version) {
+	b.Write(utf8Header, utf8HeaderBits)
+	t.String.Encode(b, v)
 }
 
 // sizeFor returns the version and the level for a text: level H for digits,
 // and for any other text the highest of H, Q and M that does not make the symbol
 // larger than M would.
-func sizeFor(mode qrMode, text string) (coding.Version, coding.Level, error) {
+func sizeFor(text coding.Encoding) (coding.Version, coding.Level, error) {
 	least := coding.M
-	if mode == numericMode {
+	if _, numeric := text.(coding.Num); numeric {
 		least = coding.H
 	}
 	for version := coding.Version(coding.MinVersion); version <= coding.MaxVersion; version++ {
-		bits := mode.bits(version, len(text))
+		bits := text.Bits(version)
 		for level := coding.H; level >= least; level-- {
 			if bits <= 8*version.DataBytes(level) {
 				return version, level, nil
@@ -72,17 +90,11 @@ func sizeFor(mode qrMode, text string) (coding.Version, coding.Level, error) {
 }
 
 // symbol makes the symbol of a text for which version and level have room.
-func (e *qrEncoder) symbol(mode qrMode, version coding.Version, level coding.Level, text string) Modules {
-	plan := e.plan(version, level)
-	var few [fewCodewords]byte
-	codewords := few[:]
-	if plan.codewords > len(few) {
-		codewords = make([]byte, plan.codewords)
-	}
-	codewords = codewords[:plan.codewords]
-	mode.write(codewords[:plan.data], version, text)
-	plan.addCheck(codewords)
-	return plan.modules(codewords)
+func (e *qrEncoder) symbol(text coding.Encoding, version coding.Version, level coding.Level) Modules {
+	var codewords coding.Bits
+	text.Encode(&codewords, version)
+	codewords.AddCheckBytes(version, level)
+	return e.plan(version, level).modules(codewords.Bytes())
 }
 
 // plan returns the plan of a version and level. Two goroutines that are the

@@ -180,7 +180,7 @@ func TestBestMask(t *testing.T) {
 		level := levels[random.IntN(4)].level
 		text := textIn(random, numericMode, 1+random.IntN(most(numericMode, version, level)))
 		plan := encoder.plan(version, level)
-		m := encoder.symbol(numericMode, version, level, text)
+		m := encoder.symbol(coding.Num(text), version, level)
 		_, mask, err := readFormat(m, qrchart.New(int(version)))
 		require.NoError(t, err)
 		chosen[mask]++

@@ -141,12 +141,12 @@ func segnoSymbol(t *testing.T, random *rand.Rand, version coding.Version) (segno
 		if random.IntN(2) == 0 {
 			level, text = levels[3], textIn(random, numericMode, 14)
 		}
-		mode = modeOf(text)
-		left := 8*version.DataBytes(level.level) - mode.bits(version, len(text))
+		encoding := encodingOf(text)
+		left := 8*version.DataBytes(level.level) - encoding.Bits(version)
 		if left%8 == 4 && left > 4 {
 			continue // the end of the text is that of a codeword
 		}
-		m := qrSymbols.symbol(mode, version, level.level, text)
+		m := qrSymbols.symbol(encoding, version, level.level)
 		_, mask, err := readFormat(m, qrchart.New(int(version)))
 		require.NoError(t, err)
 		ask := segnoText{Text: text, Version: int(version), Level: level.name, Mask: mask, version: version, level: level.level}

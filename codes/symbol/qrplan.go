@@ -1,19 +1,10 @@
 package symbol
 
-import (
-	"encoding/binary"
+import "rsc.io/qr/coding"
 
-	"rsc.io/qr/coding"
-	"rsc.io/qr/gf256"
-)
-
-// Symbols up to version 11, which covers every text of a slip, have at most 61
-// modules a side, so that a line fits into one word, and 404 codewords. For them
-// nothing but the modules has to be allocated.
-const (
-	fewCodewords = 404
-	fewLines     = 61
-)
+// fewLines is the side of version 11, which covers every text of a slip: a line
+// fits into one word, and no room for lines has to be allocated.
+const fewLines = 61
 
 // qrPlan is what all symbols of one version and level have in common.
 //
@@ -21,12 +12,8 @@ const (
 // There are two copies of them, row by row and column by column, since the
 // rules for masks look along both.
 type qrPlan struct {
-	side      int // modules
-	words     int // in a line
-	codewords int // in all
-	data      int // codewords that are not for error correction
-	blocks    int
-	division  *division
+	side  int // modules
+	words int // in a line
 	// places says where each bit of the codewords stands. The codewords are
 	// in order, block for block, first the data of all blocks and then
 	// their checks; interleaving them is left to the places.
@@ -48,9 +35,7 @@ func newPlan(version coding.Version, level coding.Level) *qrPlan {
 		if err != nil {
 			panic(err) // no such version, level or mask
 		}
-		p.data, p.blocks = drawn.DataBytes, drawn.Blocks
-		p.codewords = drawn.DataBytes + drawn.CheckBytes
-		p.places = make([]place, 8*p.codewords)
+		p.places = make([]place, 8*(drawn.DataBytes+drawn.CheckBytes))
 		p.rows[mask] = make([]uint64, side*p.words)
 		p.columns[mask] = make([]uint64, side*p.words)
 		for y, row := range drawn.Pixel {
@@ -65,7 +50,6 @@ func newPlan(version coding.Version, level coding.Level) *qrPlan {
 			}
 		}
 	}
-	p.division = newDivision((p.codewords - p.data) / p.blocks)
 	return p
 }
 
@@ -73,23 +57,6 @@ func newPlan(version coding.Version, level coding.Level) *qrPlan {
 func (p *qrPlan) set(rows, columns []uint64, at place, bit uint64) {
 	rows[int(at.y)*p.words+int(at.x>>6)] |= bit << (at.x & 63)
 	columns[int(at.x)*p.words+int(at.y>>6)] |= bit << (at.y & 63)
-}
-
-// addCheck works out the codewords for error correction from those before them.
-// The last blocks may have one codeword of data more than the first (ISO/IEC
-// 18004, 7.5.2; memory).
-func (p *qrPlan) addCheck(codewords []byte) {
-	data, check := codewords[:p.data], codewords[p.data:]
-	short := p.data / p.blocks
-	firstLong := p.blocks - p.data%p.blocks
-	for block := range p.blocks {
-		length := short
-		if block >= firstLong {
-			length++
-		}
-		p.division.check(check[:p.division.length], data[:length])
-		data, check = data[length:], check[p.division.length:]
-	}
 }
 
 // modules draws codewords under the mask that suits them best.
@@ -117,42 +84,4 @@ func (p *qrPlan) modules(codewords []byte) Modules {
 		}
 	}
 	return m
-}
-
-// division divides by one of the polynomials of ISO/IEC 18004 for error
-// correction, a byte at a time. A remainder is four words, the byte of the
-// highest power highest in the first; length is in bytes, at most 30.
-type division struct {
-	length int
-	steps  [256][4]uint64 // the remainder of each single byte
-}
-
-func newDivision(length int) *division {
-	d := &division{length: length}
-	encoder := gf256.NewRSEncoder(coding.Field, length)
-	for value := range d.steps {
-		var check [32]byte
-		encoder.ECC([]byte{byte(value)}, check[:])
-		for i := range d.steps[value] {
-			d.steps[value][i] = binary.BigEndian.Uint64(check[8*i:])
-		}
-	}
-	return d
-}
-
-// check fills check, of d.length bytes, with the remainder of data.
-func (d *division) check(check, data []byte) {
-	var a, b, c, e uint64
-	for _, value := range data {
-		step := &d.steps[value^byte(a>>56)]
-		a = a<<8 ^ b>>56 ^ step[0]
-		b = b<<8 ^ c>>56 ^ step[1]
-		c = c<<8 ^ e>>56 ^ step[2]
-		e = e<<8 ^ step[3]
-	}
-	var remainder [32]byte
-	for i, word := range [4]uint64{a, b, c, e} {
-		binary.BigEndian.PutUint64(remainder[8*i:], word)
-	}
-	copy(check, remainder[:d.length])
 }

@@ -92,7 +92,7 @@ func TestReaderRefusesChangedModules(t *testing.T) {
 	for version := coding.Version(1); version <= 40; version++ {
 		level := levels[int(version)%4].level
 		text := textIn(random, byteMode, most(byteMode, version, level))
-		m := new(qrEncoder).symbol(byteMode, version, level, text)
+		m := new(qrEncoder).symbol(coding.String(text), version, level)
 		places := random.Perm(len(m.dark))
 		if version != 1 && version != 2 && version != 7 && version != 14 {
 			places = places[:100]
@@ -168,88 +168,8 @@ func TestReaderReasons(t *testing.T) {
 	}
 }
 
-// packed returns the bytes of bits, which are written in groups.
-func packed(groups string) []byte {
-	bits := strings.ReplaceAll(groups, " ", "")
-	data := make([]byte, (len(bits)+7)/8)
-	for i, c := range bits {
-		if c == '1' {
-			data[i/8] |= 0x80 >> (i % 8)
-		}
-	}
-	return data
-}
-
-func TestReadSegments(t *testing.T) {
-	for _, test := range []struct {
-		bits   string
-		text   string
-		err    error
-		reason string
-	}{
-		{"0001 0000000011 0000001100 0000 0000 11101100", "012", nil, "three digits, the end, padding"},
-		{"0001 0000000011 0000001100 0000 0000 11101100 00010001 11101100", "012", nil, "the pads in turn"},
-		{"0001 0000000010 0001100 000", "12", nil, "two digits; less than a whole end is left"},
-		{"0001 0000000001 1001 0000 00", "9", nil, "one digit"},
-		{"0010 000000010 00111001101 0000 0000", "AB", nil, "two of the 45; 10·45+11 = 461"},
-		{"0010 000000001 101100 0000 0", ":", nil, "one of the 45"},
-		{"0100 00000001 01100001 0000", "a", nil, "a byte"},
-		{"0111 00011010 0100 00000010 11000011 10101001 0000", "é", nil, "UTF-8, and said so"},
-		{"0001 0000000001 1001 0010 000000001 001010 0000 0", "9A", nil, "two segments"},
-		{"0000 0000 11101100", "", nil, "no text"},
-
-		{"0001 0000000011 0000001100 0000 0000 11101101", "", errPadding, "a wrong pad"},
-		{"0001 0000000011 0000001100 0000 0000 00010001", "", errPadding, "the pads in the wrong order"},
-		{"0001 0000000011 0000001100 0000 0001 11101100", "", errPadding, "a bit that is not 0 before the pads"},
-		{"0001 0000000010 0001100 001", "", errPadding, "a bit that is not 0 in a short end"},
-		{"0001 0000000011 1111101000 0000 00", "", errSegment, "three digits make 1000"},
-		{"0001 0000000010 1100100 0000 00", "", errSegment, "two digits make 100"},
-		{"0001 0000000001 1010 0000 00", "", errSegment, "one digit makes 10"},
-		{"0001 0000000111 0000001100 0000 00", "", errSegment, "more digits said than there"},
-		{"0001 0000", "", errSegment, "no number of digits"},
-		{"0010 000000010 11111101001 0000 0000", "", errSegment, "two of the 45 make 2025"},
-		{"0010 000000001 101101 0000 0", "", errSegment, "one of the 45 makes 45"},
-		{"0100 00000010 11000011 10101001 0000", "", errSegment, "beyond ASCII, but not said to be UTF-8"},
-		{"0100 00000011 01100001 0000", "", errSegment, "more bytes said than there"},
-		{"0111 00000011 0100 00000001 01100001 0000", "", errSegment, "said to be ISO 8859-1"},
-		{"1000 00000001 0000000000000 0000 000", "", errMode, "kanji"},
-		{"0011 0000 0001 00000000 0000", "", errMode, "a part of several symbols"},
-	} {
-		t.Run(test.reason, func(t *testing.T) {
-			text, err := readSegments(packed(test.bits), 1)
-			require.Equal(t, test.err, err)
-			require.Equal(t, test.text, text)
-		})
-	}
-}
-
-// FuzzReadSegments: whatever the data, the reader does not panic, and where it
-// reads a text, what it read goes back into data that reads the same.
-func FuzzReadSegments(f *testing.F) {
-	for _, mode := range modes {
-		data := make([]byte, 30)
-		mode.write(data, 3, map[qrMode]string{numericMode: code, alphanumericMode: "26329-004", byteMode: "bench 2", unicodeMode: "Käthe"}[mode])
-		f.Add(data, uint8(3))
-	}
-	f.Add([]byte{}, uint8(1))
-	f.Add([]byte{0x71, 0xa4, 0xff}, uint8(27))
-	f.Fuzz(func(t *testing.T, data []byte, version uint8) {
-		if len(data) > 3000 {
-			t.Skip("no symbol holds so much")
-		}
-		size := 1 + int(version)%40
-		text, err := readSegments(data, size)
-		if err != nil || text == "" {
-			return
-		}
-		mode := modeOf(text)
-		if len(text) >= 1<<mode.countBits(coding.Version(size)) {
-			return // several segments, together longer than one can be
-		}
-		again := make([]byte, 8+len(text))
-		mode.write(again, coding.Version(size), text)
-		read, err := readSegments(again, size)
-		require.NoError(t, err)
-		require.Equal(t, text, read)
-	})
+// A reader has to guess at bytes beyond ASCII that nothing says to be UTF-8.
+func TestReaderRefusesUnsaidUTF8(t *testing.T) {
+	m := new(qrEncoder).symbol(coding.String("Käthe"), 2, coding.M)
+	require.ErrorIs(t, verify(m, "Käthe"), ErrReadBack)
 }
