@@ -19,7 +19,7 @@ func stocksCommand() *cobra.Command {
 		Short: "List label stock: size, grid, and the thickest stem each can wrap",
 		Long: "List label stock: size, grid, and the thickest stem each can wrap.\n\n" +
 			"A roll or card of any size needs no entry: strip-25x180, strip-1x7in, card-90x140.",
-		Args: command.Arguments(cobra.NoArgs),
+		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if asJSON {
 				return stocksJSON(c.OutOrStdout(), ease)

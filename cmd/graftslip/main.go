@@ -28,7 +28,7 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 	root := &cobra.Command{
 		Use:   "graftslip",
 		Short: "Make labels for grafted plants, with codes that slipread reads",
-		Args:  command.Arguments(cobra.NoArgs),
+		Args:  command.NoArguments,
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	command.Group(root, "Plan", p.planCommand())

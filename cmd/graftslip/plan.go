@@ -59,7 +59,7 @@ and the grafts a day that you name, beside what stands under mist and is labelle
 It writes ORDERS-plan.csv, a manifest for "graftslip print", and ORDERS-sessions.pdf, a page to work from for each day.
 Where not all grafts find a place, both hold the best plan there is, what is short is named, and the exit code is 1.`,
 		Example: "  graftslip plan orders.csv --bed-spaces 40 --a-day 200 --off sat,sun\n  graftslip plan orders.csv --take 70% --sure 95%",
-		Args:    command.Arguments(cobra.ExactArgs(1)),
+		Args:    command.OneArgument("file of orders"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.plan(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
 		},

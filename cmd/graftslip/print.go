@@ -44,7 +44,7 @@ Each batch gets its code once: printing the same manifest again gives the same l
 
 Print at 100 %, never "fit to page".`,
 		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%",
-		Args:    command.Arguments(cobra.ExactArgs(1)),
+		Args:    command.OneArgument("manifest"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
 		},

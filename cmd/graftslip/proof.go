@@ -41,7 +41,12 @@ Each page is drawn as the printer would, every symbol is read off it and compare
 text beside it, and the ink is measured to the cut edges. Whatever is wrong is told with its page and place,
 counted from 1 along the rows, and the exit code is then 1.`,
 		Example: "  graftslip proof tomorrow-stems.pdf tomorrow-trays.pdf",
-		Args:    command.Arguments(cobra.MinimumNArgs(1)),
+		Args: command.Arguments(func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return errors.New("name at least one PDF file")
+			}
+			return nil
+		}),
 		RunE: func(c *cobra.Command, args []string) error {
 			return f.prove(c.Context(), args, c.OutOrStdout(), c.ErrOrStderr())
 		},

@@ -47,7 +47,7 @@ it did not show are printed.`,
   graftslip reprint 26329-004 --tray 2 --what both
   graftslip reprint --variety "Amber Weathercock" --date 2026-11-25
   slipread tray.jpg | graftslip reprint --missing -`,
-		Args: command.Arguments(cobra.ArbitraryArgs),
+		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.reprint(c.Context(), args, f, c.InOrStdin(), c.OutOrStdout(), c.ErrOrStderr())
 		},

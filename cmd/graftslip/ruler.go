@@ -33,7 +33,7 @@ paper, on a roll on a label, at 100 %, never "fit to page". It says what to meas
 as 100.2 mm needs --scale 0.998; one that prints 0.5 mm too far right and 1 mm too high needs --shift -0.5mm,1mm.
 Give both here again to see whether they are right.`,
 		Example: "  graftslip ruler letter-2x10\n  graftslip ruler letter-2x10 --shift -0.5mm,1mm --scale 0.998,1.001",
-		Args:    command.Arguments(cobra.ExactArgs(1)),
+		Args:    command.OneArgument("label stock"),
 		RunE: func(c *cobra.Command, args []string) error {
 			stock, err := layouts.Lookup(args[0])
 			if err != nil {

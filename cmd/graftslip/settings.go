@@ -46,7 +46,7 @@ A setting has the name of the flag that it stands for. A flag on the command lin
 
 Days stand in the file alone: look, again, harden, flush and question, for all, for a stock, or for a variety, which
 comes before its stock.`,
-		Args: command.Arguments(cobra.NoArgs),
+		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := command.LoadSettings()
 			if err != nil {

@@ -16,7 +16,7 @@ func (p program) sheetsCommand() *cobra.Command {
 		Long: "List the sheets that are remembered, with the places that are free.\n\n" +
 			"A sheet is remembered when something is printed with --sheet NAME. The next print with that name goes on where the last one stopped;\n" +
 			"--start N --sheet NAME says that it really begins at place N, 1 for a new sheet.",
-		Args: command.Arguments(cobra.NoArgs),
+		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			book, err := command.OpenLedger(c.Context(), path)
 			if err != nil {

@@ -25,7 +25,7 @@ to be grafted.
 
 A batch without trays counts as one tray, tray 1.`,
 		Example: "  slipread bed --bed-spaces 40 --tray-size 280x540mm",
-		Args:    command.Arguments(cobra.NoArgs),
+		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			l, err := v.open(c)
 			if err != nil {

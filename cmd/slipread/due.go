@@ -36,7 +36,7 @@ func (p program) dueCommand() *cobra.Command {
 with a reminder at seven in the morning. What is late stands on today. Write it again when something was entered: an event keeps its name as long as its
 batch, task and day stay.`,
 		Example: "  slipread due\n  slipread due --days 14 --stock \"Marlpit Hedge\"\n  slipread due --ics due.ics",
-		Args:    command.Arguments(cobra.NoArgs),
+		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if days < 0 || days > 3650 {
 				return &command.UsageError{Err: errors.New("--days: 0 to 3650")}

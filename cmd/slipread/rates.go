@@ -43,7 +43,7 @@ nine of ten: that is learned from all batches together, so that a pair with few 
 A group that differs from the first by no more than chance says so. Batches of one group differ, too: that is allowed for as far as there are
 groups with several batches.`,
 		Example: "  slipread rates\n  slipread rates --for grafter --since 2026-11-01 --plot grafters.png\n  slipread rates --for stock --csv -",
-		Args:    command.Arguments(cobra.NoArgs),
+		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if err := f.check(v.asJSON); err != nil {
 				return &command.UsageError{Err: err}

@@ -47,7 +47,7 @@ network of your own, not one of guests. A ledger that may only be read needs --r
 --forget-phones: they know their phones until they end. Days are those of this computer's calendar and time zone, whatever the clocks of
 phones say: an entry is of the time here at which it was made. The other flags say how a tag is printed again, as graftslip reprint does.`,
 		Example: "  slipread serve --lan\n  slipread serve --lan --read-only --addr :8418",
-		Args:    command.Arguments(cobra.NoArgs),
+		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			return p.serve(c.Context(), f, c.OutOrStdout(), c.ErrOrStderr())
 		},

@@ -9,7 +9,7 @@ import (
 )
 
 func TestTraySize(t *testing.T) {
-	const wrong = "the size of a tray is written 280x540mm, 28x54cm or 11x21in"
+	const wrong = "write the size of a tray as in 280x540mm, 28x54cm or 11x21in"
 	for _, row := range []struct{ reason, text, want, err string }{
 		{"millimetres", "280x540mm", "280x540mm", ""},
 		{"centimetres", "28x54cm", "280x540mm", ""},

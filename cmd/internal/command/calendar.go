@@ -13,7 +13,7 @@ import (
 )
 
 // mostDays is the largest number of days that a setting takes. Our own choice:
-// more is a slip of the pen.
+// more is a typing error.
 const mostDays = 999
 
 // LoadCalendar reads the days from the settings file; see LoadSettings.
@@ -28,15 +28,15 @@ func LoadCalendar() (records.Calendar, error) {
 // Calendar returns the days of the settings. Those that are not set are zero.
 func (s *Settings) Calendar() records.Calendar { return s.calendar }
 
-// DaySetting is a number of days, by its place in the settings file.
+// DaySetting is a number of days, by its key in the settings file.
 type DaySetting struct {
 	Name string // days.look, days.stock."Marlpit Hedge".look
 	Days int
-	Kept bool // in the file; else it is the usual one
+	Kept bool // in the file; else it is the default
 }
 
-// Days lists the days that hold for all, then those that are kept of stocks and
-// of varieties.
+// Days lists the days that hold for all, then those of single rootstocks and
+// varieties.
 func (s *Settings) Days() []DaySetting {
 	var all []DaySetting
 	usual := records.UsualDays()
@@ -85,7 +85,7 @@ func day(d *records.Days, name string) *int {
 func (s *Settings) parseDays(value any) error {
 	table, ok := value.(map[string]any)
 	if !ok {
-		return s.noDays("days is no table")
+		return s.noDays("days must be a table: [days]")
 	}
 	names := map[string]any{}
 	for _, kind := range []string{"variety", "stock"} {
@@ -114,7 +114,7 @@ func (s *Settings) daysByName(prefix string, value any) (map[string]records.Days
 	}
 	tables, ok := value.(map[string]any)
 	if !ok {
-		return nil, s.noDays(prefix + " is no table")
+		return nil, s.noDays(fmt.Sprintf(`%s must be tables, such as [%[1]s."Some Name"]`, prefix))
 	}
 	all := map[string]records.Days{}
 	for _, written := range slices.Sorted(maps.Keys(tables)) {
@@ -122,13 +122,13 @@ func (s *Settings) daysByName(prefix string, value any) (map[string]records.Days
 		table, ok := tables[written].(map[string]any)
 		switch {
 		case name == "":
-			return nil, s.noDays(place + " names nothing")
+			return nil, s.noDays(place + " has an empty name")
 		case !ok:
-			return nil, s.noDays(place + " is no table")
+			return nil, s.noDays(fmt.Sprintf("%s must be a table: [%[1]s]", place))
 		}
 		for other := range all {
 			if records.Key(other) == records.Key(name) {
-				return nil, s.wrong(fmt.Sprintf("%s and %s are one name", named(prefix, other), place), "letter case and spaces do not matter: make one table of both")
+				return nil, s.wrong(fmt.Sprintf("%s and %s are the same name", named(prefix, other), place), "merge the two tables; capitals, spaces and the shape of apostrophes make no difference")
 			}
 		}
 		var err error
@@ -153,10 +153,10 @@ func (s *Settings) days(place string, table map[string]any) (records.Days, error
 		}
 		number, whole := table[key].(int64)
 		if !whole {
-			return d, s.wrong(fmt.Sprintf("%s.%s is no whole number", place, key), fmt.Sprintf("write %s = %d, without quotation marks", key, *day(&usual, key)))
+			return d, s.wrong(fmt.Sprintf("%s.%s must be a whole number", place, key), fmt.Sprintf("write %s = %d, without quotation marks", key, *day(&usual, key)))
 		}
 		if number < 1 || number > mostDays {
-			return d, s.wrong(fmt.Sprintf("%s.%s = %d: days are from 1 to %d", place, key, number, mostDays), "give it another value, or take the line out")
+			return d, s.wrong(fmt.Sprintf("%s.%s = %d: days must be from 1 to %d", place, key, number, mostDays), "change the value, or delete the line")
 		}
 		*kept = int(number)
 	}

@@ -56,23 +56,23 @@ func TestCalendar(t *testing.T) {
 
 func TestCalendarWithFaults(t *testing.T) {
 	for _, row := range []struct{ reason, file, want, advice string }{
-		{"days that are no table", "days = 21", "days is no table", "days are look, again, harden, flush, question, in the tables [days]"},
+		{"days that are no table", "days = 21", "days must be a table: [days]", "days are look, again, harden, flush, question, in the tables [days]"},
 		{"days that there are not", "[days]\nlooks = 21", `there is no setting "days.looks"`, "days are look, again"},
 		{"a name without its kind", "[days.\"Marlpit Hedge\"]\nlook = 28", `there is no setting "days.Marlpit Hedge"`, `[days.stock."Marlpit Hedge"]`},
-		{"no day", "[days]\nlook = 0", "days.look = 0: days are from 1 to 999", "another value"},
-		{"days before the graft", "[days]\nflush = -1", "days.flush = -1: days are from 1 to 999", "another value"},
-		{"years", "[days]\nlook = 1000", "days.look = 1000: days are from 1 to 999", "another value"},
-		{"half a day", "[days]\nlook = 21.5", "days.look is no whole number", "look = 21, without"},
-		{"a number in quotation marks", "[days]\nagain = \"7\"", "days.again is no whole number", "again = 7, without quotation marks"},
-		{"a table in place of days", "[days.look]\nstock = 21", "days.look is no whole number", "look = 21"},
-		{"stocks that are no table", "[days]\nstock = 28", "days.stock is no table", `[days.stock."Marlpit Hedge"]`},
-		{"a stock that is no table", "[days.stock]\n\"Old Gate\" = 28", `days.stock."Old Gate" is no table`, `[days.stock."Marlpit Hedge"]`},
-		{"a wrong number for a stock", "[days.stock.\"Old Gate\"]\nlook = 1000", `days.stock."Old Gate".look = 1000: days`, "another value"},
+		{"no day", "[days]\nlook = 0", "days.look = 0: days must be from 1 to 999", "change the value"},
+		{"days before the graft", "[days]\nflush = -1", "days.flush = -1: days must be from 1 to 999", "change the value"},
+		{"years", "[days]\nlook = 1000", "days.look = 1000: days must be from 1 to 999", "change the value"},
+		{"half a day", "[days]\nlook = 21.5", "days.look must be a whole number", "look = 21, without"},
+		{"a number in quotation marks", "[days]\nagain = \"7\"", "days.again must be a whole number", "again = 7, without quotation marks"},
+		{"a table in place of days", "[days.look]\nstock = 21", "days.look must be a whole number", "look = 21"},
+		{"stocks that are no table", "[days]\nstock = 28", "days.stock must be tables, such as [days.stock.", `[days.stock."Marlpit Hedge"]`},
+		{"a stock that is no table", "[days.stock]\n\"Old Gate\" = 28", `days.stock."Old Gate" must be a table`, `[days.stock."Marlpit Hedge"]`},
+		{"a wrong number for a stock", "[days.stock.\"Old Gate\"]\nlook = 1000", `days.stock."Old Gate".look = 1000: days`, "change the value"},
 		{"days that a variety does not have", "[days.variety.\"Tin Drummer\"]\nstock = 3", `there is no setting "days.variety.\"Tin Drummer\".stock"`, "days are look"},
-		{"no name", "[days.stock.\"\"]\nlook = 28", `days.stock."" names nothing`, "days are look"},
-		{"a name of spaces", "[days.variety.\"  \"]\nlook = 28", `days.variety."  " names nothing`, "days are look"},
-		{"a stock in two letter cases", "[days.stock.\"Old Gate\"]\nlook = 28\n[days.stock.\"old gate\"]\nlook = 30", `days.stock."Old Gate" and days.stock."old gate" are one name`, "make one table"},
-		{"a variety with another space", "[days.variety.\"Tin  Drummer\"]\n[days.variety.\"tin drummer\"]", `days.variety."Tin Drummer" and days.variety."tin drummer" are one name`, "make one table"},
+		{"no name", "[days.stock.\"\"]\nlook = 28", `days.stock."" has an empty name`, "days are look"},
+		{"a name of spaces", "[days.variety.\"  \"]\nlook = 28", `days.variety."  " has an empty name`, "days are look"},
+		{"a stock in two letter cases", "[days.stock.\"Old Gate\"]\nlook = 28\n[days.stock.\"old gate\"]\nlook = 30", `days.stock."Old Gate" and days.stock."old gate" are the same name`, "merge the two tables"},
+		{"a variety with another space", "[days.variety.\"Tin  Drummer\"]\n[days.variety.\"tin drummer\"]", `days.variety."Tin Drummer" and days.variety."tin drummer" are the same name`, "merge the two tables"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			path := settingsWith(t, row.file)

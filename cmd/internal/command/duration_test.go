@@ -33,12 +33,12 @@ func TestDuration(t *testing.T) {
 		require.Equal(t, test.shown, flag.String(), test.reason)
 	}
 	for _, test := range []struct{ text, want, reason string }{
-		{"2", "a duration is written with its unit: 2s, 500ms or 1m", "no unit"},
-		{"", "a duration is written with its unit: 2s, 500ms or 1m", "nothing"},
-		{"soon", "a duration is written with its unit: 2s, 500ms or 1m", "no number"},
-		{"99999999999h", "a duration is written with its unit: 2s, 500ms or 1m", "more than can be counted"},
-		{"0s", "a duration is more than nothing, such as 2s", "none"},
-		{"-1m", "a duration is more than nothing, such as 2s", "backwards"},
+		{"2", "write a duration with its unit, as in 2s, 500ms or 1m", "no unit"},
+		{"", "write a duration with its unit, as in 2s, 500ms or 1m", "nothing"},
+		{"soon", "write a duration with its unit, as in 2s, 500ms or 1m", "no number"},
+		{"99999999999h", "write a duration with its unit, as in 2s, 500ms or 1m", "more than can be counted"},
+		{"0s", "a duration must be more than zero, as in 2s", "none"},
+		{"-1m", "a duration must be more than zero, as in 2s", "backwards"},
 	} {
 		d := time.Second
 		require.EqualError(t, Duration(&d).Set(test.text), test.want, test.reason)

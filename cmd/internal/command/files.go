@@ -35,7 +35,7 @@ func Stage(folder string) (*Staged, error) {
 			continue
 		}
 		if err == nil && !info.IsDir() {
-			err = fmt.Errorf("%s: it is no folder", missing)
+			err = fmt.Errorf("%s is not a folder", missing)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("cannot write into the folder: %w", err)
@@ -45,7 +45,7 @@ func Stage(folder string) (*Staged, error) {
 	for _, folder := range s.made {
 		if err := os.Mkdir(folder, 0o777); err != nil && !errors.Is(err, os.ErrExist) { // another run may make it too
 			s.Discard()
-			return nil, fmt.Errorf("cannot make the folder: %w", err)
+			return nil, fmt.Errorf("cannot create the folder: %w", err)
 		}
 	}
 	return s, nil
@@ -74,7 +74,7 @@ func (s *Staged) Read(name string) ([]byte, error) {
 func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	path := filepath.Join(s.folder, name)
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("cannot write %s: something that is no file has this name", path)
+		return fmt.Errorf("cannot write %s: something other than a file has this name", path)
 	}
 	file, err := temporary(s.folder, name)
 	if err != nil {
@@ -141,15 +141,15 @@ func (s *Staged) name(temporary, path string) error {
 			_ = os.Remove(temporary)
 			return nil
 		case errors.Is(err, os.ErrExist):
-			return fmt.Errorf("cannot write %s: another program has written it meanwhile", path)
+			return fmt.Errorf("cannot write %s: another program wrote it in the meantime", path)
 		}
 		// Not every disk can do it; there the name is all but surely free.
 		if _, err := os.Lstat(path); err == nil {
-			return fmt.Errorf("cannot write %s: another program has written it meanwhile", path)
+			return fmt.Errorf("cannot write %s: another program wrote it in the meantime", path)
 		}
 	}
 	if err := os.Rename(temporary, path); err != nil {
-		return fmt.Errorf("cannot write %s, is it open in another program? %w", path, cause(err))
+		return fmt.Errorf("cannot write %s (is it open in another program?): %w", path, cause(err))
 	}
 	return nil
 }

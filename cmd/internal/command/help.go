@@ -53,11 +53,7 @@ func help(c *cobra.Command, _ []string) {
 		var rows [][2]string
 		for _, sub := range c.Commands() {
 			if sub.GroupID == group.ID && sub.IsAvailableCommand() {
-				short := sub.Short
-				if sub.Name() == "completion" {
-					short = "Write a script with which a shell completes commands and options"
-				}
-				rows = append(rows, [2]string{sub.Name(), short})
+				rows = append(rows, [2]string{sub.Name(), sub.Short})
 			}
 		}
 		writeRows(w, rows)
@@ -65,11 +61,11 @@ func help(c *cobra.Command, _ []string) {
 	fmt.Fprintf(w, "\nOptions:\n")
 	writeRows(w, options(c.LocalFlags()))
 	if c.HasAvailableSubCommands() {
-		fmt.Fprintf(w, "\nFor more about a command, run %s COMMAND --help\n", c.CommandPath())
+		fmt.Fprintf(w, "\nFor help on a command, run %s COMMAND --help\n", c.CommandPath())
 	}
 }
 
-// options lists flags with what each sets, and its default where that is not nothing.
+// options lists flags with what each sets, and its default if it has one.
 func options(flags *pflag.FlagSet) [][2]string {
 	var rows [][2]string
 	flags.VisitAll(func(flag *pflag.Flag) {
@@ -91,7 +87,7 @@ func options(flags *pflag.FlagSet) [][2]string {
 			name += " " + value
 		}
 		if flag.NoOptDefVal == "" && flag.DefValue != "" && flag.DefValue != "0" {
-			usage += fmt.Sprintf(" (default %s)", flag.DefValue)
+			usage += fmt.Sprintf(" (default: %s)", flag.DefValue)
 		}
 		rows = append(rows, [2]string{name, usage})
 	})
@@ -129,6 +125,34 @@ func wrapped(text string, indent int) string {
 		column += length
 	}
 	return b.String()
+}
+
+// wordCompletion adds the commands that write scripts of completion, in our own words.
+func wordCompletion(root *cobra.Command, args []string) {
+	root.InitDefaultCompletionCmd(args...)
+	load := map[string]string{
+		"bash":       "source <(%s completion bash)",
+		"zsh":        "source <(%s completion zsh)",
+		"fish":       "%s completion fish | source",
+		"powershell": "%s completion powershell | Out-String | Invoke-Expression",
+	}
+	for _, c := range root.Commands() {
+		if c.Name() != "completion" {
+			continue
+		}
+		c.Short = "Write a script that lets your shell complete commands and options"
+		c.Long = c.Short + ".\n\nShells are bash, zsh, fish and powershell; " + c.CommandPath() + " SHELL --help shows how to load the script."
+		c.Args = NoArguments
+		for _, shell := range c.Commands() {
+			shell.Short = "Write the script for " + shell.Name()
+			shell.Long = shell.Short + ".\n\nTo load it now, run this; to load it every time, put it into your shell's start file:\n\n  " +
+				fmt.Sprintf(load[shell.Name()], root.Name())
+			shell.Args = NoArguments
+			if flag := shell.Flags().Lookup("no-descriptions"); flag != nil {
+				flag.Usage = "complete without descriptions"
+			}
+		}
+	}
 }
 
 // completeValues offers the values of an option to the completion of a shell where

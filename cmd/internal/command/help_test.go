@@ -45,7 +45,7 @@ func TestHelp(t *testing.T) {
 	require.Contains(t, root, "Make things.\n\nUsage:\n  make COMMAND [options]\n\nPaper:\n  sheets  Make sheets\n\nHelp:\n  completion  ")
 	require.NotContains(t, root, "  help  ", "what every command has as an option is no command")
 	require.Contains(t, sheets, "\n\n  a list   keeps\n  its      lines\n\nUsage:\n  make sheets FILE [options]\n")
-	require.Contains(t, sheets, "\n  --card-symbol code|record|link  what it carries (default code)\n")
+	require.Contains(t, sheets, "\n  --card-symbol code|record|link  what it carries (default: code)\n")
 	require.Contains(t, sheets, "\n  --cautions=false                show cautions\n")
 	require.NotContains(t, sheets, "hidden")
 }

@@ -6,8 +6,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// renamed lists options and settings that have another name now: the old name, then the
-// new one. A setting is read under its old name, too, for ever.
+// renamed lists options and settings with a new name: the old name, then the new one. A
+// setting is read under its old name, too, for ever.
 func renamed() [][2]string {
 	return [][2]string{
 		{"wrap", "label-wrap"}, {"ease", "clearance"}, {"places", "bed-spaces"}, {"bed", "bed-spaces"},
@@ -25,9 +25,9 @@ func successor(old string) string {
 	return ""
 }
 
-// RenamedCommand takes the place of a command that has another name now, and says so.
+// RenamedCommand stands for a command that was renamed, and names its successor.
 func RenamedCommand(old, now string) *cobra.Command {
 	return &cobra.Command{Use: old, Hidden: true, DisableFlagParsing: true, RunE: func(*cobra.Command, []string) error {
-		return &UsageError{fmt.Errorf("%s is called %s now", old, now)}
+		return &UsageError{fmt.Errorf("%s is now called %s", old, now)}
 	}}
 }

@@ -1,4 +1,4 @@
-// Package command holds what both programs do alike at the command line: how
+// Package command holds what both programs share at the command line: how
 // they report errors, read flag values, find the ledger, write files and show
 // progress.
 package command
@@ -19,8 +19,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// Wording of messages: what is wrong in one sentence without a full stop,
-// where it is first (file, row, column), names in quotation marks. Advice goes
+// Wording of messages: one sentence without a full stop says what is wrong,
+// after the place (file, row, column), with names in quotation marks. Advice goes
 // into a hint of its own, which begins with what to do.
 
 // Exit codes.
@@ -30,7 +30,7 @@ const (
 	Misuse = 2 // the call
 )
 
-// UsageError says that the program was called wrongly.
+// UsageError reports that the command line was wrong.
 type UsageError struct {
 	Err error
 }
@@ -45,15 +45,57 @@ func (e *UsageError) Unwrap() error { return e.Err }
 func FlagUsage(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	if errors.As(err, &unknown) {
-		if now := successor(unknown.GetSpecifiedName()); c.Flags().Lookup(now) != nil {
-			err = fmt.Errorf("--%s is called --%s now", unknown.GetSpecifiedName(), now)
+		name, dashes := unknown.GetSpecifiedName(), "--"
+		if unknown.GetSpecifiedShortnames() != "" {
+			dashes = "-"
+		}
+		err = fmt.Errorf("there is no option %s%s", dashes, name)
+		if now := successor(name); c.Flags().Lookup(now) != nil {
+			err = fmt.Errorf("--%s is now called --%s", name, now)
 		}
 	}
 	var invalid *pflag.InvalidValueError
 	if errors.As(err, &invalid) {
 		err = fmt.Errorf("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())
 	}
+	var without *pflag.ValueRequiredError
+	if errors.As(err, &without) {
+		name, _ := pflag.UnquoteUsage(without.GetFlag())
+		err = fmt.Errorf("--%s needs a value: --%[1]s %s", without.GetFlag().Name, name)
+	}
+	var syntax *pflag.InvalidSyntaxError
+	if errors.As(err, &syntax) {
+		err = fmt.Errorf("%q is not an option", syntax.GetSpecifiedFlag())
+	}
 	return &UsageError{err}
+}
+
+// NoArguments refuses arguments. It is for cobra.Command.Args.
+func NoArguments(c *cobra.Command, args []string) error {
+	switch {
+	case len(args) == 0:
+		return nil
+	case c.HasParent():
+		return &UsageError{fmt.Errorf("%s takes no arguments; take out %q", c.CommandPath(), args[0])}
+	}
+	err := fmt.Errorf("there is no command %q", args[0])
+	if like := c.SuggestionsFor(args[0]); len(like) > 0 {
+		return &HintedError{&UsageError{err}, "did you mean " + strings.Join(like, " or ") + "?"}
+	}
+	return &UsageError{err}
+}
+
+// OneArgument takes one argument; what names it, such as "manifest".
+func OneArgument(what string) cobra.PositionalArgs {
+	return Arguments(func(_ *cobra.Command, args []string) error {
+		switch len(args) {
+		case 0:
+			return fmt.Errorf("name one %s", what)
+		case 1:
+			return nil
+		}
+		return fmt.Errorf("name one %s, not %d", what, len(args))
+	})
 }
 
 // Arguments makes usage errors of the errors of a check of arguments.
@@ -80,7 +122,7 @@ func (e *HintedError) Unwrap() error { return e.Err }
 // Hint returns the advice.
 func (e *HintedError) Hint() string { return e.Advice }
 
-// Advise gives advice on an error; on the last one where err joins several.
+// Advise adds advice to an error, to the last one where err joins several.
 func Advise(err error, advice string) error {
 	all := Flatten(err)
 	last := len(all) - 1
@@ -91,13 +133,14 @@ func Advise(err error, advice string) error {
 	return errors.Join(all...)
 }
 
-// ErrReported is returned by a job that has failed and has said so already.
+// ErrReported is returned by a job that has failed and has reported why.
 var ErrReported = errors.New("the job has failed")
 
 // Execute runs a root command and returns the program's exit code. Errors are
 // written to stderr.
 func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SilenceErrors, root.SilenceUsage = true, true
+	root.SuggestionsMinimumDistance = 2 // letters that may differ
 	root.Version = version()
 	root.Flags().Bool("version", false, "print the version")
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
@@ -106,7 +149,6 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	Group(root, others)
 	root.SetHelpCommandGroupID(others)
 	root.SetCompletionCommandGroupID(others)
-	completeValues(root)
 	root.SetFlagErrorFunc(FlagUsage)
 	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
 		settings, err := LoadSettings()
@@ -120,6 +162,8 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
+	wordCompletion(root, args)
+	completeValues(root)
 	called, err := root.ExecuteContextC(ctx)
 	var usage *UsageError
 	switch {
@@ -129,7 +173,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		return Failed
 	case errors.As(err, &usage):
 		Report(stderr, err)
-		Hint(stderr, called.CommandPath()+" --help shows how it is called")
+		Hint(stderr, "for usage, run "+called.CommandPath()+" --help")
 		return Misuse
 	case ctx.Err() != nil:
 		fmt.Fprintln(stderr, "error: stopped before the end")

@@ -60,7 +60,7 @@ func variable(setting string) string {
 	return ""
 }
 
-// wrong says what is wrong with the settings file, and what to do.
+// wrong reports what is wrong with the settings file, and what to do.
 func (s *Settings) wrong(problem, advice string) error {
 	return &records.Problem{Text: "settings " + s.Path + ": " + problem, Advice: advice}
 }
@@ -85,7 +85,7 @@ func LoadSettings() (*Settings, error) {
 		return s, nil
 	}
 	if err != nil {
-		return nil, s.wrong("it cannot be read: "+cause(err).Error(), "mend it, or name another file with "+SettingsVariable)
+		return nil, s.wrong("cannot be read: "+cause(err).Error(), "correct it, or name another file with "+SettingsVariable)
 	}
 	return s, s.parse(string(text))
 }
@@ -98,7 +98,7 @@ func (s *Settings) parse(text string) error {
 		if errors.As(err, &syntax) {
 			problem = fmt.Sprintf("line %d: %s", syntax.Position.Line, syntax.Message)
 		}
-		return s.wrong(problem, `a setting is written dpi = 300 or nursery = "Hazel Dial Grafts"`)
+		return s.wrong(problem, `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
 	}
 	if days, has := file["days"]; has {
 		if err := s.parseDays(days); err != nil {
@@ -114,13 +114,13 @@ func (s *Settings) parse(text string) error {
 	}
 	tables, ok := printers.(map[string]any)
 	if !ok {
-		return s.wrong("printers is no table", "a printer is a table of its own: [printers.office]")
+		return s.wrong("printers must be tables", "give each printer a table of its own, such as [printers.office]")
 	}
 	s.printers = map[string]map[string]string{}
 	for _, name := range slices.Sorted(maps.Keys(tables)) {
 		table, ok := tables[name].(map[string]any)
 		if !ok {
-			return s.wrong(fmt.Sprintf("printers.%s is no table", name), "a printer is a table of its own: [printers.office]")
+			return s.wrong(fmt.Sprintf("printers.%s must be a table: [printers.%[1]s]", name), "give each printer a table of its own, such as [printers.office]")
 		}
 		if s.printers[name], err = s.known("printers."+name+".", table, printerNames()); err != nil {
 			return err
@@ -130,7 +130,7 @@ func (s *Settings) parse(text string) error {
 }
 
 // known turns a table into texts as the flags read them, and refuses what no
-// program would heed.
+// program reads.
 func (s *Settings) known(prefix string, table map[string]any, names []string) (map[string]string, error) {
 	texts := map[string]string{}
 	for _, written := range slices.Sorted(maps.Keys(table)) {
@@ -144,7 +144,7 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		if !slices.Contains(names, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
-				advice += ", and the tables [days] and such as [printers.office]"
+				advice += ", and tables such as [days] and [printers.office]"
 			}
 			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}
@@ -152,18 +152,18 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		case string, bool, int64, float64:
 			texts[key] = fmt.Sprint(value)
 		case map[string]any:
-			return nil, s.wrong(fmt.Sprintf("%s is no table of settings", prefix+key), "a printer is a table of its own: [printers.office]")
+			return nil, s.wrong(fmt.Sprintf("%s cannot be a table", prefix+key), "give each printer a table of its own, such as [printers.office]")
 		default:
-			return nil, s.wrong(fmt.Sprintf("%s has a value of a kind that no setting has", prefix+key), `values are texts, numbers, true and false`)
+			return nil, s.wrong(fmt.Sprintf("%s has the wrong kind of value", prefix+key), `a value is text, a number, true or false`)
 		}
 	}
 	return texts, nil
 }
 
-// Printers lists the printers of which something is kept.
+// Printers lists the printers in the settings.
 func (s *Settings) Printers() []string { return slices.Sorted(maps.Keys(s.printers)) }
 
-// Printer returns what is kept of a printer, by the name of the flag.
+// Printer returns the settings of a printer, by the name of the flag.
 func (s *Settings) Printer(name string) map[string]string { return s.printers[name] }
 
 // notSetting marks a flag that has the name of a setting and is none.
@@ -198,7 +198,7 @@ func (s *Settings) Apply(flags *pflag.FlagSet) (origins map[string]string, err e
 		if variable := variable(name); variable != "" {
 			origins[name] = variable
 			if err := flag.Value.Set(os.Getenv(variable)); err != nil {
-				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", variable, os.Getenv(variable), err), "give it another value or none"}
+				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", variable, os.Getenv(variable), err), "change it, or unset it"}
 			}
 		} else if value, kept := s.values[name]; kept {
 			origins[name] = s.Path
@@ -221,9 +221,9 @@ func (s *Settings) applyPrinter(flags *pflag.FlagSet, origins map[string]string)
 	name := flag.Value.String()
 	kept, known := s.printers[name]
 	if !known {
-		advice := fmt.Sprintf("a table [printers.%s] in %s keeps shift, scale and dpi of a printer", name, s.Path)
+		advice := fmt.Sprintf("add a table [printers.%s] with its shift, scale and dpi to %s", name, s.Path)
 		if len(s.printers) > 0 {
-			advice = "the settings have " + strings.Join(s.Printers(), ", ")
+			advice = "printers in the settings: " + strings.Join(s.Printers(), ", ")
 		}
 		return &HintedError{fmt.Errorf("there is no printer %q in the settings", name), advice}
 	}
@@ -260,5 +260,5 @@ func adviceOn(err error) string {
 	if errors.As(err, &hinter) {
 		return hinter.Hint()
 	}
-	return "give it another value, or take the line out"
+	return "change the value, or delete the line"
 }

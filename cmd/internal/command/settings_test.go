@@ -70,12 +70,12 @@ func TestSettingsWithFaults(t *testing.T) {
 	for _, row := range []struct{ reason, file, want string }{
 		{"a setting that there is not", "dots = 300", `there is no setting "dots"`},
 		{"a setting in a wrong table", "[printers.office]\nnursery = \"Us\"", `there is no setting "printers.office.nursery"`},
-		{"a value that the flag refuses", "dpi = 7", "dpi = 7: a printer has 100 to 2400 dots an inch, most have 203, 300 or 600"},
-		{"a list", "dpi = [300]", "dpi has a value of a kind that no setting has"},
+		{"a value that the flag refuses", "dpi = 7", "dpi = 7: a printer has 100 to 2400 dots per inch; most have 203, 300 or 600"},
+		{"a list", "dpi = [300]", "dpi has the wrong kind of value"},
 		{"no TOML", "dpi: 300", "line 1: expected '.' or '=', but got ':' instead"},
-		{"printers that are no tables", "printers = 3", "printers is no table"},
-		{"a printer that is no table", "[printers]\noffice = 3", "printers.office is no table"},
-		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer is no table of settings"},
+		{"printers that are no tables", "printers = 3", "printers must be tables"},
+		{"a printer that is no table", "[printers]\noffice = 3", "printers.office must be a table: [printers.office]"},
+		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer cannot be a table"},
 		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -104,7 +104,7 @@ func TestSettingsWithFaults(t *testing.T) {
 	t.Run("a file that was named must be there", func(t *testing.T) {
 		t.Setenv(SettingsVariable, filepath.Join(t.TempDir(), "none.toml"))
 		_, err := LoadSettings()
-		require.ErrorContains(t, err, "none.toml: it cannot be read: no such file or directory")
+		require.ErrorContains(t, err, "none.toml: cannot be read: no such file or directory")
 	})
 	t.Run("a wrong value in the environment", func(t *testing.T) {
 		t.Setenv("GRAFTSLIP_DPI", "many")

@@ -13,7 +13,7 @@ import (
 	"graftslip/records"
 )
 
-// SlipFlags are the flags that say how slips are made, the same for all that
+// SlipFlags are the flags that set how labels and cards are made, the same for all that
 // prints any.
 type SlipFlags struct {
 	Stems      layouts.Stock
@@ -31,12 +31,12 @@ type SlipFlags struct {
 	Printer    string  // of the settings; empty for none
 	Correction layouts.Correction
 
-	// Calendar says from which day to check for new growth. It is no flag: a
+	// Calendar sets from which day to check for new growth. It is no flag: a
 	// program takes it from LoadCalendar.
 	Calendar records.Calendar
 }
 
-// NewSlipFlags returns the flags with their values unless others are given.
+// NewSlipFlags returns the flags with their defaults.
 func NewSlipFlags() SlipFlags {
 	return SlipFlags{
 		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
@@ -45,7 +45,7 @@ func NewSlipFlags() SlipFlags {
 	}
 }
 
-// usualStock is a flag's value unless another is named. The catalogue has it.
+// usualStock is a default, which the catalogue has.
 func usualStock(name string) layouts.Stock {
 	stock, err := layouts.Lookup(name)
 	if err != nil {
@@ -60,31 +60,31 @@ func (f *SlipFlags) Register(flags *pflag.FlagSet) {
 	f.RegisterPrinter(flags)
 }
 
-// RegisterDesign adds the flags that say what slips look like. It is for a
+// RegisterDesign adds the flags that set what labels and cards look like. It is for a
 // program whose help has others between these and those of RegisterPrinter.
 func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
 	flags.Var(Stock(&f.Stems), "stems", "label stock of the stem labels")
 	flags.Var(Stock(&f.Trays), "trays", "label stock of the tray cards")
-	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that do not say")
-	flags.Var(Length(&f.Stem), "stem", "diameter of the stem, for batches that do not say")
+	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that give none")
+	flags.Var(Length(&f.Stem), "stem", "stem diameter, for batches that give none")
 	flags.Var(Length(&f.Clearance), "clearance", "room between stem and label, for growth and fingers")
-	flags.Var(Symbols(&f.Symbols), "symbol", "symbol that carries the code")
-	flags.Var(CardSymbol(&f.CardSymbol), "card-symbol", "what the symbol of a tray card says: the code, the whole record, or a link")
+	flags.Var(Symbols(&f.Symbols), "symbol", "symbol for the code")
+	flags.Var(CardSymbol(&f.CardSymbol), "card-symbol", "what a tray card's symbol holds: the code, the whole record, or a link")
 	flags.Var(Link(&f.Link), "link", "address of the phone page, for links")
-	flags.Var(Name(&f.Nursery), "nursery", "name of the nursery, for tray cards")
-	flags.Var(DateForm(&f.Dates), "date-form", "how dates are written")
-	flags.Var(Resolution(&f.Resolution), "dpi", "printer dots an inch")
-	flags.StringVar(&f.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
+	flags.Var(Name(&f.Nursery), "nursery", "nursery name, for tray cards")
+	flags.Var(DateForm(&f.Dates), "date-form", "how to write dates")
+	flags.Var(Resolution(&f.Resolution), "dpi", "printer dots per inch")
+	flags.StringVar(&f.Font, "font", "", "TrueType font `FILE` to use instead of the built-in one")
 }
 
-// RegisterPrinter adds the flags that make up for a printer.
+// RegisterPrinter adds the flags that correct a printer.
 func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
-	flags.StringVar(&f.Printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
-	flags.Var(Shift(&f.Correction), "shift", "how far to move print on the paper, to make up for the printer")
-	flags.Var(Scale(&f.Correction), "scale", "by which factor to stretch distances, to make up for the printer")
+	flags.StringVar(&f.Printer, "printer", "", "`NAME` of a printer in the settings, to use its dpi, shift and scale")
+	flags.Var(Shift(&f.Correction), "shift", "how far to move the print, to correct the printer")
+	flags.Var(Scale(&f.Correction), "scale", "factor to stretch the print by, to correct the printer")
 }
 
-// Check finds what no slip can be made with. The error is a usage error.
+// Check finds flags that nothing can be printed with. The error is a usage error.
 func (f *SlipFlags) Check() error {
 	const mostClearance = 20
 	usage := func(format string, values ...any) error {
@@ -92,16 +92,16 @@ func (f *SlipFlags) Check() error {
 	}
 	switch {
 	case !records.IsStem(f.Stem):
-		return usage("--stem: a stem measures from %v mm to %v mm", records.MinStem, records.MaxStem)
+		return usage("--stem must be from %v mm to %v mm", records.MinStem, records.MaxStem)
 	case f.Clearance > mostClearance:
-		return usage("--clearance: the room between stem and label is at most %d mm", mostClearance)
+		return usage("--clearance must be at most %d mm", mostClearance)
 	case f.CardSymbol == labels.CardLink && f.Link == "":
-		return &HintedError{usage("--card-symbol link needs the address of the phone page"), "name it with --link, such as --link http://192.168.1.20:8417"}
+		return &HintedError{usage("--card-symbol link needs the address of the phone page"), "give it with --link, as in --link http://192.168.1.20:8417"}
 	}
 	return nil
 }
 
-// Options says how the slips are made, on stem labels and on tray cards. Errors
+// Options returns how stem labels and tray cards are made. Errors
 // are those of the font's file and of labels.Options.Check.
 func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 	face, err := labels.BuiltIn()
@@ -129,7 +129,7 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 	return stems, trays, trays.Check()
 }
 
-// Setup says how slips made with the options are put on pages: corrected for the
+// Setup returns how labels or cards are put on pages: corrected for the
 // printer, without outlines.
 func (f *SlipFlags) Setup(o labels.Options) labels.Setup {
 	return labels.Setup{Stock: o.Stock, DPI: o.DPI, Correction: f.Correction}

@@ -66,9 +66,9 @@ func TestSlipFlagsRefuse(t *testing.T) {
 		args         []string
 		told, reason string
 	}{
-		{[]string{"--stem", "0.5mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thin"},
-		{[]string{"--stem", "61mm"}, "--stem: a stem measures from 1 mm to 60 mm", "too thick"},
-		{[]string{"--clearance", "21mm"}, "--clearance: the room between stem and label is at most 20 mm", "a label that falls off"},
+		{[]string{"--stem", "0.5mm"}, "--stem must be from 1 mm to 60 mm", "too thin"},
+		{[]string{"--stem", "61mm"}, "--stem must be from 1 mm to 60 mm", "too thick"},
+		{[]string{"--clearance", "21mm"}, "--clearance must be at most 20 mm", "a label that falls off"},
 		{[]string{"--card-symbol", "link"}, "--card-symbol link needs the address of the phone page", "a link to nowhere"},
 	} {
 		f := registered(t, test.args...)

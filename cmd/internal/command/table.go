@@ -13,7 +13,7 @@ import (
 func Table(w io.Writer, head []string, rows [][]string) error {
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, row := range append([][]string{head}, rows...) {
-		fmt.Fprintln(table, strings.Join(row, "\t")) // Flush tells of failures
+		fmt.Fprintln(table, strings.Join(row, "\t")) // Flush reports failures
 	}
 	return table.Flush()
 }

@@ -25,7 +25,7 @@ type value[T any] struct {
 	format func(T) string
 }
 
-// Value makes a flag's value of what stands at a place: how the help calls it, how
+// Value makes a flag's value of a variable: how the help calls it, how
 // it is read, and how it is written. The value of a flag that was not given is
 // written as "".
 func Value[T any](at *T, name string, parse func(string) (T, error), format func(T) string) pflag.Value {
@@ -46,8 +46,8 @@ func (v *value[T]) Type() string { return v.name }
 
 func asIs(text string) string { return text }
 
-// Number is a whole number from 1 to a most, 0 when it was not given. The error says
-// what else is wrong.
+// Number is a whole number from 1 to a most, 0 when it was not given. The error reports
+// any other text.
 func Number(at *int, most int, wrong error) pflag.Value {
 	parse := func(text string) (int, error) {
 		n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 32)
@@ -90,10 +90,10 @@ func Date(at *time.Time) pflag.Value {
 func ParseDate(text string) (time.Time, error) {
 	date, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
 	if err != nil {
-		return time.Time{}, errors.New("a date is written 2026-11-25 and must exist")
+		return time.Time{}, fmt.Errorf("%q is not a date; write it as in 2026-11-25", text)
 	}
 	if date.Year() < 2000 || date.Year() > 2099 {
-		return time.Time{}, errors.New("dates reach from 2000 to 2099")
+		return time.Time{}, errors.New("a date must be from 2000 to 2099")
 	}
 	return date, nil
 }
@@ -103,16 +103,16 @@ func DateForm(at *records.DateForm) pflag.Value {
 	return Value(at, "day|week|ordinal", records.ParseDateForm, records.DateForm.String)
 }
 
-// Duration is how long something may take, more than nothing; 0 when it was not
+// Duration is how long something may take, more than zero; 0 when it was not
 // given.
 func Duration(at *time.Duration) pflag.Value {
 	parse := func(text string) (time.Duration, error) {
 		duration, err := time.ParseDuration(strings.ReplaceAll(text, " ", ""))
 		switch {
 		case err != nil:
-			return 0, errors.New("a duration is written with its unit: 2s, 500ms or 1m")
+			return 0, errors.New("write a duration with its unit, as in 2s, 500ms or 1m")
 		case duration <= 0:
-			return 0, errors.New("a duration is more than nothing, such as 2s")
+			return 0, errors.New("a duration must be more than zero, as in 2s")
 		}
 		return duration, nil
 	}
@@ -140,7 +140,7 @@ func Name(at *string) pflag.Value {
 	parse := func(text string) (string, error) {
 		name := norm.NFC.String(strings.Join(strings.Fields(text), " "))
 		if strings.ContainsFunc(name, unicode.IsControl) || len([]rune(name)) > longest {
-			return "", errors.New("a name has at most 60 letters")
+			return "", errors.New("a name has at most 60 characters, and no control characters")
 		}
 		return name, nil
 	}
@@ -174,27 +174,27 @@ func Symbols(at *[]symbol.Kind) pflag.Value {
 	})
 }
 
-// CardSymbol is what the symbol of a tray card says.
+// CardSymbol is what the symbol of a tray card holds.
 func CardSymbol(at *labels.CardSymbol) pflag.Value {
 	return Value(at, "code|record|link", labels.ParseCardSymbol, labels.CardSymbol.String)
 }
 
-// Link is the address that codes are put behind.
+// Link is the address that codes are appended to.
 func Link(at *string) pflag.Value { return Value(at, "ADDRESS", labels.ParseLink, asIs) }
 
-// Resolution is printer dots an inch, from labels.LeastDPI to labels.MostDPI.
+// Resolution is printer dots per inch, from labels.LeastDPI to labels.MostDPI.
 func Resolution(at *float64) pflag.Value {
 	parse := func(text string) (float64, error) {
 		dpi, err := strconv.ParseFloat(text, 64)
 		if err != nil || !(dpi >= labels.LeastDPI && dpi <= labels.MostDPI) {
-			return 0, fmt.Errorf("a printer has %v to %v dots an inch, most have 203, 300 or 600", labels.LeastDPI, labels.MostDPI)
+			return 0, fmt.Errorf("a printer has %v to %v dots per inch; most have 203, 300 or 600", labels.LeastDPI, labels.MostDPI)
 		}
 		return dpi, nil
 	}
 	return Value(at, "DPI", parse, layouts.FormatNumber)
 }
 
-// Shift is how far print is moved on the paper to make up for the printer; of the
+// Shift is how far print is moved on the paper to correct the printer; of the
 // correction it sets nothing else.
 func Shift(at *layouts.Correction) pflag.Value {
 	parse := func(text string) (layouts.Correction, error) {
@@ -204,8 +204,8 @@ func Shift(at *layouts.Correction) pflag.Value {
 	return Value(at, "RIGHT,DOWN", parse, layouts.Correction.FormatShift)
 }
 
-// Scale is the factors across and down by which distances are printed to make up
-// for the printer; of the correction it sets nothing else.
+// Scale is the factors across and down by which distances are printed to correct
+// the printer; of the correction it sets nothing else.
 func Scale(at *layouts.Correction) pflag.Value {
 	parse := func(text string) (layouts.Correction, error) {
 		x, y, err := layouts.ParseScale(text)
@@ -243,7 +243,7 @@ func Spare(at *SpareLabels) pflag.Value {
 		digits, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
 		number, err := strconv.ParseUint(digits, 10, 16)
 		if err != nil || number > 1000 || percent && number > 100 {
-			return SpareLabels{}, errors.New("spare labels are a number up to 1000 for each batch, or a share such as 5%")
+			return SpareLabels{}, errors.New("give a number per batch, up to 1000, or a share such as 5%")
 		}
 		return SpareLabels{int(number), percent}, nil
 	}
@@ -258,11 +258,13 @@ type BedFlags struct {
 }
 
 // RegisterBy adds the flag that names who enters what was seen.
-func (f *BedFlags) RegisterBy(flags *pflag.FlagSet) { flags.Var(Name(&f.By), "by", "who saw it") }
+func (f *BedFlags) RegisterBy(flags *pflag.FlagSet) {
+	flags.Var(Name(&f.By), "by", "name or initials of who looked")
+}
 
-// RegisterRoom adds the flags that say how large the bed is.
+// RegisterRoom adds the flags that set how large the bed is.
 func (f *BedFlags) RegisterRoom(flags *pflag.FlagSet) {
-	flags.Var(Places(&f.Places), "bed-spaces", "how many trays the bed holds")
+	flags.Var(Places(&f.Places), "bed-spaces", "how many trays the mist bed holds")
 	flags.Var(TraySize(&f.Tray), "tray-size", "width and length of a tray, such as 280x540mm")
 }
 
@@ -289,8 +291,8 @@ func TraySize(at *layouts.Size) pflag.Value {
 }
 
 func parseTraySize(text string) (layouts.Size, error) {
-	const most = 3000 // mm; our own choice: more is a slip of the pen
-	wrong := errors.New("the size of a tray is written 280x540mm, 28x54cm or 11x21in")
+	const most = 3000 // mm; our own choice: more is a typing error
+	wrong := errors.New("write the size of a tray as in 280x540mm, 28x54cm or 11x21in")
 	first, second, found := strings.Cut(strings.ReplaceAll(strings.ToLower(text), "×", "x"), "x")
 	if !found {
 		return layouts.Size{}, wrong
