@@ -9,6 +9,7 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/testdata/long"
 )
 
 // more is what holds between a unit and its parts, whatever was entered.
@@ -84,8 +85,8 @@ func likely(c records.History, units []codes.Code, hours int, random *rand.Rand)
 // is left of them when all is withdrawn.
 func TestTalliesOfLongCourses(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 9))
-	taken, refused := 0, 0
-	for run := range 60 {
+	taken, refused, runs := 0, 0, long.Cases(16, 60)
+	for run := range runs {
 		b := batch(t, 60, []int{20, 25, 30, 0}[run/2%4])
 		units := unitsOf(t, b)
 		c, entries := records.NewHistory(b, nil), []records.Entry(nil)
@@ -133,7 +134,7 @@ func TestTalliesOfLongCourses(t *testing.T) {
 		}
 	}
 	t.Logf("%d taken, %d refused", taken, refused)
-	require.Greater(t, taken, 900)
+	require.Greater(t, taken, 15*runs)
 }
 
 func holdParts(t *testing.T, c records.History, units []codes.Code, entries []records.Entry) {

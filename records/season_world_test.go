@@ -62,13 +62,13 @@ func (b *bench) count(tray, day int, is func(plant, int) bool) (n int) {
 
 func growingThen(p plant, day int) bool { return p.alive(day) && p.grows <= day }
 
-// newBenches are 60 batches of 2,400 stems.
-func newBenches(t *testing.T, random *rand.Rand) []*bench {
+// newBenches are so many batches, of 40 stems on average.
+func newBenches(t *testing.T, batches int, random *rand.Rand) []*bench {
 	var all []*bench
-	left := 2400
-	for n := range 60 {
-		grafts := left / (60 - n)
-		if n < 59 {
+	left := 40 * batches
+	for n := range batches {
+		grafts := left / (batches - n)
+		if n < batches-1 {
 			grafts += random.IntN(21) - 10
 		}
 		left -= grafts

@@ -10,6 +10,7 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/testdata/long"
 )
 
 // kept enters an entry as a ledger does: it gives it the next number.
@@ -203,7 +204,8 @@ func mixed(b records.Batch, units []codes.Code, random *rand.Rand) []records.Ent
 func TestSoundOverAllUnits(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 1))
 	var f figures
-	for range 6000 {
+	cases := long.Cases(1500, 6000)
+	for range cases {
 		b := randomBatch(t, random)
 		list := mixed(b, unitsOf(t, b), random)
 		if random.IntN(4) == 0 && len(list) > 1 { // the last corrects or withdraws the first
@@ -216,7 +218,7 @@ func TestSoundOverAllUnits(t *testing.T) {
 		hold(t, b, b, 0, list, false, &f)
 	}
 	t.Logf("%+v", f)
-	require.Greater(t, f.accepted, 10_000, "enough was accepted to show anything")
+	require.Greater(t, f.accepted, cases*5/3, "enough was accepted to show anything")
 	require.Less(t, f.wronglyAccepted, f.accepted/100)
 	require.Less(t, f.tooManyAlive, f.units/100)
 }
@@ -225,7 +227,8 @@ func TestSoundOverAllUnits(t *testing.T) {
 func TestSoundWhereABatchIsExtended(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 3))
 	var f figures
-	for range 4000 {
+	cases := long.Cases(1000, 4000)
+	for range cases {
 		b := randomBatch(t, random)
 		before, extended := b, 1+random.IntN(3)
 		before.Grafts -= 1 + random.IntN(b.Grafts-1)
@@ -242,19 +245,20 @@ func TestSoundWhereABatchIsExtended(t *testing.T) {
 		hold(t, before, b, extended, truthful(b, unit, func(i int, unit codes.Code) int { return stemsIn(at(i), unit) }, random), false, &f)
 	}
 	t.Logf("%+v", f)
-	require.Greater(t, f.accepted, 6000)
+	require.Greater(t, f.accepted, cases*3/2)
 }
 
 // Where all entries are about one unit, the answers are exact.
 func TestExactWithinOneUnit(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 2))
 	var f figures
-	for range 6000 {
+	cases := long.Cases(1500, 6000)
+	for range cases {
 		b := randomBatch(t, random)
 		units := unitsOf(t, b)
 		unit := units[random.IntN(len(units))]
 		hold(t, b, b, 0, mixed(b, []codes.Code{unit}, random), true, &f)
 	}
 	t.Logf("%+v", f)
-	require.Greater(t, f.accepted, 6000)
+	require.Greater(t, f.accepted, cases)
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/records/plan/forecast"
+	"graftslip/testdata/long"
 )
 
 // At the edges of what nurseries may be like the plans are still safe, and where
@@ -28,7 +29,7 @@ func TestPlansInUnusualNurseries(t *testing.T) {
 	} {
 		var orders []order
 		refused := 0
-		for seed := range uint64(25) {
+		for seed := range uint64(long.Cases(10, 25)) {
 			w := newWorld(2000 + seed)
 			w.precision = test.precision
 			for i := range w.spreads {

@@ -12,6 +12,7 @@ import (
 
 	"graftslip/layouts"
 	"graftslip/records/plan/forecast"
+	"graftslip/testdata/long"
 )
 
 func TestGroups(t *testing.T) {
@@ -103,7 +104,8 @@ func TestSpread(t *testing.T) {
 // much these differ, up to a correlation of 0.3. Groups that differ much are told
 // apart.
 func TestDifferencesByChance(t *testing.T) {
-	const seasons, most = 2000, 0.06
+	const most = 0.06
+	seasons := long.Cases(800, 2000)
 	type cell struct {
 		groups, batches int
 		first, others   float64 // share of the first group, and of the others
@@ -135,7 +137,7 @@ func TestDifferencesByChance(t *testing.T) {
 				}
 			}
 		}
-		share := float64(differ) / seasons
+		share := float64(differ) / float64(seasons)
 		t.Logf("%d groups of %d batches, correlation %v, shares %v and %v: told apart in %.3f of seasons", c.groups, c.batches, c.correlation, c.first, c.others, share)
 		require.True(t, share >= c.least && share <= c.most, "%+v: %v", c, share)
 	}

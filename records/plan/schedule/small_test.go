@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"graftslip/testdata/long"
 )
 
 var firstDay = time.Date(2027, 1, 11, 0, 0, 0, 0, time.UTC) // a Monday
@@ -43,9 +45,9 @@ func smallCase(chance *rand.Rand, size int) ([]Order, Limits) {
 
 // TestSmall holds plans against all that are possible.
 func TestSmall(t *testing.T) {
-	t.Run("trays of up to 3", func(t *testing.T) { againstAll(t, 4000, 1) })
-	t.Run("trays of up to 6", func(t *testing.T) { againstAll(t, 300, 2) })
-	t.Run("trays of up to 12", func(t *testing.T) { againstAll(t, 40, 4) })
+	t.Run("trays of up to 3", func(t *testing.T) { againstAll(t, long.Cases(1000, 4000), 1) })
+	t.Run("trays of up to 6", func(t *testing.T) { againstAll(t, long.Cases(75, 300), 2) })
+	t.Run("trays of up to 12", func(t *testing.T) { againstAll(t, long.Cases(20, 40), 4) })
 }
 
 func againstAll(t *testing.T, cases, size int) {
