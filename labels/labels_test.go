@@ -35,7 +35,7 @@ func testOptions(t testing.TB, face *Typeface, stock string, wrap layouts.Wrap, 
 	t.Helper()
 	s, err := layouts.Lookup(stock)
 	require.NoError(t, err)
-	return Options{Face: face, Words: English(), Stock: s, Wrap: wrap, Stem: layouts.Stem{Diameter: diameter, Clearance: layouts.Clearance}, Symbols: symbol.Auto(), DPI: 300}
+	return Options{Face: face, Stock: s, Wrap: wrap, Stem: layouts.Stem{Diameter: diameter, Clearance: layouts.Clearance}, Symbols: symbol.Auto(), DPI: 300}
 }
 
 func texts(slip Design) string {

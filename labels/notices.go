@@ -27,17 +27,17 @@ const (
 
 // notices are the words above the lines for the pen. across and down are the
 // marks of the two rules that have figures.
-func notices(stock layouts.Stock, words RulerWords, correction layouts.Correction, across, down []int) (all []notice) {
+func notices(stock layouts.Stock, correction layouts.Correction, across, down []int) (all []notice) {
 	say := func(weight Weight, format string, values ...any) {
 		all = append(all, notice{fmt.Sprintf(format, values...), weight})
 	}
 	number := layouts.FormatNumber
 	width, height := number(stock.Label.Width), number(stock.Label.Height)
-	what := fmt.Sprintf(words.Label, stock.Name, width, height)
+	what := fmt.Sprintf("%s, %s\u00a0×\u00a0%s\u00a0mm", stock.Name, width, height)
 	if stock.Count() > 1 {
-		what = fmt.Sprintf(words.Labels, stock.Name, stock.Count(), width, height)
+		what = fmt.Sprintf("%s: %d labels of %s\u00a0×\u00a0%s\u00a0mm", stock.Name, stock.Count(), width, height)
 	}
-	say(Bold, words.FullSize, what)
+	say(Bold, "%s. Print at 100\u00a0%%, never “fit to page”.", what)
 	// A printer that prints larger across and smaller down, as an example.
 	const larger, smaller = 1.002, 0.999
 	times := func(distance int, factor float64) string { return number(float64(distance) * factor) }
@@ -45,29 +45,35 @@ func notices(stock layouts.Stock, words RulerWords, correction layouts.Correctio
 		return layouts.Correction{ScaleX: layouts.ScaleFor(1, across), ScaleY: layouts.ScaleFor(1, down)}.FormatScale()
 	}
 	// Who reads a page sideways would take the wrong rule for the one across.
-	bothRules, outlines := words.BothRules, words.Outlines
+	ways := [2]string{"across", "down"}
+	outlines := "Then hold this page and the label stock against the light. The outlines should lie on the edges of the labels. " +
+		"If label\u00a01 lies 0.5\u00a0mm too far right and 1\u00a0mm too high, --shift\u00a0%s."
 	if stock.Turn().Sideways() {
-		bothRules, outlines = words.Sideways, words.Turned
+		ways = [2]string{"on the short rule", "on the long one"}
+		outlines = "The outline should lie on the edge of the label. " +
+			"If it is 0.5\u00a0mm too high on the short rule and 1\u00a0mm too low on the long one, --shift\u00a0%s."
 	}
+	const divided = "from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm"
+	const bothRules, longRule = "Measure on both rules " + divided + " %s and %s\u00a0mm %s, --scale\u00a0%s.", "Measure on the long rule " + divided + ", --scale\u00a0%s."
 	from, to := stretch(across)
 	fromDown, toDown := stretch(down)
 	length, lengthDown := to-from, toDown-fromDown
 	switch {
 	case length > 0 && from == fromDown && to == toDown:
-		say(Regular, bothRules, from, to, length, times(length, larger), times(length, smaller), scale(larger, smaller))
+		say(Regular, bothRules, from, to, length, times(length, larger), ways[0], times(length, smaller), ways[1], scale(larger, smaller))
 	case length > lengthDown:
-		say(Regular, words.LongRule, from, to, length, times(length, larger), scale(larger, 1))
+		say(Regular, longRule, from, to, length, times(length, larger), scale(larger, 1))
 	case lengthDown > 0:
-		say(Regular, words.LongRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(1, larger))
+		say(Regular, longRule, fromDown, toDown, lengthDown, times(lengthDown, larger), scale(1, larger))
 	}
 	say(Regular, outlines, layouts.Correction{ShiftX: -0.5, ShiftY: 1}.FormatShift())
 	if correction.None() {
-		say(Regular, "%s", words.Unscaled)
+		say(Regular, "No correction is in use.")
 	} else {
-		say(Bold, words.Scaled, correction.FormatShift(), correction.FormatScale())
+		say(Bold, "In use: --shift\u00a0%s --scale\u00a0%s. Add to this shift, multiply this scale.", correction.FormatShift(), correction.FormatScale())
 	}
 	if stock.Count() > 1 {
-		say(Regular, "%s", words.Places)
+		say(Regular, "The large numbers are what --start and --skip count.")
 	}
 	return all
 }

@@ -14,7 +14,6 @@ import (
 // Options say how labels and cards are made.
 type Options struct {
 	Face    *Typeface
-	Words   Words
 	Stock   layouts.Stock
 	Wrap    layouts.Wrap  // for batches that name none; stem labels only
 	Stem    layouts.Stem  // for batches that name no diameter; stem labels only

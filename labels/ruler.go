@@ -34,7 +34,7 @@ type Ruler struct {
 // every place, a millimetre rule both ways, and how to use them. The words fit
 // themselves between the numbers. Lines are whole printer dots thick. The
 // correction is told, not applied: package pdf applies it to all designs.
-func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Correction, face *Typeface, dpi float64) Ruler {
+func DesignRuler(stock layouts.Stock, correction layouts.Correction, face *Typeface, dpi float64) Ruler {
 	var design Design
 	page := layouts.Placed{Rect: stock.Paper.Rect(), Turn: stock.Turn()}
 	r := newRulerPage(stock, canvas{&design, face, page}, dpi)
@@ -45,7 +45,7 @@ func DesignRuler(stock layouts.Stock, words RulerWords, correction layouts.Corre
 		across, down = down, across
 	}
 	r.drawNumbers()
-	left := r.drawNotices(notices(stock, words, correction, across, down), words.Pen)
+	left := r.drawNotices(notices(stock, correction, across, down), [3]string{"Printer", "--shift", "--scale"})
 	return Ruler{Page: design, LeftOut: left, Stock: layouts.Page("ruler-"+stock.Name, stock.Paper)}
 }
 

@@ -46,7 +46,7 @@ func TestRulerTexts(t *testing.T) {
 	for n, stock := range rulerStocks(t) {
 		for i, correction := range corrections() {
 			t.Run(fmt.Sprintf("%s/%d", stock.Name, i), func(t *testing.T) {
-				r := DesignRuler(stock, EnglishRuler(), correction, face, 300)
+				r := DesignRuler(stock, correction, face, 300)
 				require.Equal(t, stock.Paper, r.Stock.Face(), "the page is the paper, upright")
 				margin := layouts.Unprintable
 				if stock.Medium == layouts.Roll {
@@ -80,7 +80,7 @@ func TestRulerWords(t *testing.T) {
 	shift := regexp.MustCompile(`--shift\x{a0}([-\d.]+mm,[-\d.]+mm)`)
 	for _, stock := range rulerStocks(t) {
 		t.Run(stock.Name, func(t *testing.T) {
-			r := DesignRuler(stock, EnglishRuler(), layouts.Correction{}, face, 300)
+			r := DesignRuler(stock, layouts.Correction{}, face, 300)
 			says := wordsOf(r)
 			require.Contains(t, says, stock.Name)
 			require.NotContains(t, says, "%!", "every format has its arguments")
@@ -128,7 +128,7 @@ func TestRulerWords(t *testing.T) {
 
 // A printer that prints 100 mm as 100.2 mm needs a scale of 0.998.
 func TestRulerExample(t *testing.T) {
-	r := DesignRuler(lookup(t, "letter-2x10"), EnglishRuler(), layouts.Correction{}, builtIn(t), 300)
+	r := DesignRuler(lookup(t, "letter-2x10"), layouts.Correction{}, builtIn(t), 300)
 	require.Contains(t, wordsOf(r), "Measure on both rules from 10 to 110. --scale is 100 divided by what you measure: "+
 		"for 100.2\u00a0mm across and 99.9\u00a0mm down, --scale\u00a00.998,1.001.")
 	require.Contains(t, wordsOf(r), "Printer --shift --scale", "lines for the pen")
@@ -136,21 +136,20 @@ func TestRulerExample(t *testing.T) {
 
 func TestRulerTellsCorrection(t *testing.T) {
 	used := layouts.Correction{ShiftX: 0.5, ShiftY: -1, ScaleX: 0.998, ScaleY: 1.001}
-	r := DesignRuler(lookup(t, "letter-2x10"), EnglishRuler(), used, builtIn(t), 300)
+	r := DesignRuler(lookup(t, "letter-2x10"), used, builtIn(t), 300)
 	require.Contains(t, wordsOf(r), "In use: --shift\u00a00.5mm,-1mm --scale\u00a00.998,1.001.")
 	require.NotContains(t, wordsOf(r), "No correction")
-	plain := DesignRuler(lookup(t, "letter-2x10"), EnglishRuler(), layouts.Correction{}, builtIn(t), 300)
+	plain := DesignRuler(lookup(t, "letter-2x10"), layouts.Correction{}, builtIn(t), 300)
 	require.Equal(t, plain.Page.Lines[:100], r.Page.Lines[:100], "the correction is applied when the page is printed, not twice")
 }
 
-// Words that are much longer, as in another language, go smaller or are named
+// Words that are much longer, as of a stock with a long name, go smaller or are named
 // as left out, and never lie on anything.
 func TestRulerLongWords(t *testing.T) {
 	face := builtIn(t)
-	words := EnglishRuler()
-	words.Outlines += strings.Repeat(" Kantenverschiebungen sind zu beseitigen.", 12)
 	for _, stock := range rulerStocks(t) {
-		r := DesignRuler(stock, words, layouts.Correction{}, face, 600)
+		stock.Name += strings.Repeat(" of a long name in many words", 12)
+		r := DesignRuler(stock, layouts.Correction{}, face, 600)
 		for i, text := range r.Page.Texts {
 			require.True(t, paperOf(stock).Contains(text.Ink), "%s: %q", stock.Name, text.String)
 			for _, other := range r.Page.Texts[:i] {
@@ -158,7 +157,7 @@ func TestRulerLongWords(t *testing.T) {
 			}
 		}
 		if stock.Turn() == layouts.Upright {
-			require.Contains(t, wordsOf(r), "Kantenverschiebungen", stock.Name)
+			require.Contains(t, wordsOf(r), "in many words", stock.Name)
 		}
 	}
 }

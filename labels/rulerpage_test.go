@@ -17,7 +17,7 @@ func TestRulerPlaces(t *testing.T) {
 	face := builtIn(t)
 	for _, stock := range rulerStocks(t) {
 		t.Run(stock.Name, func(t *testing.T) {
-			r := DesignRuler(stock, EnglishRuler(), layouts.Correction{}, face, 300)
+			r := DesignRuler(stock, layouts.Correction{}, face, 300)
 			var largest float64
 			for _, text := range r.Page.Texts {
 				largest = max(largest, text.Size)
@@ -61,7 +61,7 @@ func TestRulerMarks(t *testing.T) {
 	face := builtIn(t)
 	for _, stock := range rulerStocks(t) {
 		t.Run(stock.Name, func(t *testing.T) {
-			r := DesignRuler(stock, EnglishRuler(), layouts.Correction{}, face, 300)
+			r := DesignRuler(stock, layouts.Correction{}, face, 300)
 			for _, way := range []struct {
 				name         string
 				length, side float64

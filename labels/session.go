@@ -73,7 +73,7 @@ func CompareWork(a, b records.Draft) int {
 // each page: the batches in the order of work, what to make ready, what to take
 // care of, and room for notes. Errors, several at once, are *Error.
 func DesignSession(session Session, o SessionOptions) ([]Design, error) {
-	s := &sessionSheet{SessionOptions: o, session: session, words: o.Words.Session, stock: SessionStock(o.Paper)}
+	s := &sessionSheet{SessionOptions: o, session: session, stock: SessionStock(o.Paper)}
 	s.session.Batches = slices.Clone(session.Batches)
 	slices.SortStableFunc(s.session.Batches, func(a, b SessionBatch) int { return CompareWork(a.Draft, b.Draft) })
 	s.errs = checkText(o.Face, 0, cell{nurseryColumn, o.Nursery})
@@ -98,7 +98,6 @@ func SessionStock(p layouts.Paper) layouts.Stock {
 type sessionSheet struct {
 	SessionOptions
 	session Session
-	words   SessionWords
 	stock   layouts.Stock
 	area    layouts.Rect // of a page that carries print
 	columns [7]column    // of the table
@@ -189,7 +188,7 @@ func (s *sessionSheet) place(header item, items []item) (placed []placedItem, la
 // work.
 func (s *sessionSheet) header(page int) item {
 	const numberRoom = 25.0 // right of the first line
-	day := fmt.Sprintf(s.words.Day, s.words.Weekdays[s.session.Date.Weekday()], s.Dates.Format(s.session.Date))
+	day := fmt.Sprintf("%v %s", s.session.Date.Weekday(), s.Dates.Format(s.session.Date))
 	var texts []set
 	if s.Nursery != "" {
 		texts = append(texts, s.setText(Where{Column: nurseryColumn}, s.Nursery, Regular, s.area.Width-numberRoom, stockText-1, 2))
@@ -206,8 +205,10 @@ func (s *sessionSheet) header(page int) item {
 			trays += b.Trays()
 		}
 		texts = append(texts,
-			s.setText(Where{}, fmt.Sprintf(s.words.Totals, len(s.session.Batches), grafts, trays), Bold, s.area.Width, stockText, 1),
-			s.setText(Where{}, s.words.Order, Regular, s.area.Width, smallText, 3))
+			s.setText(Where{}, fmt.Sprintf("Batches:\u00a0%d\u00a0\u00a0 Grafts:\u00a0%d\u00a0\u00a0 Trays:\u00a0%d", len(s.session.Batches), grafts, trays),
+				Bold, s.area.Width, stockText, 1),
+			s.setText(Where{}, "By stock, so that wood of one kind is cut, sorted and used up before the next; "+
+				"then by variety, so that no two mother plants lie on the bench at once. The labels come in the same order.", Regular, s.area.Width, smallText, 3))
 	}
 	height := 0.0
 	for _, text := range texts {
@@ -222,7 +223,7 @@ func (s *sessionSheet) header(page int) item {
 
 // number stands at the right of the first line.
 func (s *sessionSheet) number(c canvas, page, pages int) {
-	text := fmt.Sprintf(s.words.Page, page, pages)
+	text := fmt.Sprintf("Page %d of %d", page, pages)
 	width := c.face.measure(text, smallText, Regular).width()
 	line(text, smallText, Regular).draw(c, s.area.X+s.area.Width-width, s.area.Y)
 }
@@ -232,8 +233,8 @@ func (s *sessionSheet) number(c canvas, page, pages int) {
 func (s *sessionSheet) footItem() item {
 	const readyShare = 0.41 // of the width
 	width := readyShare * (s.area.Width - footGap)
-	left := s.half(s.words.Ready, s.ready(), s.words.Pen[:], s.area.X, width)
-	right := s.half(s.words.Care, s.words.Cautions[:], nil, s.area.X+width+footGap, s.area.Width-footGap-width)
+	left := s.half("Make ready", s.ready(), []string{"Medium:", "Tape, rubber:", "Rooting compound:"}, s.area.X, width)
+	right := s.half("Take care", Cautions(), nil, s.area.X+width+footGap, s.area.Width-footGap-width)
 	return item{height: thickRule + rowGap + max(left.height, right.height), with: leastNotes, draw: func(c canvas, y float64) {
 		c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
 		left.draw(c, y+rowGap)
@@ -280,17 +281,17 @@ func (s *sessionSheet) ready() []string {
 		unsaid = unsaid || b.TraySize == 0
 		sizes[b.TraySize] += b.Trays()
 	}
-	said := fmt.Sprintf(s.words.TraysOnly, trays)
+	said := fmt.Sprintf("Trays: %d", trays)
 	if !unsaid {
 		var kinds []string
 		for _, size := range slices.SortedFunc(maps.Keys(sizes), func(a, b int) int { return cmp.Compare(b, a) }) {
 			kinds = append(kinds, fmt.Sprintf("%d\u00a0×\u00a0%d", sizes[size], size))
 		}
-		said = fmt.Sprintf(s.words.Trays, trays, strings.Join(kinds, ", "))
+		said += " (" + strings.Join(kinds, ", ") + ")"
 	}
 	return []string{
-		fmt.Sprintf(s.words.Labels, labels, spares, s.load(s.Stock, labels)),
-		fmt.Sprintf(s.words.Cards, trays, s.load(s.Trays, trays)),
+		fmt.Sprintf("Stem labels: %d (spare: %d); %s", labels, spares, s.load(s.Stock, labels)),
+		fmt.Sprintf("Tray cards: %d; %s", trays, s.load(s.Trays, trays)),
 		said,
 	}
 }
@@ -298,15 +299,15 @@ func (s *sessionSheet) ready() []string {
 // load says what to put in the printer for so many labels.
 func (s *sessionSheet) load(stock layouts.Stock, count int) string {
 	if stock.Medium == layouts.Roll {
-		return fmt.Sprintf(s.words.LoadRoll, count, stock.Name)
+		return fmt.Sprintf("from the roll %s: %d", stock.Name, count)
 	}
-	return fmt.Sprintf(s.words.Load, stock.Sheets(count), stock.Name)
+	return fmt.Sprintf("sheets of %s: %d", stock.Name, stock.Sheets(count))
 }
 
 // notes rules what is left of a page for the pen.
 func (s *sessionSheet) notes(c canvas, y float64) {
 	c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
-	line(s.words.Notes, stockText, Bold).draw(c, s.area.X, y+rowGap)
+	line("Notes", stockText, Bold).draw(c, s.area.X, y+rowGap)
 	bottom := s.area.Y + s.area.Height
 	for at := y + 2*noteLine; at <= bottom; at += noteLine {
 		c.line(s.area.X, at, s.area.X+s.area.Width, at, thinRule)

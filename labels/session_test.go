@@ -25,7 +25,7 @@ func sessionOptions(t testing.TB) labels.SessionOptions {
 	trays, err := layouts.Lookup("card-4x6in")
 	require.NoError(t, err)
 	return labels.SessionOptions{
-		Options: labels.Options{Face: face, Words: labels.English(), Nursery: "Saltmarsh Grafts", Stock: stems}, Paper: layouts.A4, Trays: trays,
+		Options: labels.Options{Face: face, Nursery: "Saltmarsh Grafts", Stock: stems}, Paper: layouts.A4, Trays: trays,
 	}
 }
 
@@ -95,7 +95,7 @@ func TestSessionCautions(t *testing.T) {
 	pages, err := labels.DesignSession(labels.Session{Date: sessionDay(), Batches: []labels.SessionBatch{batch(2, "A", "B", 1)}}, o)
 	require.NoError(t, err)
 	text := strings.Join(said(pages[0]), " ")
-	for _, caution := range o.Words.Session.Cautions {
+	for _, caution := range labels.Cautions() {
 		require.Contains(t, text, caution)
 	}
 	for _, about := range []string{"cut away from the other hand, and wear a glove", "product label and local rules", "Clean the blades", "never dry", "licence", "plant passports"} {

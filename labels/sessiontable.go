@@ -21,6 +21,10 @@ const (
 	madeColumn
 )
 
+func tableHeads() [7]string {
+	return [7]string{"Variety", "Scions", "Grafts", "Stem", "Trays", "Tie", "Made"}
+}
+
 // column is a column of the table by its left edge and its width, in mm.
 type column struct{ x, width float64 }
 
@@ -36,10 +40,10 @@ func (s *sessionSheet) ruleColumns() {
 	x := s.area.X + nameIndent
 	s.columns[varietyColumn] = column{x, right - x - columnGap}
 	s.heads = smallText
-	for i, head := range s.words.Heads {
+	for i, head := range tableHeads() {
 		s.heads = min(s.heads, s.setText(Where{}, head, Regular, s.columns[i].width, smallText, 1).size)
 	}
-	for i, tie := range s.words.Ties {
+	for i, tie := range [2]string{"tape", "rubber"} {
 		s.ties[i] = s.setText(Where{}, tie, Regular, s.columns[tieColumn].width-tick-1, smallText, 1)
 	}
 }
@@ -48,7 +52,7 @@ func (s *sessionSheet) ruleColumns() {
 func (s *sessionSheet) headItem() item {
 	head := line("", s.heads, Regular)
 	return item{height: head.height() + rowGap/2, draw: func(c canvas, y float64) {
-		for i, word := range s.words.Heads {
+		for i, word := range tableHeads() {
 			line(word, s.heads, Regular).draw(c, s.columns[i].x, y)
 		}
 	}}
@@ -74,7 +78,7 @@ func (s *sessionSheet) tableItems() []item {
 	var items []item
 	number := 0
 	for _, batches := range s.groups() {
-		heading := &group{s.heading(batches, s.words.On, true), s.heading(batches, s.words.Continued, false)}
+		heading := &group{s.heading(batches, "On %s", true), s.heading(batches, "On %s, continued", false)}
 		for i, b := range batches {
 			number++
 			row := s.row(b, number)
@@ -124,18 +128,18 @@ func (s *sessionSheet) cuttings(batches []SessionBatch) string {
 			stems = append(stems, b.Stem)
 		}
 	}
-	said := fmt.Sprintf(s.words.Cuttings, cut, spare)
+	said := fmt.Sprintf("Stock cuttings to take: %d (spare: %d)", cut, spare)
 	if len(stems) == 0 {
 		return said
 	}
 	diameter := stemSaid(slices.Min(stems))
 	if most := stemSaid(slices.Max(stems)); most != diameter {
-		diameter = fmt.Sprintf(s.words.From, diameter, most)
+		diameter = diameter + " to " + most
 	}
 	if len(stems) < len(batches) {
-		return fmt.Sprintf(s.words.ThickInPart, said, thick, diameter, cut-thick)
+		return fmt.Sprintf("%s; %d\u00a0of %s, %d\u00a0not\u00a0said", said, thick, diameter, cut-thick)
 	}
-	return fmt.Sprintf(s.words.Thick, said, diameter)
+	return fmt.Sprintf("%s, %s thick", said, diameter)
 }
 
 // row is one batch: a box to tick, its name and figures, and below the name where
@@ -200,10 +204,10 @@ func (s *sessionSheet) details(b SessionBatch) (text set, beside bool) {
 			parts = append(parts, fmt.Sprintf(format, value))
 		}
 	}
-	said(s.words.Scions, b.Source)
-	said(s.words.By, b.Grafter)
+	said("Scions from:\u00a0%s", b.Source)
+	said("By:\u00a0%s", b.Grafter)
 	if b.Wrap != 0 {
-		said(s.words.Wrap, b.Wrap.String())
+		said("Label:\u00a0%s", b.Wrap.String())
 	}
 	said("%s", b.Note)
 	if len(parts) == 0 {

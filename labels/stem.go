@@ -142,8 +142,8 @@ func (d *StemLabels) arrangeTurned(panels []designedPanel, turned []bool, code c
 func (d *StemLabels) arrangePanel(panel designedPanel, code codes.Code, candidates []symbol.Modules) (arrangement, error) {
 	face, inner := d.options.Face, panel.Inner()
 	paragraphs := widened(
-		measured(face, d.paragraphs(panel, unit{code, d.count(d.batch.Grafts)})),
-		measured(face, d.paragraphs(panel, unit{code, d.options.Words.Spare})))
+		measured(face, d.paragraphs(panel, unit{code, CountWords(d.batch, d.batch.Grafts)})),
+		measured(face, d.paragraphs(panel, unit{code, SpareWord})))
 	if !panel.code {
 		block, fits := fit(paragraphs, inner, largestStemText)
 		if !fits {
@@ -168,23 +168,19 @@ func goodModule(panel layouts.Size) float64 {
 // on is what the labels are printed on.
 func (d *StemLabels) on() string { return d.options.Stock.Name + " as a " + d.wrap.String() }
 
-func (d *StemLabels) count(stem int) string {
-	return fmt.Sprintf(d.options.Words.Count, stem, d.batch.Grafts)
-}
-
 // Label fills in the label of one stem.
 func (d *StemLabels) Label(stem int) (Design, error) {
 	code, err := d.batch.Code.Stem(stem)
 	if err != nil {
 		return Design{}, err
 	}
-	return d.fill(unit{code, d.count(stem)})
+	return d.fill(unit{code, CountWords(d.batch, stem)})
 }
 
 // Spare fills in a spare label, which says everything but a stem number and
 // carries the code of the batch.
 func (d *StemLabels) Spare() (Design, error) {
-	return d.fill(unit{d.batch.Code, d.options.Words.Spare})
+	return d.fill(unit{d.batch.Code, SpareWord})
 }
 
 func (d *StemLabels) fill(u unit) (Design, error) {

@@ -171,32 +171,30 @@ func (d *TrayCards) Small() (module float64, small bool) {
 }
 
 func (d *TrayCards) headingParagraphs(code codes.Code) []paragraph {
-	words := d.options.Words
-	number, stems := words.OfTray(d.batch, code.Number())
+	number, stems := TrayWords(d.batch, code.Number())
 	return append(slices.Clone(d.pair),
-		paragraph{ways: [][]string{{fmt.Sprintf(words.TrayStems, number, stems)}, {number, stems}}, share: 0.6, most: largestCardName},
+		paragraph{ways: [][]string{{number + ", " + stems}, {number, stems}}, share: 0.6, most: largestCardName},
 		codeParagraph(code, 0.55, largestCardName),
 	)
 }
 
 func (d *TrayCards) aboutParagraphs() []paragraph {
-	words := d.options.Words
 	line := func(column, text string) paragraph {
 		return breakable(d.options.Face, 4, paragraph{column: column, ways: [][]string{{text}}, share: 1, most: largestCardInfo})
 	}
-	grafted, column := words.GraftedOn(d.options.Dates.Format(d.batch.Date), d.batch), ""
+	grafted, column := GraftedWords(d.options.Dates.Format(d.batch.Date), d.batch), ""
 	if d.batch.Grafter != "" {
 		column = "grafter"
 	}
 	info := []paragraph{line(column, grafted)}
 	if d.batch.Source != "" {
-		info = append(info, line("source", fmt.Sprintf(words.Source, d.batch.Source)))
+		info = append(info, line("source", "Source: "+d.batch.Source))
 	}
-	look := line("", fmt.Sprintf(words.LookFrom, d.options.Dates.Format(d.options.Calendar.LookFrom(d.batch))))
+	look := line("", LookWords(d.options.Dates.Format(d.options.Calendar.LookFrom(d.batch))))
 	look.weight = Bold
 	info = append(info, look)
 	if d.batch.Note != "" {
-		info = append(info, line("note", fmt.Sprintf(words.Note, d.batch.Note)))
+		info = append(info, line("note", "Note: "+d.batch.Note))
 	}
 	if d.options.Nursery != "" {
 		info = append(info, line(nurseryColumn, d.options.Nursery))
@@ -215,7 +213,7 @@ func (d *TrayCards) ruleColumns() {
 	width := d.table.Width - penLine
 	d.penText = penText
 	x := 0.0
-	for i, word := range d.options.Words.Pen {
+	for i, word := range penHeads() {
 		column := width * shares[i] / sum
 		perPoint := d.options.Face.measure(word, 1, Regular).width()
 		d.penText = min(d.penText, (column-2*penInset)/perPoint)
@@ -237,7 +235,7 @@ func (d *TrayCards) drawTable(c canvas) {
 	}
 	c.line(box.X, box.Y, box.X+box.Width, box.Y, penLine)
 	baseline := box.Y + penHead/2 + leastAscent*d.penText*millimetresPerPoint/2
-	for i, word := range d.options.Words.Pen {
+	for i, word := range penHeads() {
 		x := box.X + d.penColumns[i]
 		c.line(x, box.Y, x, bottom, penLine)
 		c.text(word, d.penText, Regular, x+penInset, baseline)

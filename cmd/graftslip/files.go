@@ -90,7 +90,7 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 		pile.parts = p.partsOf(pile)
 		for _, part := range pile.parts {
 			document := pdf.Document{
-				Title: part.title, Author: "graftslip", Language: pile.options.Words.Language, Date: date, Face: pile.options.Face,
+				Title: part.title, Author: "graftslip", Language: labels.Language, Date: date, Face: pile.options.Face,
 				Setup: p.Setup(pile.options), Free: part.free,
 			}
 			document.Outlines = p.outlines

@@ -35,7 +35,7 @@ func TestPartsOf(t *testing.T) {
 			stock, err := layouts.Lookup(row.stock)
 			require.NoError(t, err)
 			p := &press{name: "day"}
-			p.stemPile.options.Stock, p.stemPile.suffix, p.stemPile.title = stock, "-stems", labels.English().StemTitle
+			p.stemPile.options.Stock, p.stemPile.suffix, p.stemPile.title = stock, "-stems", labels.StemTitle
 			p.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: row.free}
 			p.stemPile.slips = row.slips
 			var names []string
@@ -55,7 +55,7 @@ func TestPartsOf(t *testing.T) {
 	many := &press{name: "day"}
 	stock, err := layouts.Lookup("strip-25x200")
 	require.NoError(t, err)
-	many.stemPile.options.Stock, many.stemPile.suffix, many.stemPile.title = stock, "-stems", labels.English().StemTitle
+	many.stemPile.options.Stock, many.stemPile.suffix, many.stemPile.title = stock, "-stems", labels.StemTitle
 	many.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: records.Range(1, 1)}
 	many.stemPile.slips = 10 * mostSheets
 	parts := many.partsOf(&many.stemPile)

@@ -9,7 +9,6 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/codes/scan"
-	"graftslip/labels"
 	"graftslip/labels/proof"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -95,7 +94,7 @@ func (p *press) prove(ctx context.Context, staged *command.Staged, pieces []piec
 	for _, piece := range pieces {
 		batches[piece.batch.Code] = piece.batch
 	}
-	check := proof.Check{Spread: proof.InkSpread, Words: labels.English(), Calendar: p.Calendar, Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{Spread: proof.InkSpread, Calendar: p.Calendar, Find: func(code codes.Code) (records.Record, bool, error) {
 		record := records.Record{Batch: batches[code.Whole()], Code: code}
 		return record, record.Exists(), nil
 	}}

@@ -127,7 +127,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 		return nil, pdf.Document{}, command.Advise(errors.Join(faults...), "no file was written: mend these and plan again")
 	}
 	document := pdf.Document{
-		Title: fmt.Sprintf(options.Words.Session.Title, j.name), Author: "graftslip", Language: options.Words.Language, Face: options.Face,
+		Title: fmt.Sprintf(labels.SessionTitle, j.name), Author: "graftslip", Language: labels.Language, Face: options.Face,
 		Date:  j.Drafts[0].Date, // the same plan gives the same bytes on any day
 		Setup: labels.Setup{Stock: labels.SessionStock(paper), DPI: stems.DPI},
 	}

@@ -72,8 +72,8 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 		return nil, err
 	}
 	stems, trays, err := p.Options()
-	p.stemPile = pile{options: stems, what: "stem labels", suffix: "-stems", title: stems.Words.StemTitle, asked: &p.stemPlaces}
-	p.trayPile = pile{options: trays, what: "tray cards", suffix: "-trays", title: trays.Words.TrayTitle, asked: &p.trayPlaces}
+	p.stemPile = pile{options: stems, what: "stem labels", suffix: "-stems", title: labels.StemTitle, asked: &p.stemPlaces}
+	p.trayPile = pile{options: trays, what: "tray cards", suffix: "-trays", title: labels.TrayTitle, asked: &p.trayPlaces}
 	return p, err
 }
 

@@ -15,7 +15,6 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/codes/scan"
-	"graftslip/labels"
 	"graftslip/labels/proof"
 	"graftslip/layouts"
 	"graftslip/records"
@@ -86,7 +85,7 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 		return err
 	}
 	defer renderer.Close()
-	check := proof.Check{DPI: f.resolution, Spread: f.spread, Words: labels.English(), Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
+	check := proof.Check{DPI: f.resolution, Spread: f.spread, Calendar: calendar, Find: func(code codes.Code) (records.Record, bool, error) {
 		record, err := book.Find(ctx, code)
 		if errors.Is(err, ledger.ErrNotIssued) {
 			return records.Record{}, false, nil

@@ -57,10 +57,9 @@ func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error 
 	if err != nil {
 		return err
 	}
-	words := labels.EnglishRuler()
-	ruler := labels.DesignRuler(stock, words, f.correction, face, f.resolution)
+	ruler := labels.DesignRuler(stock, f.correction, face, f.resolution)
 	document := pdf.Document{
-		Title: fmt.Sprintf(words.Title, stock.Name), Author: "graftslip", Language: words.Language, Face: face,
+		Title: fmt.Sprintf(labels.RulerTitle, stock.Name), Author: "graftslip", Language: labels.Language, Face: face,
 		// A ruler is of no day. A fixed one gives the same bytes every time.
 		Date:  time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC),
 		Setup: labels.Setup{Stock: ruler.Stock, DPI: f.resolution, Correction: f.correction},

@@ -51,12 +51,12 @@ func (r reprinter) Reprint(ctx context.Context, record records.Record, position 
 	if err != nil {
 		return "", nil, fmt.Errorf("%v: %w", record.Code, err)
 	}
-	base, title := reprintName(record.Code), options.Words.StemTitle
+	base, title := reprintName(record.Code), labels.StemTitle
 	if record.Code.Kind() == codes.Tray {
-		title = options.Words.TrayTitle
+		title = labels.TrayTitle
 	}
 	document := pdf.Document{
-		Title: fmt.Sprintf(title, base), Author: "graftslip", Language: options.Words.Language, Date: record.Batch.Date, Face: options.Face,
+		Title: fmt.Sprintf(title, base), Author: "graftslip", Language: labels.Language, Date: record.Batch.Date, Face: options.Face,
 		Setup: r.flags.Setup(options), Free: []int{position},
 	}
 	var file bytes.Buffer

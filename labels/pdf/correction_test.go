@@ -225,7 +225,7 @@ func TestRulerPrinted(t *testing.T) {
 	correction := layouts.Correction{ShiftX: 0.1, ShiftY: 0.1, ScaleX: 0.99, ScaleY: 0.991} // brings the edges into the page
 	for _, name := range []string{"letter-3x10", "strip-25x200", "card-a6"} {
 		t.Run(name, func(t *testing.T) {
-			r := labels.DesignRuler(lookup(t, name), labels.EnglishRuler(), correction, face, 300)
+			r := labels.DesignRuler(lookup(t, name), correction, face, 300)
 			pictures := write(t, renderer, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, nil, []labels.Design{r.Page})
 			require.Len(t, pictures, 1)
 			look := newLook(pictures[0], 300)

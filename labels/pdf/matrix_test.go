@@ -102,7 +102,7 @@ func (m matrixCase) print(t *testing.T, full bool) printed {
 		p.stock = short(m.stock, len(kinds))
 	}
 	for _, kind := range kinds {
-		o := labels.Options{Face: face, Words: labels.English(), Stock: p.stock, Wrap: m.wrap, Stem: m.stem, Symbols: []symbol.Kind{kind}, DPI: m.dpi}
+		o := labels.Options{Face: face, Stock: p.stock, Wrap: m.wrap, Stem: m.stem, Symbols: []symbol.Kind{kind}, DPI: m.dpi}
 		fill, err := design(batch, o, m.wrap == 0)
 		if err != nil {
 			p.refused[kind] = err

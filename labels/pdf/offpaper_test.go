@@ -112,7 +112,7 @@ func TestRulersLeaveThePaper(t *testing.T) {
 	face, err := labels.BuiltIn()
 	require.NoError(t, err)
 	correction := layouts.Correction{ShiftX: -3, ShiftY: 4}
-	r := labels.DesignRuler(lookup(t, "letter-3x10"), labels.EnglishRuler(), correction, face, 300)
+	r := labels.DesignRuler(lookup(t, "letter-3x10"), correction, face, 300)
 	_, err = written(t, labels.Setup{Stock: r.Stock, DPI: 300, Correction: correction}, []labels.Design{r.Page})
 	require.NoError(t, err)
 }

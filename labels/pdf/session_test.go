@@ -38,11 +38,11 @@ func TestSessionOutside(t *testing.T) {
 		paper layouts.Paper
 		size  string // as pdfinfo writes it
 	}{{layouts.A4, "(A4)"}, {layouts.Letter, "(letter)"}} {
-		o := labels.SessionOptions{Options: labels.Options{Face: face, Words: labels.English(), Stock: stock}, Paper: row.paper, Trays: stock}
+		o := labels.SessionOptions{Options: labels.Options{Face: face, Stock: stock}, Paper: row.paper, Trays: stock}
 		pages, err := labels.DesignSession(session, o)
 		require.NoError(t, err)
 		require.Greater(t, len(pages), 1)
-		document := pdf.Document{Title: "Grafting sessions test", Language: o.Words.Language, Date: day, Face: face, Setup: labels.Setup{Stock: labels.SessionStock(row.paper), DPI: 300}}
+		document := pdf.Document{Title: "Grafting sessions test", Language: labels.Language, Date: day, Face: face, Setup: labels.Setup{Stock: labels.SessionStock(row.paper), DPI: 300}}
 		var first, second bytes.Buffer
 		for _, out := range []*bytes.Buffer{&first, &second} {
 			count, err := pdf.Write(out, document, func(yield func(labels.Design, error) bool) {
@@ -70,7 +70,7 @@ func TestSessionOutside(t *testing.T) {
 			require.Contains(t, text, "‘"+b.Variety+"’")
 		}
 		require.Contains(t, text, "On ‘Σκιά του Λόφου’, continued", "a list too long for the page goes on")
-		for _, caution := range o.Words.Session.Cautions {
+		for _, caution := range labels.Cautions() {
 			require.Contains(t, text, caution)
 		}
 	}

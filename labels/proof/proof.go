@@ -28,8 +28,6 @@ type Check struct {
 	// Find returns what a code stands for, and whether it stands for anything.
 	// An error ends the proof.
 	Find func(codes.Code) (record records.Record, known bool, err error)
-	// Words are those that stand on labels and cards.
-	Words labels.Words
 	// Calendar is the one with which tray cards were made: it says from which
 	// day to check for new growth.
 	Calendar records.Calendar

@@ -38,7 +38,7 @@ func newSession(t testing.TB, stock string, dpi float64) *session {
 	require.NoError(t, err)
 	date := time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC)
 	s := &session{each: 2, options: labels.Options{
-		Face: face, Words: labels.English(), Stock: label, Wrap: layouts.Flag, Stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance},
+		Face: face, Stock: label, Wrap: layouts.Flag, Stem: layouts.Stem{Diameter: 6, Clearance: layouts.Clearance},
 		Symbols: symbol.Auto(), DPI: dpi,
 	}}
 	for i, names := range [][2]string{{"Amber Weathercock", "Marlpit Hedge"}, {"Velvet Midnight Over Chalkfold", "Rosa multiflora"}} {
@@ -115,7 +115,7 @@ func renderer(t testing.TB) *scan.Renderer {
 
 // check is the check that the session's files must pass.
 func (s *session) check() proof.Check {
-	return proof.Check{Find: s.find, Words: s.options.Words, Spread: proof.InkSpread}
+	return proof.Check{Find: s.find, Spread: proof.InkSpread}
 }
 
 // prove proves a file without a fault of the proof itself.
@@ -225,7 +225,7 @@ func TestOtherResolutions(t *testing.T) {
 	slips := s.slips(t)
 	file := s.write(t, slips)
 	for _, c := range []proof.Check{{DPI: 203}, {DPI: 600, Spread: 1}, {Spread: 0}, {Spread: 1.5}} {
-		c.Find, c.Words = s.find, s.options.Words
+		c.Find = s.find
 		report, err := c.File(context.Background(), r, file, nil)
 		require.NoError(t, err)
 		require.Empty(t, report.Faults)

@@ -204,7 +204,7 @@ func TestSpareLabels(t *testing.T) {
 	require.Empty(t, report.Faults)
 	require.Equal(t, 3, report.Read)
 
-	reworded(t, &spare, s.options.Words.Spare, "1 of 40")
+	reworded(t, &spare, labels.SpareWord, "1 of 40")
 	report = s.prove(t, r, s.write(t, []labels.Design{spare}))
 	require.Len(t, report.Faults, 1)
 	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", which does not stand in print`)

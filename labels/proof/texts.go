@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"fmt"
 	"regexp"
 	"strings"
 	"time"
@@ -11,6 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"graftslip/codes"
+	"graftslip/labels"
 	"graftslip/records"
 )
 
@@ -23,7 +23,7 @@ type statement struct {
 
 // statements are those on the label or card of a record.
 func (c Check) statements(record records.Record) []statement {
-	batch, number, words := record.Batch, record.Code.Number(), c.Words
+	batch, number := record.Batch, record.Code.Number()
 	// dated is a wording with the date in each form.
 	dated := func(date time.Time, wording func(date string) string) []string {
 		var all []string
@@ -35,18 +35,18 @@ func (c Check) statements(record records.Record) []statement {
 	grafted := statement{what: "graft date", wordings: dated(batch.Date, func(date string) string { return date })}
 	switch record.Code.Kind() {
 	case codes.Stem:
-		return []statement{grafted, {what: "number", wordings: []string{fmt.Sprintf(words.Count, number, batch.Grafts)}}}
+		return []statement{grafted, {what: "number", wordings: []string{labels.CountWords(batch, number)}}}
 	case codes.Tray:
-		tray, stems := words.OfTray(batch, number)
+		tray, stems := labels.TrayWords(batch, number)
 		return []statement{
-			{what: "graft date", wordings: dated(batch.Date, func(date string) string { return words.GraftedOn(date, batch) })},
+			{what: "graft date", wordings: dated(batch.Date, func(date string) string { return labels.GraftedWords(date, batch) })},
 			{what: "tray", wordings: []string{tray}},
 			{what: "content", wordings: []string{stems}},
-			{what: "look-from date", wordings: dated(c.Calendar.LookFrom(batch), func(date string) string { return fmt.Sprintf(words.LookFrom, date) }),
+			{what: "look-from date", wordings: dated(c.Calendar.LookFrom(batch), labels.LookWords),
 				caveat: "[days] of the settings may have changed since"},
 		}
 	}
-	return []statement{grafted, {what: "mark", wordings: []string{words.Spare}}}
+	return []statement{grafted, {what: "mark", wordings: []string{labels.SpareWord}}}
 }
 
 // compact is a text without white space, in which it may differ where a line

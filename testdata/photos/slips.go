@@ -107,7 +107,7 @@ func Print(ctx context.Context) (*Slips, error) {
 			return nil, err
 		}
 		p := press{run: run, batches: grown, options: labels.Options{
-			Face: face, Words: labels.English(), Stock: stock, DPI: printerDPI, Nursery: nursery,
+			Face: face, Stock: stock, DPI: printerDPI, Nursery: nursery,
 			Stem: layouts.Stem{Diameter: sheet.stem, Clearance: layouts.Clearance},
 		}}
 		for n := range sheet.labels {

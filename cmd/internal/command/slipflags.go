@@ -118,7 +118,7 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 		return stems, trays, err
 	}
 	stems = labels.Options{
-		Face: face, Words: labels.English(), Stock: f.Stems, Wrap: f.Wrap,
+		Face: face, Stock: f.Stems, Wrap: f.Wrap,
 		Stem:    layouts.Stem{Diameter: f.Stem, Clearance: f.Clearance},
 		Symbols: f.Symbols, DPI: f.Resolution,
 		CardSymbol: f.CardSymbol, Link: f.Link, Nursery: f.Nursery, Dates: f.Dates,
