@@ -191,15 +191,6 @@ func (c Code) Compact() string {
 	return string(d[:])
 }
 
-// AppendCompact appends what Compact returns to b.
-func (c Code) AppendCompact(b []byte) []byte {
-	if c.IsZero() {
-		return b
-	}
-	d := c.digits()
-	return append(b, d[:]...)
-}
-
 // MarshalText returns what String returns, for encoding/json and its like: an
 // empty text for the zero Code.
 func (c Code) MarshalText() ([]byte, error) {

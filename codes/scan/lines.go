@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"errors"
@@ -20,10 +21,6 @@ var (
 // MaxLine is the longest line, in bytes without its end, that Lines yields.
 const MaxLine = 4096
 
-// emptyReads is how often a reader may return nothing in a row before Lines
-// gives up on it, as bufio does.
-const emptyReads = 100
-
 // Lines yields the lines of a scanner's stream, without their ends, each as soon
 // as its end has arrived. A line ends with LF, CR or CRLF, since hand scanners
 // are set to any of the three. A CR ends the line at once, and a LF right behind
@@ -36,90 +33,56 @@ const emptyReads = 100
 func Lines(r io.Reader) iter.Seq2[string, error] {
 	return func(yield func(string, error) bool) {
 		var s splitter
-		buffer := make([]byte, MaxLine)
-		for empty := 0; empty < emptyReads; {
-			n, err := r.Read(buffer)
-			empty++
-			if n > 0 {
-				empty = 0
+		in := bufio.NewScanner(r)
+		in.Buffer(make([]byte, 0, 2*MaxLine), 2*MaxLine)
+		in.Split(s.split)
+		for number := 1; in.Scan(); number++ {
+			line := in.Bytes()
+			if number == 1 {
+				line = bytes.TrimPrefix(line, []byte("\ufeff"))
 			}
-			if !s.feed(buffer[:n], yield) {
+			var err error
+			switch {
+			case s.long:
+				line, err = nil, fmt.Errorf("line %d: %w: more than %d bytes", number, ErrLineTooLong, MaxLine)
+			case !utf8.Valid(line):
+				line, err = nil, fmt.Errorf("line %d: %w", number, ErrLineText)
+			}
+			if s.long = false; !yield(string(line), err) {
 				return
 			}
-			if err == nil {
-				continue
-			}
-			if s.open() && !s.end(yield) {
-				return
-			}
-			if !errors.Is(err, io.EOF) {
-				yield("", err)
-			}
-			return
 		}
-		yield("", io.ErrNoProgress)
+		if err := in.Err(); err != nil {
+			yield("", err)
+		}
 	}
 }
 
-// splitter cuts bytes into lines.
+// splitter cuts bytes into lines, as a bufio.SplitFunc.
 type splitter struct {
-	line   []byte // of the line that has begun, at most MaxLine bytes
-	long   bool   // it had more
-	number int    // of the lines that have ended
-	afterR bool   // the last byte was a CR
+	long   bool // the line that has begun has more than MaxLine bytes, and they are dropped
+	afterR bool // the last byte was a CR
 }
 
-// open reports whether a line has begun.
-func (s *splitter) open() bool { return len(s.line) > 0 || s.long }
-
-// feed takes the next bytes of the stream; false: no more lines are wanted.
-func (s *splitter) feed(b []byte, yield func(string, error) bool) bool {
-	for len(b) > 0 {
-		if s.afterR {
-			s.afterR = false
-			if b[0] == '\n' {
-				b = b[1:]
-				continue
-			}
-		}
-		end := bytes.IndexAny(b, "\r\n")
-		if end < 0 {
-			s.add(b)
-			return true
-		}
-		s.add(b[:end])
-		s.afterR = b[end] == '\r'
-		b = b[end+1:]
-		if !s.end(yield) {
-			return false
+func (s *splitter) split(data []byte, atEOF bool) (advance int, line []byte, err error) {
+	skip := 0
+	if s.afterR && len(data) > 0 {
+		if s.afterR = false; data[0] == '\n' {
+			skip, data = 1, data[1:]
 		}
 	}
-	return true
-}
-
-func (s *splitter) add(b []byte) {
-	if room := MaxLine - len(s.line); len(b) > room {
-		s.long = true
-		b = b[:room]
-	}
-	s.line = append(s.line, b...)
-}
-
-// end hands the line out and begins the next.
-func (s *splitter) end(yield func(string, error) bool) bool {
-	line, long := s.line, s.long
-	s.line, s.long = s.line[:0], false
-	s.number++
-	if s.number == 1 {
-		line = bytes.TrimPrefix(line, []byte("\ufeff"))
-	}
+	end := bytes.IndexAny(data, "\r\n")
+	s.long = s.long || end > MaxLine || end < 0 && len(data) > MaxLine
 	switch {
-	case long:
-		return yield("", fmt.Errorf("line %d: %w: more than %d bytes", s.number, ErrLineTooLong, MaxLine))
-	case !utf8.Valid(line):
-		return yield("", fmt.Errorf("line %d: %w", s.number, ErrLineText))
+	case end >= 0:
+		s.afterR = data[end] == '\r'
+		return skip + end + 1, data[:end], nil
+	case atEOF && (len(data) > 0 || s.long):
+		return skip + len(data), data, nil
+	case s.long:
+		return skip + len(data), nil, nil
 	}
-	return yield(string(line), nil)
+	return skip, nil, nil
 }
 
 // Stream is Lines for a reader that may wait, such as a scanner: it stops when
