@@ -78,9 +78,12 @@ func (p *qrPlan) modules(codewords []byte) Modules {
 	m := Modules{kind: QR, width: p.side, height: p.side, dark: make([]bool, p.side*p.side)}
 	for y := range p.side {
 		line := m.dark[y*p.side : (y+1)*p.side]
-		for x := range line {
-			word := y*p.words + x>>6
-			line[x] = (rows[word]^p.rows[mask][word])>>(x&63)&1 != 0
+		for i := y * p.words; len(line) > 0; i++ {
+			word, part := rows[i]^p.rows[mask][i], line[:min(len(line), 64)]
+			for x := range part {
+				part[x] = word>>(x&63)&1 != 0
+			}
+			line = line[len(part):]
 		}
 	}
 	return m
