@@ -27,12 +27,9 @@ func TestReadmeAtTheMistBed(t *testing.T) {
 	require.Len(t, commands, 3)
 
 	folder := t.TempDir()
-	maker := filepath.Join(folder, "graftslip")
-	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
-	require.NoError(t, err, "%s", out)
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir()) // without settings
 	t.Setenv("GRAFTSLIP_LEDGER", filepath.Join(folder, "ledger.db"))
-	out, err = exec.Command(maker, "print", "../../testdata/demo/session.csv", "--out", folder).CombinedOutput()
+	out, err := exec.Command(graftslip(t), "print", "../../testdata/demo/session.csv", "--out", folder).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	clock := func() time.Time { return time.Date(2026, 12, 16, 12, 0, 0, 0, time.UTC) }
 	for _, command := range commands {

@@ -187,9 +187,7 @@ func TestTagCorrected(t *testing.T) {
 // A tag is, dot for dot, what graftslip reprint puts on the same place.
 func TestTagAsReprinted(t *testing.T) {
 	folder := t.TempDir()
-	maker, book := filepath.Join(folder, "graftslip"), filepath.Join(folder, "book.db")
-	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	book := filepath.Join(folder, "book.db")
 	renderer := pageRenderer(t)
 	batch := tagBatch(t, book)
 	stem, tray, spare := codesOf(t, batch)
@@ -208,7 +206,7 @@ func TestTagAsReprinted(t *testing.T) {
 		t.Run(test.reason, func(t *testing.T) {
 			into := filepath.Join(folder, test.reason)
 			arguments := append([]string{"reprint", test.code.String(), "--ledger", book, "--out", into, test.start, strconv.Itoa(test.place)}, flags...)
-			out, err := exec.Command(maker, arguments...).CombinedOutput()
+			out, err := exec.Command(graftslip(t), arguments...).CombinedOutput()
 			require.NoError(t, err, "%s", out)
 			reprinted, err := os.ReadFile(filepath.Join(into, "reprint-26329-001-"+test.kind+".pdf"))
 			require.NoError(t, err)

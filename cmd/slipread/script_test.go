@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"sync"
 	"testing"
 	"time"
 
@@ -29,7 +30,7 @@ var update = flag.Bool("update", false, "rewrite what the scripts expect")
 //
 // It is late on 7 December 2026, or noon of the day that CLOCK names.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(besideOther{m}, map[string]func(){
 		"draw": func() {
 			if err := drawPages(context.Background(), os.Args[1], os.Args[2], os.Args[3]); err != nil {
 				fmt.Fprintln(os.Stderr, err)
@@ -91,12 +92,44 @@ func drawPages(ctx context.Context, pdf, dpi, name string) error {
 	return nil
 }
 
+// other is graftslip, the program that makes what slipread reads, built once for all
+// tests of a process.
+var other struct {
+	folder string
+	build  sync.Once
+	says   []byte
+	err    error
+}
+
+// graftslip is the path of the other program.
+func graftslip(t *testing.T) string {
+	t.Helper()
+	path := filepath.Join(other.folder, "graftslip")
+	other.build.Do(func() {
+		other.says, other.err = exec.Command("go", "build", "-o", path, "graftslip/cmd/graftslip").CombinedOutput()
+	})
+	require.NoError(t, other.err, "%s", other.says)
+	return path
+}
+
+// besideOther are the tests, with a folder for the other program.
+type besideOther struct{ *testing.M }
+
+func (tests besideOther) Run() int {
+	folder, err := os.MkdirTemp("", "graftslip")
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer os.RemoveAll(folder)
+	other.folder = folder
+	return tests.M.Run()
+}
+
 // TestScripts prints with graftslip, built for it, and reads with slipread. What
 // slipread prints with --json is as JSON.md says.
 func TestScripts(t *testing.T) {
-	maker := filepath.Join(t.TempDir(), "graftslip")
-	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	maker := graftslip(t)
 	variable, folder := objects.Watch(t, "slipread", "JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {
 		env.Setenv(variable, folder)

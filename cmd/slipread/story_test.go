@@ -43,11 +43,8 @@ func batchesOf(t testing.TB, path string) []records.Batch {
 // loses the ledger, and brings it back from pictures of the cards.
 func TestDrownedComputer(t *testing.T) {
 	folder := t.TempDir()
-	maker := filepath.Join(folder, "graftslip")
-	out, err := exec.Command("go", "build", "-o", maker, "graftslip/cmd/graftslip").CombinedOutput()
-	require.NoError(t, err, "%s", out)
 	print := func(into string) {
-		command := exec.Command(maker, "print", "../../testdata/demo/session.csv", "--out", filepath.Join(folder, into),
+		command := exec.Command(graftslip(t), "print", "../../testdata/demo/session.csv", "--out", filepath.Join(folder, into),
 			"--ledger", filepath.Join(folder, "ledger.db"), "--card-symbol", "record")
 		out, err := command.CombinedOutput()
 		require.NoError(t, err, "%s", out)
