@@ -28,7 +28,7 @@ const (
 	sideMargin  = 12.0
 	sheetMargin = 11.0
 	tick        = 4.0 // a box to tick
-	rowGap      = 2.2 // above and below what a row says
+	rowGap      = 2.2 // above and below the text of a row
 	columnGap   = 2.0
 	thinRule    = 0.15
 	thickRule   = 0.5
@@ -53,7 +53,7 @@ type SessionBatch struct {
 	Wood, Spares int
 }
 
-// SessionOptions say how the sheet of a session is made.
+// SessionOptions set how the sheet of a session is made.
 type SessionOptions struct {
 	Options // those of the stem labels
 	Paper   layouts.Paper
@@ -107,7 +107,7 @@ type sessionSheet struct {
 }
 
 // setText is inFewLines for a text that must stand: a word that is too wide even
-// at the smallest size is an error, told of its cell. Nothing is ever cut.
+// at the smallest size is an error that names its cell. Nothing is ever cut.
 func (s *sessionSheet) setText(where Where, text string, weight Weight, width, most float64, few int) set {
 	t, fits := inFewLines(s.Face, text, weight, width, most, few)
 	if !fits {
@@ -207,8 +207,8 @@ func (s *sessionSheet) header(page int) item {
 		texts = append(texts,
 			s.setText(Where{}, fmt.Sprintf("Batches:\u00a0%d\u00a0\u00a0 Grafts:\u00a0%d\u00a0\u00a0 Trays:\u00a0%d", len(s.session.Batches), grafts, trays),
 				Bold, s.area.Width, stockText, 1),
-			s.setText(Where{}, "By stock, so that wood of one kind is cut, sorted and used up before the next; "+
-				"then by variety, so that no two mother plants lie on the bench at once. The labels come in the same order.", Regular, s.area.Width, smallText, 3))
+			s.setText(Where{}, "Work by rootstock, so that one kind of wood is used up before you cut the next; "+
+				"then by variety, so that wood of only one mother plant lies on the bench. The labels come in this order.", Regular, s.area.Width, smallText, 3))
 	}
 	height := 0.0
 	for _, text := range texts {
@@ -228,28 +228,41 @@ func (s *sessionSheet) number(c canvas, page, pages int) {
 	line(text, smallText, Regular).draw(c, s.area.X+s.area.Width-width, s.area.Y)
 }
 
-// footItem is what stands below the table: what to make ready beside what to
-// take care of.
+// footItem is what stands below the table: what to make ready, beside it the method and
+// the cautions.
 func (s *sessionSheet) footItem() item {
 	const readyShare = 0.41 // of the width
+	rules := []string{
+		"Clean the blades between one mother plant and the next.",
+		"Keep scions wrapped, wet and cool; never let them dry.",
+		"Choose rootstock as thick as the scion or slightly thicker.",
+	}
+	care := []string{KnifeCaution, "Rooting compound: " + CompoundCaution, GirdlingCaution, MainsCaution, ProtectedCaution, LeavingCaution}
 	width := readyShare * (s.area.Width - footGap)
-	left := s.half("Make ready", s.ready(), []string{"Medium:", "Tape, rubber:", "Rooting compound:"}, s.area.X, width)
-	right := s.half("Take care", Cautions(), nil, s.area.X+width+footGap, s.area.Width-footGap-width)
-	return item{height: thickRule + rowGap + max(left.height, right.height), with: leastNotes, draw: func(c canvas, y float64) {
+	x, rest := s.area.X+width+footGap, s.area.Width-footGap-width
+	left := s.list("Get ready", s.ready(), []string{"Medium:", "Tape, rubber:", "Rooting compound:"}, true, s.area.X, width)
+	right := []item{s.list("Method", rules, nil, true, x, rest), s.list("Take care", care, nil, false, x, rest)}
+	height := max(left.height, right[0].height+rowGap+right[1].height)
+	return item{height: thickRule + rowGap + height, with: leastNotes, draw: func(c canvas, y float64) {
 		c.line(s.area.X, y, s.area.X+s.area.Width, y, thickRule)
 		left.draw(c, y+rowGap)
-		right.draw(c, y+rowGap)
+		right[0].draw(c, y+rowGap)
+		right[1].draw(c, y+2*rowGap+right[0].height)
 	}}
 }
 
-// half sets a head, and below it lines each with a box, the last of them with
-// room for the pen.
-func (s *sessionSheet) half(head string, lines, pen []string, x, width float64) item {
-	const indent, few = tick + 2.5, 2
+// list sets a head, and below it lines, each with a box to tick if there are boxes, and
+// then lines with room for the pen.
+func (s *sessionSheet) list(head string, lines, pen []string, boxes bool, x, width float64) item {
+	const few = 2
+	indent, least := 0.0, 0.0
+	if boxes {
+		indent, least = tick+2.5, tick
+	}
 	title := s.setText(Where{}, head, Bold, width, stockText, 1)
 	var texts []set
 	height := title.height() + rowGap
-	step := func(t set) float64 { return max(t.height(), tick) + 1.4 }
+	step := func(t set) float64 { return max(t.height(), least) + 1.4 }
 	for _, line := range slices.Concat(lines, pen) {
 		text := s.setText(Where{}, line, Regular, width-indent, footText, few)
 		texts = append(texts, text)
@@ -258,7 +271,9 @@ func (s *sessionSheet) half(head string, lines, pen []string, x, width float64) 
 	return item{height: height, draw: func(c canvas, y float64) {
 		y = title.draw(c, x, y) + rowGap
 		for i, text := range texts {
-			box(c, x, y-0.5)
+			if boxes {
+				box(c, x, y-0.5)
+			}
 			text.draw(c, x+indent, y)
 			if i >= len(lines) {
 				from := x + indent + c.face.measure(text.lines[0], text.size, text.weight).width() + 2
@@ -273,30 +288,30 @@ func (s *sessionSheet) half(head string, lines, pen []string, x, width float64) 
 func (s *sessionSheet) ready() []string {
 	labels, spares, trays := 0, 0, 0
 	sizes := map[int]int{} // trays by the grafts in them
-	unsaid := false
+	unknown := false
 	for _, b := range s.session.Batches {
 		labels += b.Grafts + b.Spares
 		spares += b.Spares
 		trays += b.Trays()
-		unsaid = unsaid || b.TraySize == 0
+		unknown = unknown || b.TraySize == 0
 		sizes[b.TraySize] += b.Trays()
 	}
-	said := fmt.Sprintf("Trays: %d", trays)
-	if !unsaid {
+	text := fmt.Sprintf("Trays: %d", trays)
+	if !unknown {
 		var kinds []string
 		for _, size := range slices.SortedFunc(maps.Keys(sizes), func(a, b int) int { return cmp.Compare(b, a) }) {
 			kinds = append(kinds, fmt.Sprintf("%d\u00a0×\u00a0%d", sizes[size], size))
 		}
-		said += " (" + strings.Join(kinds, ", ") + ")"
+		text += " (" + strings.Join(kinds, ", ") + ")"
 	}
 	return []string{
 		fmt.Sprintf("Stem labels: %d (spare: %d); %s", labels, spares, s.load(s.Stock, labels)),
 		fmt.Sprintf("Tray cards: %d; %s", trays, s.load(s.Trays, trays)),
-		said,
+		text,
 	}
 }
 
-// load says what to put in the printer for so many labels.
+// load is what to put in the printer for so many labels.
 func (s *sessionSheet) load(stock layouts.Stock, count int) string {
 	if stock.Medium == layouts.Roll {
 		return fmt.Sprintf("from the roll %s: %d", stock.Name, count)

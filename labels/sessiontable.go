@@ -115,8 +115,8 @@ func (s *sessionSheet) heading(batches []SessionBatch, format string, cuttings b
 	}}
 }
 
-// cuttings says how many of the stock to take, and how thick: where only some batches
-// say that, of how many cuttings it holds.
+// cuttings is how many of the stock to take, and how thick: where only some batches give
+// that, with the number of cuttings it holds for.
 func (s *sessionSheet) cuttings(batches []SessionBatch) string {
 	cut, spare, thick := 0, 0, 0
 	var stems []float64
@@ -128,18 +128,18 @@ func (s *sessionSheet) cuttings(batches []SessionBatch) string {
 			stems = append(stems, b.Stem)
 		}
 	}
-	said := fmt.Sprintf("Stock cuttings to take: %d (spare: %d)", cut, spare)
+	text := fmt.Sprintf("Stock cuttings to take: %d (spare: %d)", cut, spare)
 	if len(stems) == 0 {
-		return said
+		return text
 	}
-	diameter := stemSaid(slices.Min(stems))
-	if most := stemSaid(slices.Max(stems)); most != diameter {
+	diameter := diameterText(slices.Min(stems))
+	if most := diameterText(slices.Max(stems)); most != diameter {
 		diameter = diameter + " to " + most
 	}
 	if len(stems) < len(batches) {
-		return fmt.Sprintf("%s; %d\u00a0of %s, %d\u00a0not\u00a0said", said, thick, diameter, cut-thick)
+		return fmt.Sprintf("%s; %d\u00a0of %s, %d\u00a0not\u00a0given", text, thick, diameter, cut-thick)
 	}
-	return fmt.Sprintf("%s, %s thick", said, diameter)
+	return fmt.Sprintf("%s, %s thick", text, diameter)
 }
 
 // row is one batch: a box to tick, its name and figures, and below the name where
@@ -181,12 +181,12 @@ func (s *sessionSheet) row(b SessionBatch, number int) item {
 // figures are the numbers of a row by their column.
 func (s *sessionSheet) figures(b SessionBatch) [7]set {
 	var figures [7]set
-	for i, text := range [7]string{scionsColumn: strconv.Itoa(b.Grafts + b.Wood), graftsColumn: strconv.Itoa(b.Grafts), stemColumn: stemSaid(b.Stem)} {
+	for i, text := range [7]string{scionsColumn: strconv.Itoa(b.Grafts + b.Wood), graftsColumn: strconv.Itoa(b.Grafts), stemColumn: diameterText(b.Stem)} {
 		if text != "" {
 			figures[i] = s.setText(Where{Row: b.Row}, text, Bold, s.columns[i].width, figureText, 1)
 		}
 	}
-	trays := set{plain(figureText - 1), Regular, traysSaid(b.Draft)}
+	trays := set{plain(figureText - 1), Regular, traysText(b.Draft)}
 	for _, line := range trays.lines { // the widest holds for all
 		trays.style = s.setText(Where{Row: b.Row}, line, Regular, s.columns[traysColumn].width, trays.size, 1).style
 	}
@@ -194,22 +194,22 @@ func (s *sessionSheet) figures(b SessionBatch) [7]set {
 	return figures
 }
 
-// details says where scions come from, by whom, how the label goes round and the
-// note, as far as the batch says: beside the trays where no word is too wide for
+// details are where scions come from, the grafter, how the label goes round and the
+// note, as far as the batch has them: beside the trays where no word is too wide for
 // that, else over the whole width.
 func (s *sessionSheet) details(b SessionBatch) (text set, beside bool) {
 	var parts []string
-	said := func(format, value string) {
+	add := func(format, value string) {
 		if value != "" {
 			parts = append(parts, fmt.Sprintf(format, value))
 		}
 	}
-	said("Scions from:\u00a0%s", b.Source)
-	said("By:\u00a0%s", b.Grafter)
+	add("Scions from:\u00a0%s", b.Source)
+	add("By:\u00a0%s", b.Grafter)
 	if b.Wrap != 0 {
-		said("Label:\u00a0%s", b.Wrap.String())
+		add("Label:\u00a0%s", b.Wrap.String())
 	}
-	said("%s", b.Note)
+	add("%s", b.Note)
 	if len(parts) == 0 {
 		return set{}, true
 	}
@@ -221,17 +221,17 @@ func (s *sessionSheet) details(b SessionBatch) (text set, beside bool) {
 	return s.setText(Where{b.Row, "note"}, joined, Regular, s.area.X+s.area.Width-x, smallText, few), false
 }
 
-// stemSaid writes a diameter that stays in one line, and nothing for one that
-// nobody said: it is to be filled in.
-func stemSaid(diameter float64) string {
+// diameterText writes a diameter that stays in one line, and nothing for an unknown one,
+// which is filled in by hand.
+func diameterText(diameter float64) string {
 	if diameter == 0 {
 		return ""
 	}
 	return strings.ReplaceAll(layouts.FormatLength(diameter), " ", "\u00a0")
 }
 
-// traysSaid lists the trays of a batch: those that are full, and the last.
-func traysSaid(d records.Draft) []string {
+// traysText lists the trays of a batch: those that are full, and the last.
+func traysText(d records.Draft) []string {
 	full, rest := d.Trays(), 0
 	if d.TraySize > 0 {
 		full, rest = d.Grafts/d.TraySize, d.Grafts%d.TraySize

@@ -23,8 +23,8 @@ func TestSessionThicknessInPart(t *testing.T) {
 		batches []labels.SessionBatch
 		want    string
 	}{
-		{"one of two", []labels.SessionBatch{thick, unsaid}, "Stock cuttings to take: 8505 (spare: 405); 105 of 8 mm, 8400 not said"},
-		{"two of three, from thin to thick", []labels.SessionBatch{thick, thicker, unsaid}, "Stock cuttings to take: 8547 (spare: 407); 147 of 8 mm to 9.5 mm, 8400 not said"},
+		{"one of two", []labels.SessionBatch{thick, unsaid}, "Stock cuttings to take: 8505 (spare: 405); 105 of 8 mm, 8400 not given"},
+		{"two of three, from thin to thick", []labels.SessionBatch{thick, thicker, unsaid}, "Stock cuttings to take: 8547 (spare: 407); 147 of 8 mm to 9.5 mm, 8400 not given"},
 		{"all", []labels.SessionBatch{thick, thicker}, "Stock cuttings to take: 147 (spare: 7), 8 mm to 9.5 mm thick"},
 	} {
 		pages, err := labels.DesignSession(labels.Session{Date: sessionDay(), Batches: row.batches}, sessionOptions(t))

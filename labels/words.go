@@ -18,10 +18,10 @@ const (
 // SpareWord stands on a spare label in place of its count.
 const SpareWord = "spare"
 
-// CountWords say which stem of a batch a label is for.
+// CountWords are which stem of a batch a label is for.
 func CountWords(b records.Batch, stem int) string { return fmt.Sprintf("%d of %d", stem, b.Grafts) }
 
-// TrayWords say which tray a card is for, and which stems it holds.
+// TrayWords are which tray a card is for, and which stems it holds.
 func TrayWords(b records.Batch, tray int) (number, stems string) {
 	from, to := b.StemsIn(tray)
 	stems = fmt.Sprintf("stems %d–%d", from, to)
@@ -31,7 +31,7 @@ func TrayWords(b records.Batch, tray int) (number, stems string) {
 	return fmt.Sprintf("Tray %d of %d", tray, b.Trays()), stems
 }
 
-// GraftedWords say on which date a batch was grafted, and by whom if that is known.
+// GraftedWords are on which date a batch was grafted, and by whom if that is known.
 func GraftedWords(date string, b records.Batch) string {
 	if b.Grafter == "" {
 		return "Grafted " + date
@@ -39,21 +39,19 @@ func GraftedWords(date string, b records.Batch) string {
 	return fmt.Sprintf("Grafted %s by %s", date, b.Grafter)
 }
 
-// LookWords say from which date to look at a batch.
+// LookWords are from which date to check a batch.
 func LookWords(date string) string { return "Check for new growth from " + date }
 
 // penHeads are the heads of the pen table of a tray card.
 func penHeads() [5]string { return [5]string{"Date", "Alive", "Growing", "Dead", "Initials"} }
 
-// Cautions stand on the sheet of a session.
-func Cautions() []string {
-	return []string{
-		"Knife: cut away from the other hand, and wear a glove on it.",
-		"Rooting compound: follow its product label and local rules.",
-		"Clean the blades between one mother plant and the next.",
-		"Scions must never dry: keep them wrapped, wet and cool.",
-		"The stock is as thick as the scion or slightly thicker.",
-		"A protected variety may be grafted only under a licence.",
-		"Where plant passports apply, the plants need theirs.",
-	}
-}
+// Cautions are what can hurt somebody or break a law. Everything that warns does so in
+// these words.
+const (
+	KnifeCaution     = "Keep your other hand and body out of the blade's path; wear a cut-resistant glove on the hand that holds the wood."
+	CompoundCaution  = "Wear gloves and follow the product's label." // of rooting compound
+	GirdlingCaution  = "A label or tie left on too long girdles the stem: look at it through the season."
+	MainsCaution     = "Keep mains current away from wet hands and mist."
+	ProtectedCaution = "Propagating a protected variety may need the right holder's licence; check local law."
+	LeavingCaution   = "Before plants leave, ask your plant health authority about passports and phytosanitary certificates."
+)

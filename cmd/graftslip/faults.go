@@ -14,16 +14,16 @@ import (
 	"graftslip/records/manifest"
 )
 
-// trial is what came of designing the slips of all rows.
+// trial is what came of designing the labels and cards of all rows.
 type trial struct {
 	faults       []error
 	stems, cards []records.Batch // those for which the label stock is too small
 }
 
-// add takes the errors of one batch's designs; what a message begins with says
+// add takes the errors of one batch's designs; the beginning of a message names
 // where the batch comes from.
 func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr error) {
-	seen := map[string]bool{} // a character that lacks is lacking on both
+	seen := map[string]bool{} // a missing character is missing on both
 	for _, each := range []struct {
 		err   error
 		tight *[]records.Batch
@@ -55,7 +55,7 @@ func (t *trial) err(before []error, p *press) error {
 	}
 	slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
 	err := errors.Join(faults...)
-	for _, advice := range append(t.advice(p), p.undone()+": mend these and print again") {
+	for _, advice := range append(t.advice(p), "correct these and print again; "+p.undone()) {
 		err = command.Advise(err, advice)
 	}
 	return err
@@ -90,10 +90,10 @@ func (t *trial) advice(p *press) []string {
 			}
 		}
 		if len(would) == 0 {
-			advice = append(advice, fmt.Sprintf("no label stock of the catalogue fits all these for %s: print them apart, or with another --label-wrap or --symbol", kind.flag))
+			advice = append(advice, fmt.Sprintf("no label stock fits all of these for %s: print them separately, or try another --label-wrap or --symbol", kind.flag))
 			continue
 		}
-		advice = append(advice, fmt.Sprintf("these fit for %s: %s", kind.flag, strings.Join(kind.options.Stock.Nearest(would), ", ")))
+		advice = append(advice, fmt.Sprintf("for %s, these fit: %s", kind.flag, strings.Join(kind.options.Stock.Nearest(would), ", ")))
 	}
 	return advice
 }

@@ -52,7 +52,7 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 	}
 	err = book.Change(ctx, func(c *ledger.Change) error { return c.Reprinted(ctx, reprints) })
 	if err != nil {
-		command.Hint(p.stderr, fmt.Sprintf("the files are good, but the ledger could not note the reprint: %v", err))
+		command.Hint(p.stderr, fmt.Sprintf("the files are good, but the ledger could not record the reprint: %v", err))
 	}
 	return nil
 }
@@ -77,7 +77,7 @@ func stillSo(ctx context.Context, c *ledger.Change, pieces []piece) error {
 			return err
 		}
 		if grafts != piece.batch.Grafts {
-			return &command.HintedError{Err: fmt.Errorf("%s has been extended by another print meanwhile", piece.batch.Code.BatchName()), Advice: "print again"}
+			return &command.HintedError{Err: fmt.Errorf("another print extended %s in the meantime", piece.batch.Code.BatchName()), Advice: "print again"}
 		}
 	}
 	return nil
@@ -109,7 +109,7 @@ func (p *press) prove(ctx context.Context, staged *command.Staged, pieces []piec
 		}
 		faults := faultsOf(part.name, report)
 		if slips := part.to - part.from; len(faults) == 0 && report.Read != slips {
-			faults = append(faults, fmt.Errorf("%s: %d of %d slips were read back", part.name, report.Read, slips))
+			faults = append(faults, fmt.Errorf("%s: only %d of %d labels or cards were read back", part.name, report.Read, slips))
 		}
 		if len(faults) > 0 {
 			return errors.Join(faults...)

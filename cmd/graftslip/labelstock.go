@@ -16,9 +16,9 @@ func stocksCommand() *cobra.Command {
 	asJSON := false
 	c := &cobra.Command{
 		Use:   "label-stock",
-		Short: "List label stock: size, grid, and the thickest stem each can wrap",
-		Long: "List label stock: size, grid, and the thickest stem each can wrap.\n\n" +
-			"A roll or card of any size needs no entry: strip-25x180, strip-1x7in, card-90x140.",
+		Short: "List label stock: size, grid, and the thickest stem each goes round",
+		Long: "List label stock: size, grid, and the thickest stem each goes round.\n\n" +
+			"Name a roll or card of any other size by its size: strip-25x180, strip-1x7in, card-90x140.",
 		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if asJSON {
@@ -29,7 +29,7 @@ func stocksCommand() *cobra.Command {
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(command.Length(&ease), "clearance", "room between stem and label, for growth and fingers")
-	c.Flags().BoolVar(&asJSON, "json", false, "one object for each stock")
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object per label stock")
 	return c
 }
 
@@ -53,16 +53,16 @@ func stocksTable(w io.Writer, ease float64) error {
 		}
 		rows = append(rows, row)
 	}
-	head := []string{"STOCK", "MEDIUM", "LABEL mm", "GRID", "PITCH mm", "LEFT, TOP mm", "EDGES", "FLAG mm", "LOOP mm", "BAND mm"}
+	head := []string{"LABEL STOCK", "MEDIUM", "LABEL mm", "GRID", "PITCH mm", "LEFT, TOP mm", "EDGES", "FLAG mm", "LOOP mm", "BAND mm"}
 	if err := command.Table(w, head, rows); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(w, "\nFLAG, LOOP, BAND: the thickest stem that the label wraps, in mm. EDGES: what a printer that leaves 6 mm blank reaches;\n"+
-		"out of reach, print keeps away from the paper's edge.")
+	_, err := fmt.Fprintln(w, "\nFLAG, LOOP, BAND: the thickest stem, in mm, that the label goes round that way.\n"+
+		"EDGES: in reach of a printer that leaves 6 mm of the paper blank. Where they are out of reach, print keeps clear of the paper's edge.")
 	return err
 }
 
-// stockLine is a line of "stocks --json". Lengths are millimetres.
+// stockLine is a line of "label-stock --json". Lengths are millimetres.
 type stockLine struct {
 	Name         string             `json:"name"`
 	Medium       string             `json:"medium"`

@@ -1,4 +1,4 @@
-// Graftslip makes slips: stem labels and tray cards with batch codes.
+// Graftslip plans grafts and makes stem labels and tray cards with batch codes.
 package main
 
 import (

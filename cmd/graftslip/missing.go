@@ -33,7 +33,7 @@ func (s *selection) chooseMissing(ctx context.Context, all []asked, stdin io.Rea
 		}
 	}
 	if len(all) == 0 {
-		return &command.HintedError{Err: errors.New("no tray is named, and the scan holds the code of none"), Advice: "name the tray by the code on its card, or scan the card with its plants"}
+		return &command.HintedError{Err: errors.New("no tray is named, and the scan shows no tray card"), Advice: "name the tray by the code on its card, or scan the card with its plants"}
 	}
 	for _, a := range all {
 		if err := s.add(ctx, a); err != nil {
@@ -60,7 +60,7 @@ func (s *selection) leaveOut(shown map[codes.Code]bool) error {
 		})
 		for _, stem := range p.stems {
 			if tray := p.batch.TrayOf(stem); !seen[tray] {
-				seen[tray] = true // told once
+				seen[tray] = true // reported once
 				command.Hint(s.stderr, fmt.Sprintf("the scan shows no stem of %s tray %d: is it a scan of that tray?", batch.BatchName(), tray))
 			}
 		}
@@ -77,10 +77,10 @@ func (s *selection) leaveOut(shown map[codes.Code]bool) error {
 		}
 	}
 	if spares > 0 {
-		command.Hint(s.stderr, "there are spare labels in the scan: the plants that wear them count as missing, since a spare label has no number")
+		command.Hint(s.stderr, "the scan shows spare labels; they have no stem number, so their plants count as missing")
 	}
 	if others > 0 {
-		command.Hint(s.stderr, fmt.Sprintf("passed over in the scan, of other trays: %s", records.Counted(others, "stem")))
+		command.Hint(s.stderr, fmt.Sprintf("ignored in the scan, from other trays: %s", records.Counted(others, "stem")))
 	}
 	if missing == 0 {
 		return &command.HintedError{Err: errors.New("the scan shows every stem: no label is missing"), Advice: "nothing was printed"}
@@ -117,10 +117,10 @@ func (s *selection) readScan(ctx context.Context, stdin io.Reader) (map[codes.Co
 		}
 	}
 	if len(shown) == 0 {
-		return nil, &command.HintedError{Err: errors.New("the scan holds no code"), Advice: "feed it a code a line, or what slipread prints of pictures: slipread tray.jpg | graftslip reprint --missing -"}
+		return nil, &command.HintedError{Err: errors.New("the scan holds no code"), Advice: "give it one code per line, or the output of slipread: slipread tray.jpg | graftslip reprint --missing -"}
 	}
 	if len(unread) > 0 {
-		command.Hint(s.stderr, fmt.Sprintf("no code in lines %v of the scan: the plants they stand for, if any, count as missing", unread))
+		command.Hint(s.stderr, fmt.Sprintf("no valid code in lines %v of the scan; if they stand for plants, those count as missing", unread))
 	}
 	return shown, nil
 }

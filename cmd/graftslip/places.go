@@ -13,8 +13,8 @@ import (
 	"graftslip/records/ledger"
 )
 
-// placeFlags say which places of the first sheet are free, for one kind of
-// slip.
+// placeFlags set which positions of the first sheet are free, for labels or
+// cards.
 type placeFlags struct {
 	suffix string // of the flags' names
 	start  int    // 0 when it was not given
@@ -22,31 +22,31 @@ type placeFlags struct {
 	sheet  string
 }
 
-// register adds the flags. The suffix tells those of tray cards from those of
+// register adds the flags. The suffix keeps those of tray cards apart from those of
 // stem labels.
 func (f *placeFlags) register(flags *pflag.FlagSet, suffix, slips string) {
 	f.suffix = suffix
-	flags.Var(command.Number(&f.start, records.MaxNumber, errors.New("a place is a number from 1, as graftslip ruler prints it")), "start"+suffix, "first free place of a sheet that was used in part, for "+slips)
-	flags.Var(command.Numbers(&f.skip), "skip"+suffix, "places of the first sheet that cannot be used, for "+slips)
-	flags.Var(command.Name(&f.sheet), "sheet"+suffix, "name of a sheet that is remembered from print to print, for "+slips)
+	flags.Var(command.Number(&f.start, records.MaxNumber, errors.New("a position is a number from 1, as on the page of graftslip ruler")), "start"+suffix, "first free position on a part-used sheet of "+slips)
+	flags.Var(command.Numbers(&f.skip), "skip"+suffix, "positions to leave out on the first sheet of "+slips)
+	flags.Var(command.Name(&f.sheet), "sheet"+suffix, "name to remember the sheet of "+slips+" by, from print to print")
 }
 
-// check finds places that the stock does not have.
+// check finds positions that the label stock does not have.
 func (f *placeFlags) check(stock layouts.Stock) error {
 	last := f.start
 	if len(f.skip) > 0 {
 		last = max(last, f.skip[len(f.skip)-1])
 	}
 	if count := stock.Count(); last > count {
-		return &command.UsageError{Err: fmt.Errorf("a sheet of %s has places 1 to %d, there is no place %d", stock.Name, count, last)}
+		return &command.UsageError{Err: fmt.Errorf("a sheet of %s has positions 1 to %d; there is no position %d", stock.Name, count, last)}
 	}
 	if len(f.free(records.Range(max(1, f.start), stock.Count()))) == 0 {
-		return &command.UsageError{Err: fmt.Errorf("--start%s and --skip%s leave no place free on a sheet of %s", f.suffix, f.suffix, stock.Name)}
+		return &command.UsageError{Err: fmt.Errorf("--start%s and --skip%s leave no position free on a sheet of %s", f.suffix, f.suffix, stock.Name)}
 	}
 	return nil
 }
 
-// free drops the places that cannot be used.
+// free drops the positions that cannot be used.
 func (f *placeFlags) free(places records.Numbers) records.Numbers {
 	var free records.Numbers
 	for _, place := range places {
@@ -57,15 +57,15 @@ func (f *placeFlags) free(places records.Numbers) records.Numbers {
 	return free
 }
 
-// places is where slips go.
+// places are the positions that are printed on.
 type places struct {
 	layouts.Filling
 	sheet records.Sheet // that is remembered, as it was
 	known bool          // whether it was remembered
 }
 
-// places returns where slips go: from --start on, else to what is left of the
-// sheet that is remembered, else to a new sheet, and never to places of --skip.
+// places returns the positions to print on: from --start on, else what is left of the
+// sheet that is remembered, else a new sheet, and never those of --skip.
 func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts.Stock) (places, error) {
 	p := places{Filling: layouts.Filling{Stock: stock}}
 	if f.sheet != "" {
@@ -78,8 +78,8 @@ func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts
 	if p.known && f.start == 0 {
 		if p.sheet.Stock != stock.Name {
 			return places{}, &command.HintedError{
-				Err:    fmt.Errorf("sheet %q is of %s, not of %s", p.sheet.Name, p.sheet.Stock, stock.Name),
-				Advice: fmt.Sprintf("give this sheet another name, or begin it anew with --start%s 1", f.suffix)}
+				Err:    fmt.Errorf("sheet %q is %s, not %s", p.sheet.Name, p.sheet.Stock, stock.Name),
+				Advice: fmt.Sprintf("give the new sheet another name, or start a new one under this name with --start%s 1", f.suffix)}
 		}
 		if len(p.sheet.Free) > 0 {
 			first = p.sheet.Free
@@ -87,8 +87,8 @@ func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts
 	}
 	if p.Free = f.free(first); len(p.Free) == 0 {
 		return places{}, &command.HintedError{
-			Err:    fmt.Errorf("sheet %q has no place left but those of --skip%s", p.sheet.Name, f.suffix),
-			Advice: fmt.Sprintf("begin a new sheet with --start%s 1", f.suffix)}
+			Err:    fmt.Errorf("sheet %q has no position left except those in --skip%s", p.sheet.Name, f.suffix),
+			Advice: fmt.Sprintf("start a new sheet with --start%s 1", f.suffix)}
 	}
 	return p, nil
 }
@@ -104,7 +104,7 @@ func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places,
 		return err
 	}
 	if known != was.known || now.Used != was.sheet.Used {
-		return &command.HintedError{Err: fmt.Errorf("another print has used the sheet %q meanwhile", f.sheet), Advice: "print again"}
+		return &command.HintedError{Err: fmt.Errorf("another print used sheet %q in the meantime", f.sheet), Advice: "print again"}
 	}
 	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Left(n)})
 }

@@ -46,18 +46,23 @@ func (p program) planCommand() *cobra.Command {
 	f := planFlags{slips: command.NewSlipFlags(), sure: 0.9, woodSpare: command.SpareLabels{Number: 5, Percent: true}}
 	c := &cobra.Command{
 		Use:   "plan ORDERS",
-		Short: "Plan how many grafts to make, on which days, so that enough plants are finished",
-		Long: `Plan how many grafts to make, on which days, so that enough plants are finished.
+		Short: "Plan how many grafts to make, and when, for the plants you want",
+		Long: `Plan how many grafts to make, and when, for the plants you want.
 
-ORDERS is a CSV file with a row for each pair that is wanted. Columns: variety, stock, wanted (finished plants); if wanted
-by (the day on which they must be finished), sure (the chance of enough, as in 90%), grafts (how many to make, whatever the
-chance), and source, tray, stem, grafter, wrap and note as in a manifest.
+ORDERS is a CSV file with one row for each pair of variety and rootstock. Its columns:
 
-How many grafts take is learned from the batches in the ledger that are finished. The plan keeps to the places under mist
-and the grafts a day that you name, beside what stands under mist and is labelled for coming days.
+  variety, stock   the pair
+  wanted           how many finished plants you want
+  by               day by which they must be finished (optional)
+  sure             chance of enough plants, such as 90% (optional)
+  grafts           how many grafts to make, if you set the number yourself (optional)
+  source, tray, stem, grafter, label wrap, note   go into the manifest (optional)
 
-It writes ORDERS-plan.csv, a manifest for "graftslip print", and ORDERS-sessions.pdf, a page to work from for each day.
-Where not all grafts find a place, both hold the best plan there is, what is short is named, and the exit code is 1.`,
+The plan learns from finished batches in the ledger how many grafts take. It keeps within the bed spaces and the grafts
+a day that you set. Trays under mist, and batches labelled for coming days, take up room too.
+
+It writes ORDERS-plan.csv, a manifest for "graftslip print", and ORDERS-sessions.pdf, a work sheet for each day. If not
+all grafts fit, the files hold the best plan found. The report then names what is short, and the exit code is 1.`,
 		Example: "  graftslip plan orders.csv --bed-spaces 40 --a-day 200 --off sat,sun\n  graftslip plan orders.csv --take 70% --sure 95%",
 		Args:    command.OneArgument("file of orders"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -70,22 +75,22 @@ Where not all grafts find a place, both hold the best plan there is, what is sho
 
 func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "folder for the files, made when missing")
-	flags.Var(command.Date(&f.from), "from", "first day on which something may be grafted (else tomorrow)")
-	flags.Var(command.Places(&f.bed.Places), "bed-spaces", "how many trays the mist bed holds (else no limit)")
-	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (else no limit)")
-	flags.Var(command.Value(&f.off, "DAYS", parseDaysOff, daysOff.String), "off", "weekdays and dates on which nobody grafts, such as sat,sun,2026-12-25")
-	flags.Var(share(&f.sure), "sure", "chance of enough finished plants, for rows that do not say")
-	flags.Var(share(&f.take), "take", "share of grafts that become plants, instead of what the ledger tells")
-	flags.Var(grafts(&f.tray), "tray", "grafts a tray, for rows that do not say (else all of a session in one)")
-	flags.Var(command.Spare(&f.woodSpare), "wood-spare", "scions and stock cuttings to cut beyond the grafts")
-	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, as you will print them")
-	flags.Var(paper(&f.paper), "paper", "paper of the session sheets (else that of the label stock)")
-	flags.Var(command.Stock(&f.slips.Stems), "stems", "label stock of the stem labels")
-	flags.Var(command.Stock(&f.slips.Trays), "trays", "label stock of the tray cards")
-	flags.Var(command.Name(&f.slips.Nursery), "nursery", "name of the nursery, for the session sheets")
-	flags.Var(command.DateForm(&f.slips.Dates), "date-form", "how dates are written on the session sheets")
-	flags.StringVar(&f.slips.Font, "font", "", "TrueType font `FILE` instead of the built-in one")
+	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the files, created if missing")
+	flags.Var(command.Date(&f.from), "from", "first day for grafting (default: tomorrow)")
+	flags.Var(command.Places(&f.bed.Places), "bed-spaces", "how many trays the mist bed holds (default: no limit)")
+	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (default: no limit)")
+	flags.Var(command.Value(&f.off, "DAYS", parseDaysOff, daysOff.String), "off", "weekdays and dates when nobody grafts, as in sat,sun,2026-12-25")
+	flags.Var(share(&f.sure), "sure", "chance of enough finished plants, for rows that give none")
+	flags.Var(share(&f.take), "take", "share of grafts that become plants (default: learned from the ledger)")
+	flags.Var(grafts(&f.tray), "tray", "grafts per tray, for rows that give none (default: one tray per session)")
+	flags.Var(command.Spare(&f.woodSpare), "wood-spare", "spare scions and stock cuttings to cut for each batch")
+	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch; give print the same")
+	flags.Var(paper(&f.paper), "paper", "paper for the session sheets (default: that of the label stock)")
+	flags.Var(command.Stock(&f.slips.Stems), "stems", "label stock for stem labels")
+	flags.Var(command.Stock(&f.slips.Trays), "trays", "label stock for tray cards")
+	flags.Var(command.Name(&f.slips.Nursery), "nursery", "nursery name, for the session sheets")
+	flags.Var(command.DateForm(&f.slips.Dates), "date-form", "how to write dates on the session sheets")
+	flags.StringVar(&f.slips.Font, "font", "", "TrueType font `FILE` to use instead of the built-in one")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
 }
@@ -101,7 +106,7 @@ func (p program) plan(ctx context.Context, path string, f planFlags, stdout, std
 		job.from = job.today.AddDate(0, 0, 1)
 	}
 	if job.from.Before(job.today) {
-		return &command.UsageError{Err: fmt.Errorf("--from %v is in the past, today is %s", job.from.Format(time.DateOnly), job.today.Format(time.DateOnly))}
+		return &command.UsageError{Err: fmt.Errorf("--from %v is in the past; today is %s", job.from.Format(time.DateOnly), job.today.Format(time.DateOnly))}
 	}
 	if err := job.run(ctx, path); err != nil {
 		return err
@@ -149,7 +154,7 @@ func (j *planJob) run(ctx context.Context, path string) error {
 		return err
 	}
 	if histories == nil {
-		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so nothing is known of earlier batches and of the mist bed", book))
+		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so the plan knows of no earlier batches and takes the mist bed as empty", book))
 	}
 	j.Plan, err = plan.Make(ctx, orders, histories, calendar, plan.Options{
 		Today: j.today, From: j.from, Places: j.bed.Places, GraftsADay: j.aDay, Off: j.off.off,
@@ -161,7 +166,7 @@ func (j *planJob) run(ctx context.Context, path string) error {
 		for _, f := range faults {
 			cells = append(cells, &manifest.CellError{File: j.file, Row: f.Row, Column: f.Column, Found: f.Found, Expected: f.Expected})
 		}
-		return command.Advise(cells, "nothing was planned and no file was written: a smaller chance (sure) or several rows would do")
+		return command.Advise(cells, "lower the chance (sure), split the row or use larger trays; nothing was planned and no file was written")
 	}
 	if err != nil {
 		return err
@@ -206,7 +211,7 @@ func (j *planJob) read(path string) ([]records.Order, error) {
 	}
 	var faults manifest.Errors
 	if errors.As(err, &faults) {
-		return nil, command.Advise(err, "nothing was planned and no file was written: mend these and plan again")
+		return nil, command.Advise(err, "correct these and plan again; nothing was planned and no file was written")
 	}
 	for _, hint := range read.Hints {
 		command.Hint(j.stderr, hint)
@@ -230,17 +235,18 @@ func (j *planJob) short() error {
 	if len(errs) == 0 {
 		return nil
 	}
-	advice := "the files hold the best plan that was found for the rest"
+	advice := "to fit more, raise --bed-spaces or --a-day, begin earlier with --from, or set a later date in column by; "
 	if len(j.files) == 0 {
-		advice = "nothing could be planned, and no file was written"
+		advice += "nothing could be planned, and no file was written"
+	} else {
+		advice += "the files hold the best plan found for the rest"
 	}
-	advice += "; more places, more grafts a day, an earlier --from or a later day would help"
 	switch {
 	case len(j.Orders) == 1: // no others
 	case len(hopeless) == 1:
-		advice += fmt.Sprintf("; row %s cannot be met; take it out and plan again, the room goes to others", hopeless[0])
+		advice += fmt.Sprintf("; row %s cannot be met: take it out and plan again, and others get its room", hopeless[0])
 	case len(hopeless) > 1:
-		advice += fmt.Sprintf("; rows %s cannot be met; take them out and plan again, the room goes to others", strings.Join(hopeless, ", "))
+		advice += fmt.Sprintf("; rows %s cannot be met: take them out and plan again, and others get their room", strings.Join(hopeless, ", "))
 	}
 	return command.Advise(errors.Join(errs...), advice)
 }

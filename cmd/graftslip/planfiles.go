@@ -51,11 +51,11 @@ func (j *planJob) write() error {
 }
 
 func (j *planJob) cannotWrite(err error) error {
-	return command.Advise(err, "make room, or name another folder with --out, and plan again")
+	return command.Advise(err, "free some disk space or name another folder with --out, and plan again")
 }
 
 // writeManifest writes what is grafted as "print" reads it. The mark at its
-// beginning tells spreadsheet programs that it is UTF-8.
+// beginning marks it as UTF-8 for spreadsheet programs.
 func (j *planJob) writeManifest(w io.Writer) error {
 	const byteOrderMark = "\ufeff"
 	if _, err := io.WriteString(w, byteOrderMark); err != nil {
@@ -79,7 +79,7 @@ func (j *planJob) writeManifest(w io.Writer) error {
 	return out.WriteAll(rows) // which flushes
 }
 
-// sessions lists the days on which is grafted, each with its batches in the order of
+// sessions lists the days of grafting, each with its batches in the order of
 // work.
 func (j *planJob) sessions() [][]records.Draft {
 	var sessions [][]records.Draft
@@ -124,7 +124,7 @@ func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error
 	}
 	if len(faults) > 0 {
 		slices.SortStableFunc(faults, func(a, b error) int { return cmp.Compare(rowOf(a), rowOf(b)) })
-		return nil, pdf.Document{}, command.Advise(errors.Join(faults...), "no file was written: mend these and plan again")
+		return nil, pdf.Document{}, command.Advise(errors.Join(faults...), "correct these and plan again; no file was written")
 	}
 	document := pdf.Document{
 		Title: fmt.Sprintf(labels.SessionTitle, j.name), Author: "graftslip", Language: labels.Language, Face: options.Face,

@@ -15,7 +15,7 @@ import (
 	"graftslip/records/plan/schedule"
 )
 
-// summary is what a person is told of a plan.
+// summary reports a plan to a person.
 func (j *planJob) summary(w io.Writer) error {
 	var rows [][]string
 	for _, o := range j.Orders {
@@ -40,10 +40,10 @@ func (j *planJob) summary(w io.Writer) error {
 	return err
 }
 
-// lotsWords say on which days how many grafts of an order are made. Days of as
-// many grafts between which nothing but days off lies are one part, so that an order
-// over many days still is a line: "2026-11-28 to 2027-01-07 (1 a day)". A day alone
-// says no number.
+// lotsWords list on which days how many grafts of an order are made. Days of as
+// many grafts with only days off between them are one part, so that an order
+// over many days is still one line: "2026-11-28 to 2027-01-07 (1 a day)". A single day
+// has no number.
 func (j *planJob) lotsWords(lots []schedule.Lot) string {
 	if len(lots) == 1 {
 		return lots[0].Day.Format(time.DateOnly)

@@ -20,7 +20,7 @@ func share(at *float64) pflag.Value {
 	parse := func(text string) (float64, error) {
 		parsed, ok := manifest.ParseShare(text)
 		if !ok {
-			return 0, errors.New("a share is written 90% or 0.9, from 1% to 99.9%")
+			return 0, errors.New("give a share from 1% to 99.9%, as in 90% or 0.9")
 		}
 		return parsed, nil
 	}
@@ -34,7 +34,7 @@ func share(at *float64) pflag.Value {
 
 // grafts is a number of grafts from 1, 0 when it was not given.
 func grafts(at *int) pflag.Value {
-	return command.Number(at, codes.MaxStem, fmt.Errorf("a number of grafts is from 1 to %d", codes.MaxStem))
+	return command.Number(at, codes.MaxStem, fmt.Errorf("give a number of grafts from 1 to %d", codes.MaxStem))
 }
 
 // daysOff is weekdays and dates on which nobody grafts.
@@ -58,7 +58,7 @@ func parseDaysOff(text string) (read daysOff, err error) {
 	}
 	slices.Sort(read.weekdays)
 	if read.weekdays = slices.Compact(read.weekdays); len(read.weekdays) == 7 {
-		return daysOff{}, errors.New("some weekday must be left to graft on")
+		return daysOff{}, errors.New("leave at least one weekday to graft on")
 	}
 	return read, nil
 }

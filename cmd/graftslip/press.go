@@ -11,10 +11,10 @@ import (
 	"graftslip/records/ledger"
 )
 
-// press makes the files of one run that prints slips.
+// press makes the files of one run that prints labels and cards.
 type press struct {
 	slipFlags
-	manifest           string   // file whose rows faults are told of; empty when there is none
+	manifest           string   // file that faults name with the row; empty when there is none
 	name               string   // what the files' names begin with
 	issued             bool     // the ledger has given the codes
 	tried              []design // of each row of the manifest
@@ -77,20 +77,20 @@ func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
 	return p, err
 }
 
-// undone is what a person should know when nothing was printed.
+// undone reports what became of codes and files when nothing was printed.
 func (p *press) undone() string {
 	switch {
 	case p.manifest == "":
 		return "no file was written"
 	case p.issued:
-		return "the codes are issued and no file was written, the next print gives the same labels"
+		return "no file was written; the ledger has the codes, so the next print gives the same labels"
 	}
-	return "nothing was issued and no file was written"
+	return "no code was issued and no file was written"
 }
 
 // cannotWrite adds what to do when files cannot be written.
 func (p *press) cannotWrite(err error) error {
-	return command.Advise(err, "make room, or name another folder with --out; "+p.undone())
+	return command.Advise(err, "free some disk space or name another folder with --out; "+p.undone())
 }
 
 // advised adds what a person should know when the job was stopped.
@@ -104,7 +104,7 @@ func (p *press) advised(ctx context.Context, err error) error {
 // piles are both, for what is done with each.
 func (p *press) piles() []*pile { return []*pile{&p.stemPile, &p.trayPile} }
 
-// choosePlaces finds where the slips go.
+// choosePlaces finds the positions that are printed on.
 func (p *press) choosePlaces(ctx context.Context, book *ledger.Ledger) error {
 	return book.Change(ctx, func(c *ledger.Change) (err error) {
 		for _, pile := range p.piles() {
@@ -113,7 +113,7 @@ func (p *press) choosePlaces(ctx context.Context, book *ledger.Ledger) error {
 				return err
 			}
 			if asked.sheet != "" && !pile.known && asked.start == 0 {
-				command.Hint(p.stderr, fmt.Sprintf("the sheet %q is new, so it was taken for a whole one; --start%s says where it begins", asked.sheet, asked.suffix))
+				command.Hint(p.stderr, fmt.Sprintf("sheet %q is new, so printing began at position 1; if it is part-used, name its first free position with --start%s", asked.sheet, asked.suffix))
 			}
 		}
 		return nil

@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/labels"
 	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/ledger"
@@ -38,11 +39,17 @@ func (p program) printCommand() *cobra.Command {
 		Short: "Print stem labels and tray cards for the batches of a manifest",
 		Long: `Print stem labels and tray cards for the batches of a manifest.
 
-A manifest is a CSV file with a row for each batch. Columns: date, variety, stock, grafts;
-if wanted source, tray (grafts a tray), stem (diameter, as in 8mm), grafter, wrap, note.
-Each batch gets its code once: printing the same manifest again gives the same labels.
+MANIFEST is a CSV file with one row for each batch. Its columns:
 
-Print at 100 %, never "fit to page".`,
+  variety, stock, grafts   the pair, and how many grafts
+  date                     graft date, such as 2026-11-25 (optional)
+  source, grafter, note    where the scions come from, who grafts, a note (optional)
+  tray                     grafts per tray (optional)
+  stem, label wrap         stem diameter such as 8mm; flag, loop or band (optional)
+
+Each batch gets its code once. Print the same manifest again and you get the same labels.
+
+Print the PDF files at 100 %, never "fit to page".`,
 		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%",
 		Args:    command.OneArgument("manifest"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -56,8 +63,8 @@ Print at 100 %, never "fit to page".`,
 func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.slipFlags.register(flags)
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
-	flags.Var(command.Date(&f.date), "date", "graft date, for rows that do not say (else today)")
-	flags.BoolVar(&f.cautions, "cautions", true, "remind of protected varieties and plant passports")
+	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
+	flags.BoolVar(&f.cautions, "cautions", true, "leave out the reminders of protected varieties and plant passports")
 }
 
 func (p program) print(ctx context.Context, path string, f printFlags, stdout, stderr io.Writer) error {
@@ -77,7 +84,8 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	}
 	s.hints(issued, fresh)
 	if f.cautions {
-		command.Caution(stderr, "a protected variety may be grafted only with the leave of the holder of the right; a slip is no plant passport")
+		command.Caution(stderr, labels.ProtectedCaution)
+		command.Caution(stderr, labels.LeavingCaution)
 	}
 	if f.asJSON {
 		return s.summaryJSON(stdout, issued)
@@ -136,7 +144,7 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 	return issued, fresh, nil
 }
 
-// wholeBatches are all slips of what was issued, the labels round the stem and in
+// wholeBatches are all labels and cards of what was issued, for the stem and in
 // the wrap of this manifest: an earlier one's do not hold for them.
 func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command.SpareLabels) []piece {
 	pieces := make([]piece, len(issued))
@@ -148,35 +156,45 @@ func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command
 	return pieces
 }
 
-// hints tells what a grower should know although nothing is wrong.
+// hints writes what a grower should know although nothing is wrong.
 func (p *press) hints(issued []records.Issued, fresh bool) {
 	if fresh {
-		command.Hint(p.stderr, "this ledger is new: it is all that keeps a code from being given twice, so keep one for the whole nursery and keep copies of it")
+		command.Hint(p.stderr, "this ledger is new; only the ledger keeps a code from being given twice, so use one for the whole nursery and back it up")
 	}
-	if slices.ContainsFunc(issued, func(i records.Issued) bool { return i.State != records.New }) {
-		command.Hint(p.stderr, "a row that is not new prints the labels its plants have already; other plants of the pair need a row with another source, or more grafts in this one")
+	var known records.Numbers // rows
+	for _, i := range issued {
+		if i.State != records.New {
+			known = known.With(records.Numbers{i.Row})
+		}
+	}
+	switch len(known) {
+	case 0:
+	case 1:
+		command.Hint(p.stderr, fmt.Sprintf("row %v was printed before, so the same labels come out; for new plants, change the source or raise the grafts", known))
+	default:
+		command.Hint(p.stderr, fmt.Sprintf("rows %v were printed before, so the same labels come out; for new plants, change the source or raise the grafts", known))
 	}
 	if rows := alike(issued); rows != "" {
-		command.Hint(p.stderr, fmt.Sprintf("rows %s are alike and yet batches of their own; if a row was pasted twice, take one away before the next session", rows))
+		command.Hint(p.stderr, fmt.Sprintf("rows %s are the same but become separate batches; if you pasted one twice, delete it before the next session", rows))
 	}
 	p.hintStale()
 	p.hintModule()
 }
 
-// hintStale tells of files of this name that are not of this print.
+// hintStale names files of this name that are from an earlier print.
 func (p *press) hintStale() {
-	there, _ := os.ReadDir(p.folder) // what cannot be listed is not told of
+	there, _ := os.ReadDir(p.folder) // what cannot be listed is passed over
 	for _, pile := range p.piles() {
 		for _, file := range there {
 			old := regexp.MustCompile("^" + regexp.QuoteMeta(p.name+pile.suffix) + `(-\d+)?\.pdf$`).MatchString(file.Name())
 			if old && !slices.ContainsFunc(pile.parts, func(part part) bool { return part.name == file.Name() }) {
-				command.Hint(p.stderr, filepath.Join(p.folder, file.Name())+" is of an earlier print: do not print it again")
+				command.Hint(p.stderr, filepath.Join(p.folder, file.Name())+" is from an earlier print; do not print it again")
 			}
 		}
 	}
 }
 
-// alike lists rows of new batches that say the same pair, source and grafter.
+// alike lists rows of new batches with the same pair, source and grafter.
 func alike(issued []records.Issued) string {
 	rows := map[[5]string][]string{}
 	var order [][5]string
@@ -199,10 +217,10 @@ func alike(issued []records.Issued) string {
 	return strings.Join(lists, ", ")
 }
 
-// hintModule tells of modules that phones read with effort.
+// hintModule warns of modules that phones hardly read.
 func (p *press) hintModule() {
 	if p.smallestModule > 0 {
-		command.Hint(p.stderr, fmt.Sprintf("the smallest modules are %s mm, phones read 0.33 mm and more with ease: larger labels or another symbol or wrap would help",
+		command.Hint(p.stderr, fmt.Sprintf("the smallest modules are %s mm; phones read 0.33 mm and more easily: try larger labels, another --symbol or another --label-wrap",
 			layouts.FormatNumber(p.smallestModule)))
 	}
 }

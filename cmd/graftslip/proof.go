@@ -33,12 +33,12 @@ func proofCommand() *cobra.Command {
 	f := proofFlags{spread: proof.InkSpread}
 	c := &cobra.Command{
 		Use:   "proof FILE.pdf...",
-		Short: "Read printed files back before they go to the printer",
-		Long: `Read printed files back before they go to the printer.
+		Short: "Check PDF files of labels and cards before you print them",
+		Long: `Check PDF files of labels and cards before you print them.
 
-Each page is drawn as the printer would, every symbol is read off it and compared with the ledger and with the
-text beside it, and the ink is measured to the cut edges. Whatever is wrong is told with its page and place,
-counted from 1 along the rows, and the exit code is then 1.`,
+proof draws each page as the printer would and reads every symbol. It compares each with the ledger and with the text
+beside it, and measures how near the ink comes to the cut edges. It reports every fault with its page and position,
+counted from 1 along the rows, and then exits with code 1.`,
 		Example: "  graftslip proof tomorrow-stems.pdf tomorrow-trays.pdf",
 		Args: command.Arguments(func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -52,18 +52,18 @@ counted from 1 along the rows, and the exit code is then 1.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(command.Resolution(&f.resolution), "dpi", "dots an inch at which pages are drawn (else those the file was made for)")
+	flags.Var(command.Resolution(&f.resolution), "dpi", "dots per inch to draw pages at (default: those the file was made for)")
 	command.NotSetting(flags, "dpi")
-	flags.Var(command.Value(&f.spread, "DOTS", parseInkSpread, layouts.FormatNumber), "blur", "how far ink spreads, standard deviation in printer dots, 0 for not at all")
+	flags.Var(command.Value(&f.spread, "DOTS", parseInkSpread, layouts.FormatNumber), "blur", "how far ink spreads: standard deviation in printer dots, 0 for none")
 	command.LedgerFlag(flags, &f.ledger)
-	flags.BoolVar(&f.asJSON, "json", false, "an object for each file")
+	flags.BoolVar(&f.asJSON, "json", false, "print one JSON object per file")
 	return c
 }
 
 func parseInkSpread(text string) (float64, error) {
 	dots, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(dots >= 0 && dots <= 5) {
-		return 0, errors.New("ink spreads by 0 to 5 dots")
+		return 0, errors.New("give 0 to 5 dots")
 	}
 	return dots, nil
 }
@@ -119,7 +119,7 @@ func (f proofFlags) prove(ctx context.Context, paths []string, stdout, stderr io
 func proveFile(ctx context.Context, check proof.Check, renderer *scan.Renderer, path string, stderr io.Writer) (proof.Report, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return proof.Report{}, &command.HintedError{Err: fmt.Errorf("cannot read the file: %w", err), Advice: "name a PDF that graftslip print has written"}
+		return proof.Report{}, &command.HintedError{Err: fmt.Errorf("cannot read the file: %w", err), Advice: "name a PDF file that graftslip print wrote"}
 	}
 	report, err := prove(ctx, check, renderer, data, stderr)
 	if err != nil {
@@ -162,9 +162,9 @@ func faultsOf(path string, r proof.Report) []error {
 
 // proofSaid is a report in one line.
 func proofSaid(path string, r proof.Report) string {
-	distance := fmt.Sprintf("least distance of ink to a cut edge %s ± %s mm", hundredths(r.LeastDistance), hundredths(r.Pixel))
+	distance := fmt.Sprintf("least distance from ink to a cut edge %s ± %s mm", hundredths(r.LeastDistance), hundredths(r.Pixel))
 	if r.Outlines {
-		distance = "edges are drawn, so the distance of ink to them was not measured"
+		distance = "edges are drawn, so the distance from ink to them was not measured"
 	}
 	module := ""
 	if r.SmallestModule > 0 {

@@ -35,13 +35,15 @@ func (p program) reprintCommand() *cobra.Command {
 	f := reprintFlags{slipFlags: newSlipFlags()}
 	c := &cobra.Command{
 		Use:   "reprint [CODE|BATCH [STEMS]]...",
-		Short: "Print slips that were lost once more, with the codes they had",
-		Long: `Print slips that were lost once more, with the codes they had.
+		Short: "Print lost labels and cards again, with the codes they had",
+		Long: `Print lost labels and cards again, with the codes they had.
 
-CODE is what stands on the slip: that of a stem gives its label, of a tray its card, of a spare label another one.
-BATCH is how a code begins, 26329-004: it gives all labels and cards of the batch, or the labels of the STEMS behind it.
-With --missing a scan of a tray is read, the card among it unless the tray is named, and the labels of the stems that
-it did not show are printed.`,
+  CODE           the label of a stem, the card of a tray, or another spare label
+  BATCH          all labels and cards of a batch; name it by how its codes begin, 26329-004
+  BATCH STEMS    the labels of these stems of a batch, such as 26329-004 17-23,40
+
+With --missing, reprint reads a scan of a tray and prints the labels of the stems that the scan does not show. Scan
+the card too, or name the tray.`,
 		Example: `  graftslip reprint 26329-004-0017-63
   graftslip reprint 26329-004 17-23,40
   graftslip reprint 26329-004 --tray 2 --what both
@@ -54,13 +56,13 @@ it did not show are printed.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(command.Numbers(&f.tray), "tray", "trays of the batches named")
-	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "what", "which slips of what is named")
-	flags.StringVar(&f.variety, "variety", "", "batches of a variety, by its `NAME`")
-	flags.StringVar(&f.stock, "stock", "", "batches on a rootstock, by its `NAME`")
-	flags.Var(command.Date(&f.date), "date", "batches of a graft date")
-	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - : the stems of the tray that it does not hold")
-	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, besides")
+	flags.Var(command.Numbers(&f.tray), "tray", "trays of the batches you name")
+	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "what", "what to print (default: all of a batch, the label of a stem, the card of a tray)")
+	flags.StringVar(&f.variety, "variety", "", "batches of the variety `NAME`")
+	flags.StringVar(&f.stock, "stock", "", "batches on the rootstock `NAME`")
+	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
+	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - for standard input: print the labels it lacks of the tray")
+	flags.Var(command.Spare(&f.spare), "spare", "spare labels to add for each batch")
 	f.slipFlags.register(flags)
 	command.NotSetting(flags, "spare")
 	return c
@@ -160,7 +162,7 @@ func reprintsOf(pieces []piece) []records.Reprint {
 }
 
 func (p *press) reprinted(w io.Writer, pieces []piece) error {
-	var said strings.Builder
+	var words strings.Builder
 	for _, piece := range pieces {
 		var what []string
 		if len(piece.stems) > 0 {
@@ -170,11 +172,11 @@ func (p *press) reprinted(w io.Writer, pieces []piece) error {
 			what = append(what, fmt.Sprintf("spare labels: %d", piece.spares))
 		}
 		if len(piece.trays) > 0 {
-			what = append(what, "cards of trays "+piece.trays.String())
+			what = append(what, "tray cards "+piece.trays.String())
 		}
-		fmt.Fprintf(&said, "%s  %s  %s\n", piece.batch.Code.BatchName(), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
+		fmt.Fprintf(&words, "%s  %s  %s\n", piece.batch.Code.BatchName(), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
 	}
-	_, err := io.WriteString(w, said.String()+p.filesSaid())
+	_, err := io.WriteString(w, words.String()+p.filesWords())
 	return err
 }
 
@@ -195,7 +197,7 @@ func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
 	return json.NewEncoder(w).Encode(summary)
 }
 
-// slipKinds is which slips of what is named are printed.
+// slipKinds is what is printed of what is named: labels, cards or both.
 type slipKinds string
 
 const (
@@ -210,5 +212,5 @@ func parseSlipKinds(name string) (slipKinds, error) {
 	case onlyLabels, onlyCards, bothKinds:
 		return kinds, nil
 	}
-	return asNamed, errors.New("say labels, cards or both")
+	return asNamed, errors.New("choose labels, cards or both")
 }

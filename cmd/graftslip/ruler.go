@@ -25,13 +25,14 @@ func rulerCommand() *cobra.Command {
 	f := rulerFlags{resolution: 300}
 	c := &cobra.Command{
 		Use:   "ruler STOCK",
-		Short: "Print a page that shows how far a printer is off, and by what to correct it",
-		Long: `Print a page that shows how far a printer is off, and by what to correct it.
+		Short: "Print a page that shows how far off a printer is, and how to correct it",
+		Long: `Print a page that shows how far off a printer is, and how to correct it.
 
-The page has the outline and number of every label of the stock and a millimetre rule both ways. Print it on plain
-paper, on a roll on a label, at 100 %, never "fit to page". It says what to measure. A printer that prints 100 mm
-as 100.2 mm needs --scale 0.998; one that prints 0.5 mm too far right and 1 mm too high needs --shift -0.5mm,1mm.
-Give both here again to see whether they are right.`,
+The page shows the outline and number of every label of the label stock, and a millimetre rule each way. Print it on
+plain paper, or for a roll on one of its labels, at 100 %, never "fit to page". The page explains what to measure.
+
+A printer that prints 100 mm as 100.2 mm needs --scale 0.998. One that prints 0.5 mm too far right and 1 mm too high
+needs --shift -0.5mm,1mm. Print the page again with both to check them.`,
 		Example: "  graftslip ruler letter-2x10\n  graftslip ruler letter-2x10 --shift -0.5mm,1mm --scale 0.998,1.001",
 		Args:    command.OneArgument("label stock"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -44,11 +45,11 @@ Give both here again to see whether they are right.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "folder for the PDF file, made when missing")
-	flags.Var(command.Shift(&f.correction), "shift", "how far to move print on the paper, to make up for the printer")
-	flags.Var(command.Scale(&f.correction), "scale", "by which factor to stretch distances, to make up for the printer")
-	flags.Var(command.Resolution(&f.resolution), "dpi", "printer dots an inch")
-	flags.StringVar(&f.printer, "printer", "", "`NAME` of a printer of which the settings keep dpi, shift and scale")
+	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the PDF file, created if missing")
+	flags.Var(command.Shift(&f.correction), "shift", "how far to move the print, to correct the printer")
+	flags.Var(command.Scale(&f.correction), "scale", "factor to stretch the print by, to correct the printer")
+	flags.Var(command.Resolution(&f.resolution), "dpi", "printer dots per inch")
+	flags.StringVar(&f.printer, "printer", "", "`NAME` of a printer in the settings, to use its dpi, shift and scale")
 	return c
 }
 
@@ -84,6 +85,6 @@ func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error 
 	for _, words := range ruler.LeftOut {
 		command.Hint(stderr, words)
 	}
-	_, err = fmt.Fprintf(stdout, "%s\nPrint it at 100 %%, never \"fit to page\", then measure as it says and give --shift and --scale when you print.\n", paths[0])
+	_, err = fmt.Fprintf(stdout, "%s\nPrint it at 100 %%, never \"fit to page\". Measure as the page explains, then print labels with the --shift and --scale it gives.\n", paths[0])
 	return err
 }

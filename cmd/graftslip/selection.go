@@ -43,7 +43,7 @@ func readArguments(args []string) ([]asked, error) {
 		code, err := codes.FromSymbol(arg)
 		if err != nil {
 			return nil, &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", arg, err),
-				Advice: "name a code, or a batch such as 26329-004 with stems such as 17-23,40 behind it; slipread finds out what a worn code may have been"}}
+				Advice: "name a code, or a batch and its stems, as in 26329-004 17-23,40; slipread lists what a worn code may have been"}}
 		}
 		all = append(all, asked{text: arg, code: code})
 	}
@@ -55,7 +55,7 @@ func isCode(arg string) bool {
 	return err == nil
 }
 
-// check finds what cannot be asked for together.
+// check finds arguments and flags that contradict each other.
 func (f *reprintFlags) check(all []asked) error {
 	usage := func(format string, values ...any) error {
 		return &command.UsageError{Err: fmt.Errorf(format, values...)}
@@ -63,23 +63,23 @@ func (f *reprintFlags) check(all []asked) error {
 	bySearch := f.variety != "" || f.stock != "" || !f.date.IsZero()
 	switch {
 	case f.missing != "" && (bySearch || f.slips != asNamed || f.spare.Number > 0):
-		return usage("--missing goes with trays, named by code or with --tray, and with nothing else")
+		return usage("--missing works with trays only: name them by code, or name a batch and --tray")
 	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray) == 0:
-		return usage("nothing is named that was lost: name a code, a batch, or --variety and --date")
+		return usage("name what to print again: a code, a batch, or --variety and --date")
 	case len(f.tray) > 0 && len(all) == 0 && !bySearch:
-		return usage("--tray goes with batches such as 26329-004, and none is named")
+		return usage("--tray needs a batch: name one, as in 26329-004 --tray 2")
 	case len(all) > 0 && bySearch:
-		return usage("name codes, or --variety, --stock and --date, not both")
+		return usage("name codes, or use --variety, --stock and --date, not both")
 	}
 	for _, a := range all {
 		isBatch := a.whole && len(a.stems) == 0
 		switch {
 		case len(f.tray) > 0 && !isBatch:
-			return usage("--tray goes with batches such as %s, not with stems or codes", a.code.BatchName())
+			return usage("--tray needs a whole batch, such as %s, not stems or codes", a.code.BatchName())
 		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray) == 0:
-			return usage("%q names no tray: --missing looks for the stems of one", a.text)
+			return usage("%q is not a tray: --missing needs the code of a tray card, or a batch and --tray", a.text)
 		case f.slips != asNamed && !a.whole && a.code.Kind() == codes.Batch:
-			return usage("%v stands on spare labels: --what goes with the batch, %s", a.code, a.code.BatchName())
+			return usage("%v is the code of spare labels; with --what, name the batch: %s", a.code, a.code.BatchName())
 		}
 	}
 	return nil
@@ -119,7 +119,7 @@ func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) 
 	}
 	pieces := s.sorted()
 	if len(pieces) == 0 {
-		return nil, fmt.Errorf("no batch of these has a tray %v", s.tray)
+		return nil, fmt.Errorf("none of these batches has a tray %v", s.tray)
 	}
 	return pieces, nil
 }
@@ -153,7 +153,7 @@ func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
 	}
 	switch {
 	case len(found) == 0:
-		return nil, &command.HintedError{Err: errors.New("the ledger has no such batch"), Advice: "names are written in full, as on the label; leave one out to find more"}
+		return nil, &command.HintedError{Err: errors.New("the ledger has no such batch"), Advice: "write names in full, as on the label, or leave one out to find more"}
 	case len(found) > 1 && s.date.IsZero():
 		const most = 8
 		var list []string
@@ -163,7 +163,7 @@ func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
 		if len(found) > most {
 			list = append(list, "…")
 		}
-		return nil, &command.HintedError{Err: fmt.Errorf("%d batches are meant: %s", len(found), strings.Join(list, ", ")), Advice: "name one of them by its code, or its day with --date"}
+		return nil, &command.HintedError{Err: fmt.Errorf("%d batches match: %s", len(found), strings.Join(list, ", ")), Advice: "name one of them by its code, or give its day with --date"}
 	}
 	return found, nil
 }
@@ -245,5 +245,5 @@ func (s *selection) add(ctx context.Context, a asked) error {
 func (s *selection) beyond(batch records.Batch, kind string, number, last int) error {
 	return &command.HintedError{
 		Err:    fmt.Errorf("%s has no %s %d", batch.Code.BatchName(), kind, number),
-		Advice: fmt.Sprintf("%s, %d grafts, goes up to %s %d", records.Pair(batch.Variety, batch.Stock), batch.Grafts, kind, last)}
+		Advice: fmt.Sprintf("%s has %d grafts; its last %s is %d", records.Pair(batch.Variety, batch.Stock), batch.Grafts, kind, last)}
 }

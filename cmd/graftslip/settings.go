@@ -24,7 +24,7 @@ func settingsCommand() *cobra.Command {
 		Short: "Show each setting, its value and where it comes from",
 		Long: `Show each setting, its value and where it comes from.
 
-No setting is needed. Those that are always the same can be kept in a file, which is written by hand:
+You need no settings. If you always want the same, write it into a file:
 
   nursery = "Hazel Dial Grafts"
   stems = "a4-5x13"
@@ -41,11 +41,11 @@ No setting is needed. Those that are always the same can be kept in a file, whic
   [days.stock."Marlpit Hedge"]
   look = 28
 
-A setting has the name of the flag that it stands for. A flag on the command line comes before the environment
-(GRAFTSLIP_STEMS=a4-5x13), and that before the file. ` + command.SettingsVariable + ` names another file.
+A setting has the name of its option. An option on the command line beats the environment (GRAFTSLIP_STEMS=a4-5x13), and
+the environment beats the file. ` + command.SettingsVariable + ` names another file.
 
-Days stand in the file alone: look, again, harden, flush and question, for all, for a stock, or for a variety, which
-comes before its stock.`,
+Days can be set in the file only: look, again, harden, flush and question. [days] holds for all, [days.stock."Some Name"]
+for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its rootstock.`,
 		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := command.LoadSettings()
@@ -72,7 +72,7 @@ comes before its stock.`,
 			return settingsTable(c.OutOrStdout(), settings, lines)
 		},
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "one object for each setting")
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object per setting")
 	return c
 }
 
@@ -117,7 +117,7 @@ func settingsTable(w io.Writer, settings *command.Settings, lines []settingLine)
 	}
 	state := ""
 	if settings.Missing {
-		state = " (there is none, and none is needed)"
+		state = " (no such file; none is needed)"
 	}
 	_, err := fmt.Fprintf(w, "file: %s%s\n", settings.Path, state)
 	return err

@@ -12,10 +12,10 @@ func (p program) sheetsCommand() *cobra.Command {
 	path, asJSON := "", false
 	c := &cobra.Command{
 		Use:   "sheets",
-		Short: "List the sheets that are remembered, with the places that are free",
-		Long: "List the sheets that are remembered, with the places that are free.\n\n" +
-			"A sheet is remembered when something is printed with --sheet NAME. The next print with that name goes on where the last one stopped;\n" +
-			"--start N --sheet NAME says that it really begins at place N, 1 for a new sheet.",
+		Short: "List the remembered sheets and their free positions",
+		Long: "List the remembered sheets and their free positions.\n\n" +
+			"print and reprint remember a sheet when you name it with --sheet NAME. The next print with that name goes on where the last one stopped.\n" +
+			"With --sheet NAME --start N it begins at position N instead; position 1 is a new sheet.",
 		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			book, err := command.OpenLedger(c.Context(), path)
@@ -35,22 +35,22 @@ func (p program) sheetsCommand() *cobra.Command {
 				return command.JSONLines(c.OutOrStdout(), lines)
 			}
 			if len(sheets) == 0 {
-				command.Hint(c.ErrOrStderr(), "no sheet is remembered: print with --sheet NAME")
+				command.Hint(c.ErrOrStderr(), "no sheet is remembered; to remember one, print with --sheet NAME")
 				return nil
 			}
 			var rows [][]string
 			for _, sheet := range sheets {
 				places := sheet.Free.String()
 				if places == "" {
-					places = "none: the next print begins a new sheet"
+					places = "none; the next print starts a new sheet"
 				}
 				rows = append(rows, []string{sheet.Name, sheet.Stock, strconv.Itoa(len(sheet.Free)), places})
 			}
-			return command.Table(c.OutOrStdout(), []string{"SHEET", "STOCK", "FREE", "PLACES"}, rows)
+			return command.Table(c.OutOrStdout(), []string{"SHEET", "LABEL STOCK", "FREE", "POSITIONS"}, rows)
 		},
 	}
 	c.Flags().SortFlags = false
 	command.LedgerFlag(c.Flags(), &path)
-	c.Flags().BoolVar(&asJSON, "json", false, "one object for each sheet")
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object per sheet")
 	return c
 }

@@ -9,7 +9,7 @@ import (
 	"graftslip/records"
 )
 
-// slipFlags are the flags of all that prints whole files of slips: how they are
+// slipFlags are the flags of all that prints whole files of labels and cards: how they are
 // made, and where they go.
 type slipFlags struct {
 	command.SlipFlags
@@ -27,24 +27,24 @@ func newSlipFlags() slipFlags { return slipFlags{SlipFlags: command.NewSlipFlags
 // register adds the flags in the order of the help.
 func (f *slipFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "folder for the PDF files, made when missing")
+	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the PDF files, created if missing")
 	f.RegisterDesign(flags)
 	command.LedgerFlag(flags, &f.ledger)
 	f.stemPlaces.register(flags, "", "stem labels")
 	f.trayPlaces.register(flags, "-trays", "tray cards")
 	f.RegisterPrinter(flags)
-	flags.BoolVar(&f.outlines, "outlines", false, "draw edges and creases, for a test on plain paper")
-	flags.BoolVar(&f.proof, "proof", false, "read every slip back before the files are handed over")
+	flags.BoolVar(&f.outlines, "outlines", false, "draw label edges and creases, for a test on plain paper")
+	flags.BoolVar(&f.proof, "proof", false, "read every label and card back before handing over the files")
 	flags.BoolVar(&f.asJSON, "json", false, "print the summary as JSON")
 }
 
-// check finds what no slip can be printed with.
+// check finds flags that nothing can be printed with.
 func (f *slipFlags) check() error {
 	if err := f.Check(); err != nil {
 		return err
 	}
 	if name := f.stemPlaces.sheet; name != "" && records.Key(name) == records.Key(f.trayPlaces.sheet) {
-		return &command.UsageError{Err: fmt.Errorf("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards are on sheets of their own", name)}
+		return &command.UsageError{Err: fmt.Errorf("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards need separate sheets", name)}
 	}
 	if err := f.stemPlaces.check(f.Stems); err != nil {
 		return err

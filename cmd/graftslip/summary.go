@@ -24,12 +24,12 @@ func newBatchLine(b records.Batch) batchLine {
 	return batchLine{b.Code.String(), b.Date.Format(time.DateOnly), b.Variety, b.Stock, b.Grafts}
 }
 
-// printed is what both summaries say of the files as JSON.
+// printed is what both summaries report of the files as JSON.
 type printed struct {
 	Stems     int      `json:"stems"`
 	Trays     int      `json:"trays"`
 	Sheets    int      `json:"sheets"`
-	StemsLeft string   `json:"stems_left"` // places on the last sheet, as in 3,5-8
+	StemsLeft string   `json:"stems_left"` // positions on the last sheet, as in 3,5-8
 	TraysLeft string   `json:"trays_left"`
 	Files     []string `json:"files"`
 }
@@ -68,20 +68,20 @@ func (p *press) summary(w io.Writer, issued []records.Issued) error {
 		said := i.Notes
 		if i.State == records.Extended {
 			added := records.Range(i.Before+1, i.Grafts)
-			said = append([]string{fmt.Sprintf("new stems %v; graftslip reprint %s %v prints their labels alone", added, i.Code.BatchName(), added)}, said...)
+			said = append([]string{fmt.Sprintf("new stems %v; graftslip reprint %s %v prints only their labels", added, i.Code.BatchName(), added)}, said...)
 		}
 		for _, note := range said {
 			fmt.Fprintf(&notes, "row %d, %s: %s\n", i.Row, records.Pair(i.Variety, i.Batch.Stock), note)
 		}
 	}
 	_, err := fmt.Fprintf(w, "rows: %d (new %d, known %d, extended %d, kept %d)\n%s%s",
-		len(issued), count[records.New], count[records.Known], count[records.Extended], count[records.Kept], notes.String(), p.filesSaid())
+		len(issued), count[records.New], count[records.Known], count[records.Extended], count[records.Kept], notes.String(), p.filesWords())
 	return err
 }
 
-// filesSaid says what is in the files, what is left of the sheets, and where
+// filesWords list what is in the files, what is left of the sheets, and where
 // the ledger is.
-func (p *press) filesSaid() string {
+func (p *press) filesWords() string {
 	var said strings.Builder
 	for _, pile := range p.piles() {
 		if pile.slips == 0 {
@@ -98,14 +98,14 @@ func (p *press) filesSaid() string {
 	return said.String()
 }
 
-// left says which places of the last sheet can be used with --start; nothing of
-// a stock that has but one on a sheet.
+// left lists the positions of the last sheet that are free for --start; nothing of
+// label stock with one label to a sheet.
 func left(free records.Numbers, stock layouts.Stock) string {
 	switch {
 	case stock.Count() == 1:
 		return ""
 	case len(free) == 0:
-		return "left on the last: 0, "
+		return "positions left: 0, "
 	}
-	return fmt.Sprintf("left on the last: %d (%s), ", len(free), free)
+	return fmt.Sprintf("positions left: %d (%s), ", len(free), free)
 }

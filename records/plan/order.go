@@ -13,10 +13,10 @@ import (
 )
 
 // Order is an order with what came of it. Its TraySize and Sure are those of the
-// options where it did not say, and its Grafts are those to be made.
+// options where it gave none, and its Grafts are those to be made.
 type Order struct {
 	records.Order
-	Given     bool // the order said how many grafts to make
+	Given     bool // the order set how many grafts to make
 	Take      forecast.Take
 	TakeBasis string // in words
 	Days      int    // from grafting to finished plants
@@ -25,7 +25,7 @@ type Order struct {
 	Stay      int    // days under mist
 	StayBasis string // in words
 	Lots      []schedule.Lot
-	Short     int    // grafts that find no place
+	Short     int    // grafts that do not fit
 	Reason    string // why, in words
 }
 
@@ -41,15 +41,15 @@ func (o Order) ShortPlants() int {
 	return max(0, int(math.Ceil(float64(o.Wanted)-float64(o.Grafts-o.Short)*o.Take.Mean()-1e-9)))
 }
 
-// ShortWords say how many grafts find no place, what becomes of the plants that are
+// ShortWords report how many grafts do not fit, what becomes of the plants that are
 // wanted, and why.
 func (o Order) ShortWords() string {
 	all, left := o.Take.Chance(o.Grafts, o.Wanted), o.Chance()
-	plants := fmt.Sprintf("the chance of %d falls from %s to %s", o.Wanted, forecast.ChanceWords(all), forecast.ChanceWords(left))
+	plants := fmt.Sprintf("the chance of %d plants falls from %s to %s", o.Wanted, forecast.ChanceWords(all), forecast.ChanceWords(left))
 	if short := o.ShortPlants(); short > 0 {
 		plants = fmt.Sprintf("about %s short", records.Counted(short, "plant"))
 	}
-	return fmt.Sprintf("%d of %s find no place, %s: %s", o.Short, records.Counted(o.Grafts, "graft"), plants, o.Reason)
+	return fmt.Sprintf("%d of %s do not fit, %s: %s", o.Short, records.Counted(o.Grafts, "graft"), plants, o.Reason)
 }
 
 // Hopeless reports whether an order takes room although it cannot be met: what is
@@ -69,7 +69,7 @@ func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) 
 		o.Sure = p.Sure
 	}
 	if p.Take > 0 {
-		o.TakeBasis = "as you say"
+		o.TakeBasis = "set with --take"
 		o.Take, err = forecast.Known(p.Take)
 	} else {
 		var basis forecast.Basis
@@ -87,8 +87,8 @@ func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) 
 		}
 	}
 	if o.Trays() > codes.MaxTray {
-		return o, &Fault{o.Row, "tray", fmt.Sprintf("%d a tray where %d grafts are %s", o.TraySize, o.Grafts, needs),
-			fmt.Sprintf("trays so large that there are at most %d", codes.MaxTray)}, nil
+		return o, &Fault{o.Row, "tray", fmt.Sprintf("%d per tray", o.TraySize),
+			fmt.Sprintf("at least %d for the %d grafts %s: a batch has at most %d trays", (o.Grafts+codes.MaxTray-1)/codes.MaxTray, o.Grafts, needs, codes.MaxTray)}, nil
 	}
 	days := p.calendar.For(o.Variety, o.Stock)
 	o.Stay, o.StayBasis = p.stays.For(o.Variety, o.Stock, days)
@@ -97,7 +97,7 @@ func (p *planner) order(order records.Order) (o Order, fault *Fault, err error) 
 	case wait == forecast.Days(nil, o.Variety, o.Stock):
 		o.Days, o.DaysBasis = days.Flush, "a guess: the days to the first flush"
 	case wait.Least:
-		o.DaysBasis = "as long as the longest has stood of " + wait.Basis
+		o.DaysBasis = "the longest so far of " + wait.Basis
 	default:
 		o.DaysBasis = "nine in ten of " + wait.Basis
 	}
@@ -115,7 +115,7 @@ func (o *Order) needGrafts() (fault *Fault, err error) {
 	switch {
 	case errors.Is(err, forecast.ErrNoNumber):
 		chance := o.Take.Chance(forecast.MostGrafts, o.Wanted)
-		fault.Expected = fmt.Sprintf("a chance that grafts can give: even %d give %s", forecast.MostGrafts, forecast.ChanceWords(chance))
+		fault.Expected = fmt.Sprintf("a lower chance: even %d grafts give only %s", forecast.MostGrafts, forecast.ChanceWords(chance))
 		return fault, nil
 	case o.Grafts > codes.MaxStem:
 		fault.Found += fmt.Sprintf(", which needs %d grafts", o.Grafts)

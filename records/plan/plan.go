@@ -27,17 +27,17 @@ type Options struct {
 	GraftsADay int                      // 0: no limit
 	Off        func(day time.Time) bool // whether nobody grafts on a day; nil: never
 	Take       float64                  // share of grafts that become plants, 0-1; 0: learned from the histories
-	Sure       float64                  // for orders that do not say
-	TraySize   int                      // for orders that do not say
+	Sure       float64                  // for orders that give none
+	TraySize   int                      // for orders that give none
 }
 
-// Plan says what to graft on which day.
+// Plan is what to graft on which day.
 type Plan struct {
 	Orders []Order
 	// Drafts are the batches to graft, by day and then by order. Row is that of the
 	// order.
 	Drafts []records.Draft
-	// Best says that no plan leaves out less.
+	// Best is set where no plan leaves out less.
 	Best bool
 	// Hints are sentences, without a full stop, about what a grower should know of a
 	// plan that is not wrong.
@@ -134,7 +134,7 @@ func (p *planner) limits() schedule.Limits {
 func (p *planner) hints(plan Plan) []string {
 	var hints []string
 	if p.Take == 0 && !slices.ContainsFunc(p.outcomes, func(o forecast.Outcome) bool { return !o.Open }) {
-		hints = append(hints, "no batch has a known outcome yet, so the takes are a wide guess and the numbers high; --take 70% plans with a share of your own")
+		hints = append(hints, "no batch has a known outcome yet, so the takes are a wide guess and the numbers high; to set the take yourself, add --take 70%")
 	}
 	type pair struct{ variety, stock string }
 	pairOf := func(d records.Draft) pair { return pair{records.Key(d.Variety), records.Key(d.Stock)} }
@@ -144,7 +144,7 @@ func (p *planner) hints(plan Plan) []string {
 	}
 	for _, o := range plan.Orders {
 		if of := pairOf(o.Draft); labelled[of] > 0 {
-			hints = append(hints, fmt.Sprintf("%s of %s have labels for coming days and are not taken off what is wanted", records.Counted(labelled[of], "graft"), o.Pair()))
+			hints = append(hints, fmt.Sprintf("this plan adds to %s of %s already labelled for coming days; if those should count, lower wanted", records.Counted(labelled[of], "graft"), o.Pair()))
 			delete(labelled, of)
 		}
 	}
@@ -154,12 +154,12 @@ func (p *planner) hints(plan Plan) []string {
 			b := tray.Batch.Draft
 			return b.Date.Equal(d.Date) && pairOf(b) == pairOf(d) && records.Key(b.Source) == records.Key(d.Source)
 		}) {
-			hints = append(hints, fmt.Sprintf("%s on %s: a batch of the same pair, day and source has labels already, which print would give again; name another source in row %d",
+			hints = append(hints, fmt.Sprintf("%s on %s: a batch of the same pair, day and source already has labels, and print would give those again; name another source in row %d",
 				records.Pair(d.Variety, d.Stock), d.Date.Format(time.DateOnly), d.Row))
 		}
 	}
 	if !plan.Best {
-		hints = append(hints, "there may be a plan that leaves out a little less: so many orders in so tight a bed are not tried to the end")
+		hints = append(hints, "a plan that leaves out slightly less may exist: with so many orders in so tight a bed, the search ends early")
 	}
 	return hints
 }

@@ -55,8 +55,8 @@ func TestPageRates(t *testing.T) {
 	}{
 		{"/rates", []string{"‘Copper Almanac’ / ‘Withy Gate’", "<strong>75 %</strong> (59–86 %)", "27 of 36 grafts, 1 batch", "expected of the next: ", "‘&lt;b&gt;Bold&lt;/b&gt;’",
 			"<strong>61 %</strong> in all: 37 of 61 grafts, 3 batches", `href="/rates.svg?for=pair"`, `href="/rates?for=label-wrap"`}, []string{"<b>", "not finished", `href="/rates?for=pair"`}, "by pair unless one says"},
-		{"/rates?for=stock", []string{"‘Withy Gate’", "36 of 56 grafts, 2 batches", "within chance of the first", "A difference is no cause"}, []string{"expected"}, "stocks have none expected"},
-		{"/rates?for=grafter", []string{"OR", "not said"}, nil, "who is not known"},
+		{"/rates?for=stock", []string{"‘Withy Gate’", "36 of 56 grafts, 2 batches", "within chance of the first", "a difference does not prove a cause"}, []string{"expected"}, "stocks have none expected"},
+		{"/rates?for=grafter", []string{"OR", "not given"}, nil, "who is not known"},
 	} {
 		status, body := p.get(each.path)
 		require.Equal(t, http.StatusOK, status, each.reason)

@@ -38,8 +38,8 @@ func TestGroups(t *testing.T) {
 			"equal shares of as many grafts: by name; letter case does not matter"},
 		{forecast.ByStock, []string{"‘Quarry Thorn’ 2 16/20", "‘Sloe Barrow’ 2 16/28"}, "the largest share first"},
 		{forecast.ByVariety, []string{"‘Lantern Wren’ 3 32/40", "‘Pewter Magpie’ 1 0/8"}, "those left out are no group"},
-		{forecast.ByGrafter, []string{"Ida 2 16/20", "not said 2 16/28"}, "who is not known is a group"},
-		{forecast.ByWrap, []string{"flag 2 25/30", "not said 1 7/10", "loop 1 0/8"}, "a wrap that is not known is a group"},
+		{forecast.ByGrafter, []string{"Ida 2 16/20", "not given 2 16/28"}, "who is not known is a group"},
+		{forecast.ByWrap, []string{"flag 2 25/30", "not given 1 7/10", "loop 1 0/8"}, "a wrap that is not known is a group"},
 		{forecast.ByMonth, []string{"2026-11 1 9/10", "2026-12 2 23/30", "2027-01 1 0/8"}, "of grafting, to its last day"},
 	} {
 		var got []string
@@ -172,7 +172,7 @@ func TestRatesWords(t *testing.T) {
 	}
 	rates := forecast.Rates{Unfinished: 2, Uncounted: 1, Early: 3}
 	require.Equal(t, []string{"2 batches are not finished yet", "1 batch was never counted, and is left out",
-		"3 batches were lost before any like them could be finished, and are left out until then"}, rates.LeftOutWords())
+		"3 batches were lost early, and are left out until others like them are finished"}, rates.LeftOutWords())
 	require.Empty(t, rates.ReadingWords(), "without groups there is nothing to read")
 	rates.Groups, rates.Level = make([]forecast.Rate, 1), 0.95
 	require.Len(t, rates.ReadingWords(), 1, "one group differs from none")

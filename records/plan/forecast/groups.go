@@ -42,11 +42,11 @@ func ParseTrait(name string) (Trait, error) {
 			return t, nil
 		}
 	}
-	return 0, errors.New("batches are compared by pair, stock, variety, grafter, wrap or month")
+	return 0, errors.New("compare batches by pair, stock, variety, grafter, label-wrap or month")
 }
 
 // NotSaid is the name of the group of batches of which the trait is not known.
-const NotSaid = "not said"
+const NotSaid = "not given"
 
 // Group are batches that are alike in a trait, with all their grafts together.
 type Group struct {

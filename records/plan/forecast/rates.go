@@ -100,8 +100,8 @@ func PercentWords(share float64) string {
 	return fmt.Sprintf("%.0f %%", rounded)
 }
 
-// ChanceWords writes a chance in percent, never rounded up: less would be said than
-// is so, but not more.
+// ChanceWords writes a chance in percent, never rounded up: it may understate a chance,
+// never overstate it.
 func ChanceWords(chance float64) string {
 	return layouts.FormatNumber(math.Floor(chance*1000+1e-9)/10) + "%"
 }
@@ -142,7 +142,7 @@ func BatchesWords(n int) string {
 	return fmt.Sprintf("%d batches", n)
 }
 
-// LeftOutWords tell of the batches that are not among the groups, a line for each
+// LeftOutWords list the batches that are not among the groups, a line for each
 // reason.
 func (r Rates) LeftOutWords() []string {
 	var lines []string
@@ -152,7 +152,7 @@ func (r Rates) LeftOutWords() []string {
 	}{
 		{r.Unfinished, "is not finished yet", "are not finished yet"},
 		{r.Uncounted, "was never counted, and is left out", "were never counted, and are left out"},
-		{r.Early, "was lost before any like it could be finished, and is left out until then", "were lost before any like them could be finished, and are left out until then"},
+		{r.Early, "was lost early, and is left out until others like it are finished", "were lost early, and are left out until others like them are finished"},
 	} {
 		switch {
 		case left.batches == 1:
@@ -164,25 +164,25 @@ func (r Rates) LeftOutWords() []string {
 	return lines
 }
 
-// ReadingWords say what the numbers mean and how far differences can be trusted, a
+// ReadingWords explain what the numbers mean and how far differences can be trusted, a
 // line each.
 func (r Rates) ReadingWords() []string {
 	if len(r.Groups) == 0 {
 		return nil
 	}
-	brackets := "in brackets: where the share lies, at " + LevelWords(r.Level)
+	brackets := "in brackets: the range in which the true share lies, at a level of " + LevelWords(r.Level)
 	if r.By == ByPair {
-		brackets += ", and where that of the next batch is expected, at 90%"
+		brackets += ", and the range expected of the next batch, at 90%"
 	}
 	if len(r.Groups) == 1 {
 		return []string{brackets}
 	}
-	spread := "with batches of one group as different as they were"
+	spread := "this allows for how much batches of one group differ"
 	if r.Spread.Freedom == 0 {
-		spread = "no group has two batches: how much batches differ anyway is a guess"
+		spread = "no group has two batches, so how much batches of one group differ is a guess"
 	}
-	return []string{brackets, fmt.Sprintf("within chance: at %s for all comparisons at once; %s", LevelWords(r.Level), spread),
-		"groups differ in more than their name: who grafted which wood when. A difference is no cause"}
+	return []string{brackets, fmt.Sprintf("within chance: the difference may be luck, at a level of %s over all comparisons; %s", LevelWords(r.Level), spread),
+		"groups also differ in who grafted, which wood and when: a difference does not prove a cause"}
 }
 
 // Interval is a range of shares, each 0-1.

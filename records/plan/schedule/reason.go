@@ -8,12 +8,12 @@ import (
 	"graftslip/records"
 )
 
-// reason says in words why grafts of an order cannot be made beside what is planned.
+// reason gives in words why grafts of an order do not fit beside what is planned.
 func (d *solution) reason(order int, o Order, limits Limits) string {
 	j := d.jobs[order]
 	latest := dayNumber(o.Latest) - d.first
 	if latest < 0 {
-		return fmt.Sprintf("its last day, %s, is before the first day of grafting, %s", d.written(latest), d.written(0))
+		return fmt.Sprintf("its last day for grafting, %s, is before the first, %s", d.written(latest), d.written(0))
 	}
 	if j.slots == 0 {
 		return fmt.Sprintf("nobody grafts from %s to %s", d.written(0), d.written(latest))
@@ -39,16 +39,16 @@ func (d *solution) reason(order int, o Order, limits Limits) string {
 	case busy == 0:
 		return d.bedReason(j, latest, limits)
 	case full > 0:
-		return fmt.Sprintf("until %s the bed has no place on %s, and on %s %s %s too few", last, records.Counted(full, "day"), records.Counted(busy, "day"), all, are)
+		return fmt.Sprintf("until %s the bed is full on %s, and on %s %s %s too few", last, records.Counted(full, "day"), records.Counted(busy, "day"), all, are)
 	case spoken == busy:
 		return fmt.Sprintf("trays already labelled take all of %s a day until %s", all, last)
 	case spoken+labelled > 0:
-		return fmt.Sprintf("%s a day, with those of trays already labelled, %s too few until %s", all, are, last)
+		return fmt.Sprintf("%s a day, less those of trays already labelled, %s too few until %s", all, are, last)
 	}
 	return fmt.Sprintf("%s a day %s too few until %s", all, are, last)
 }
 
-// bedReason says until when no tray of an order has a place, and because of what.
+// bedReason gives until when no tray of an order has a bed space, and why.
 func (d *solution) bedReason(j job, latest int, limits Limits) string {
 	before, full := true, true
 	for slot := range j.slots {
@@ -58,13 +58,13 @@ func (d *solution) bedReason(j job, latest int, limits Limits) string {
 	}
 	cause := ""
 	if before {
-		cause = " with trays that stand there or are labelled"
+		cause = " with trays that stand there or are already labelled"
 	}
-	what := fmt.Sprintf("the bed has no place free for %s", records.Counted(j.stay, "day"))
+	what := fmt.Sprintf("the bed has no space free for %s", records.Counted(j.stay, "day"))
 	if full {
 		what = "the bed is full"
 	}
-	return fmt.Sprintf("%s until %s%s, and its last day is %s", what, d.written(d.firstPlace(j.stay, latest+1, limits)), cause, d.written(latest))
+	return fmt.Sprintf("%s until %s%s; its last day for grafting is %s", what, d.written(d.firstPlace(j.stay, latest+1, limits)), cause, d.written(latest))
 }
 
 // firstPlace is the first day, from one on, from which a tray has a place for the
