@@ -20,7 +20,7 @@ func AffineQR(f *fit.Affine, accept func(string) bool) (Find, bool) {
 		if !ok {
 			return Find{}, false
 		}
-		if text, ok := decoded(fit.QR, classify(s, level)); ok && accept(text) {
+		if text, ok := decoded(fit.QR, s.Columns, classify(s, level)); ok && accept(text) {
 			return Find{text, fit.QR, f.Module(), f.Corners()}, true
 		}
 	}
@@ -91,14 +91,14 @@ func AffineMatrix(f *fit.Affine, accept func(string) bool) (Find, bool) {
 		return Find{text, fit.DataMatrix, f.Module(), f.Corners()}, true
 	}
 	plain := f.Sample()
-	if text, ok := decoded(fit.DataMatrix, classify(plain, f.Threshold)); ok && accept(text) {
+	if text, ok := decoded(fit.DataMatrix, f.Columns, classify(plain, f.Threshold)); ok && accept(text) {
 		return find(text)
 	}
 	for _, sharpen := range []float64{0, 0.5, 1, 1.5} {
 		s := plain.Sharpened(sharpen)
 		level := frameLevel(s)
-		m := classify(s, func(int, int) float64 { return level })
-		if text, ok := decoded(fit.DataMatrix, m); ok && accept(text) {
+		modules := classify(s, func(int, int) float64 { return level })
+		if text, ok := decoded(fit.DataMatrix, f.Columns, modules); ok && accept(text) {
 			return find(text)
 		}
 	}

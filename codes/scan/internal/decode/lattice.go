@@ -2,7 +2,6 @@ package decode
 
 import (
 	"iter"
-	"math"
 
 	"graftslip/codes/scan/internal/fit"
 	"graftslip/codes/scan/internal/pixels"
@@ -40,18 +39,6 @@ func withoutGlare(modules []restore.Module, lost []float64) []restore.Module {
 	return modules
 }
 
-// classified tells dark from light samples that were evened.
-func classified(s *fit.Samples) []restore.Module {
-	modules := make([]restore.Module, 0, s.Columns*s.Rows)
-	for y := range s.Rows {
-		for x := range s.Columns {
-			v := s.At(x, y) - 0.5
-			modules = append(modules, restore.Module{Dark: v < 0, Sure: math.Abs(v)})
-		}
-	}
-	return modules
-}
-
 // Square samples the lattice of a guess and decodes what it reads.
 func Square(picture *pixels.Grey, g *fit.Guess, accept func(string) bool) (Find, bool) {
 	for reading := range readings(g.Lattice.Sample(picture, g.Inverted), g.Known) {
@@ -76,24 +63,22 @@ func RefinedSquare(picture *pixels.Grey, g fit.Guess, accept func(string) bool) 
 		return withoutGlare(modules, s.Glare(1)), explained
 	}
 	_, best := equalize(&g.Lattice)
-	for step := 0.3 * g.Lattice.Module(); step >= 0.1*g.Lattice.Module(); step /= 1.7 {
-		for improved, rounds := true, 0; improved && rounds < 3; rounds++ {
-			improved = false
-			for move := range fit.FlatMoves {
-				for _, shift := range [2]float64{step, -step} {
-					moved := g.Lattice.Moved(move, shift)
-					modules, explained := equalize(&moved)
-					if explained <= best {
-						continue
-					}
-					g.Lattice, best, improved = moved, explained, true
-					if text, ok := textOf(g.Symbol, g.Columns, modules, accept); ok {
-						return read(&g, text)
-					}
-					break
-				}
-			}
+	text, module := "", g.Lattice.Module()
+	fit.Climb(0.3*module, 0.1*module, 1.7, 3, fit.FlatMoves, func(move int, by float64) bool {
+		if text != "" {
+			return false
 		}
+		moved := g.Lattice.Moved(move, by)
+		modules, explained := equalize(&moved)
+		if explained <= best {
+			return false
+		}
+		g.Lattice, best = moved, explained
+		text, _ = textOf(g.Symbol, g.Columns, modules, accept)
+		return true
+	})
+	if text != "" {
+		return read(&g, text)
 	}
 	return Square(picture, &g, accept)
 }

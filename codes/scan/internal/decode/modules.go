@@ -4,6 +4,7 @@ package decode
 
 import (
 	"iter"
+	"math"
 	"slices"
 
 	"github.com/makiuchi-d/gozxing"
@@ -15,25 +16,6 @@ import (
 	"graftslip/codes/scan/internal/pixels"
 	"graftslip/codes/scan/internal/restore"
 )
-
-// modules is a square or oblong field of modules read off a picture.
-type modules struct {
-	columns, rows int
-	dark          []bool // row by row
-}
-
-func (m *modules) matrix() (*gozxing.BitMatrix, error) {
-	bits, err := gozxing.NewBitMatrix(m.columns, m.rows)
-	if err != nil {
-		return nil, err
-	}
-	for i, dark := range m.dark {
-		if dark {
-			bits.Set(i%m.columns, i/m.columns)
-		}
-	}
-	return bits, nil
-}
 
 // careful runs a try of the decoding library, which may panic on odd input,
 // and takes a panic for nothing read. An empty text is nothing read, too: an
@@ -52,13 +34,18 @@ func careful[R interface{ GetText() string }](try func() (R, error)) (text strin
 	return text, text != ""
 }
 
-// decoded is the text of a QR code or Data Matrix, of which the library corrects
-// some modules.
-func decoded(symbol string, m *modules) (string, bool) {
+// decoded is the text of a QR code or Data Matrix, given row by row, of which the
+// library corrects some modules.
+func decoded(symbol string, columns int, seen []restore.Module) (string, bool) {
 	return careful(func() (*common.DecoderResult, error) {
-		bits, err := m.matrix()
+		bits, err := gozxing.NewBitMatrix(columns, len(seen)/columns)
 		if err != nil {
 			return nil, err
+		}
+		for i, module := range seen {
+			if module.Dark {
+				bits.Set(i%columns, i/columns)
+			}
 		}
 		if symbol == fit.QR {
 			return qrdecoder.NewDecoder().Decode(bits, nil)
@@ -93,11 +80,7 @@ func restored(symbol string, side int, seen []restore.Module) iter.Seq[string] {
 
 // textOf decodes the modules of a square symbol as they are, and restored.
 func textOf(symbol string, side int, seen []restore.Module, accept func(string) bool) (string, bool) {
-	m := &modules{columns: side, rows: side, dark: make([]bool, len(seen))}
-	for i := range seen {
-		m.dark[i] = seen[i].Dark
-	}
-	if text, ok := decoded(symbol, m); ok && accept(text) {
+	if text, ok := decoded(symbol, side, seen); ok && accept(text) {
 		return text, true
 	}
 	for text := range restored(symbol, side, seen) {
@@ -108,15 +91,21 @@ func textOf(symbol string, side int, seen []restore.Module, accept func(string) 
 	return "", false
 }
 
-// classify tells dark from light modules.
-func classify(s *fit.Samples, level func(x, y int) float64) *modules {
-	m := &modules{columns: s.Columns, rows: s.Rows, dark: make([]bool, s.Columns*s.Rows)}
+// classify tells dark from light modules: the surer, the further from the level.
+func classify(s *fit.Samples, level func(x, y int) float64) []restore.Module {
+	seen := make([]restore.Module, 0, s.Columns*s.Rows)
 	for y := range s.Rows {
 		for x := range s.Columns {
-			m.dark[y*s.Columns+x] = s.At(x, y) < level(x, y)
+			v := s.At(x, y) - level(x, y)
+			seen = append(seen, restore.Module{Dark: v < 0, Sure: math.Abs(v)})
 		}
 	}
-	return m
+	return seen
+}
+
+// classified tells dark from light samples that were normalized.
+func classified(s *fit.Samples) []restore.Module {
+	return classify(s, func(int, int) float64 { return 0.5 })
 }
 
 // Find is a symbol that was read, in pixels of the level it was read on.

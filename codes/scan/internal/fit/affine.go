@@ -116,28 +116,27 @@ func (f *Affine) Frame() float64 {
 // as long as its frame is met better.
 func (f *Affine) Fitted() *Affine {
 	best, match := *f, f.Frame()
-	for step := f.Module() / 3; step > f.Module()/20; step /= 2 {
-		for improved, rounds := true, 0; improved && rounds < 4; rounds++ {
-			improved = false
-			for corner := range 3 {
-				for _, shift := range [4]pixels.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}} {
-					moved := best.moved(corner, shift)
-					if m := moved.Frame(); m > match {
-						best, match, improved = moved, m, true
-					}
-				}
-			}
+	Climb(f.Module()/3, f.Module()/20, 2, 4, 6, func(move int, by float64) bool {
+		moved := best.moved(move, by)
+		if frame := moved.Frame(); frame > match {
+			best, match = moved, frame
+			return true
 		}
-	}
+		return false
+	})
 	return &best
 }
 
-// moved is the field with its upper left (0), upper right (1) or lower left (2)
-// corner elsewhere.
-func (f *Affine) moved(corner int, shift pixels.Point) Affine {
+// moved is the field with its upper left, upper right or lower left corner moved
+// by so many pixels along a row or column of the picture.
+func (f *Affine) moved(move int, by float64) Affine {
+	shift := pixels.Pt(by, 0)
+	if move%2 == 1 {
+		shift = pixels.Pt(0, by)
+	}
 	moved := *f
 	across, down := shift.Mul(1/float64(f.Columns)), shift.Mul(1/float64(f.rows))
-	switch corner {
+	switch move / 2 {
 	case 0:
 		moved.origin = f.origin.Add(shift)
 		moved.across, moved.down = f.across.Sub(across), f.down.Sub(down)

@@ -177,24 +177,31 @@ func (l Lattice) Fitted(score func(*Lattice) float64, from, to float64, moves in
 	if !l.Sound() {
 		return best, match
 	}
-	for step := from * module; step >= to*module; step /= 2 {
-		for improved, rounds := true, 0; improved && rounds < 4; rounds++ {
+	Climb(from*module, to*module, 2, 4, moves, func(move int, by float64) bool {
+		moved := best.Moved(move, by)
+		if !moved.bends.small() {
+			return false
+		}
+		if m := score(&moved); m > match {
+			best, match = moved, m
+			return true
+		}
+		return false
+	})
+	return best, match
+}
+
+// Climb makes moves by ever smaller steps, each one way and, where that improves
+// nothing, the other, and again up to so many rounds a step while any improves.
+func Climb(from, to, shrink float64, rounds, moves int, improves func(move int, by float64) bool) {
+	for step := from; step >= to; step /= shrink {
+		for improved, round := true, 0; improved && round < rounds; round++ {
 			improved = false
 			for move := range moves {
-				for _, pixels := range [2]float64{step, -step} {
-					moved := best.Moved(move, pixels)
-					if !moved.bends.small() {
-						continue
-					}
-					if m := score(&moved); m > match {
-						best, match, improved = moved, m, true
-						break
-					}
-				}
+				improved = improves(move, step) || improves(move, -step) || improved
 			}
 		}
 	}
-	return best, match
 }
 
 func (b *bends) small() bool {

@@ -130,42 +130,29 @@ func (s *Samples) Glare(halo int) []float64 {
 	return lost
 }
 
-// extremes gives, for each module of a field and of the ring around, the darkest
-// and the lightest within so many modules.
-func (s *Samples) extremes(reach int) (low, high *Samples) {
-	wide, tall := s.Columns+2, s.Rows+2
-	extremes := func(pick func(a, b float64) float64) *Samples {
-		across := make([]float64, len(s.Values))
-		down := make([]float64, len(s.Values))
-		for y := range tall {
-			for x := range wide {
-				v := s.Values[y*wide+x]
-				for k := max(x-reach, 0); k <= min(x+reach, wide-1); k++ {
-					v = pick(v, s.Values[y*wide+k])
-				}
-				across[y*wide+x] = v
+// extreme gives, for each module of a field and of the ring around, the one that
+// is picked of those within so many modules.
+func (s *Samples) extreme(reach int, pick func(a, b float64) float64) *Samples {
+	along := func(in []float64, step, length int) []float64 {
+		out := slices.Clone(in)
+		for i := range in {
+			at := i / step % length
+			for k := max(at-reach, 0); k <= min(at+reach, length-1); k++ {
+				out[i] = pick(out[i], in[i+(k-at)*step])
 			}
 		}
-		for y := range tall {
-			for x := range wide {
-				v := across[y*wide+x]
-				for k := max(y-reach, 0); k <= min(y+reach, tall-1); k++ {
-					v = pick(v, across[k*wide+x])
-				}
-				down[y*wide+x] = v
-			}
-		}
-		return &Samples{s.Columns, s.Rows, down}
+		return out
 	}
-	return extremes(func(a, b float64) float64 { return min(a, b) }), extremes(func(a, b float64) float64 { return max(a, b) })
+	wide, tall := s.Columns+2, s.Rows+2
+	return &Samples{s.Columns, s.Rows, along(along(s.Values, 1, wide), wide, tall)}
 }
 
 // Normalized brings the samples to 0 for dark and 1 for light by what is darkest
 // and lightest within so many modules, smoothed over as many. Where there is
 // next to no contrast, as in glare, all comes near to one half.
 func (s *Samples) Normalized(reach int) *Samples {
-	low, high := s.extremes(reach)
-	low, high = low.smoothed(reach), high.smoothed(reach)
+	low := s.extreme(reach, func(a, b float64) float64 { return min(a, b) }).smoothed(reach)
+	high := s.extreme(reach, func(a, b float64) float64 { return max(a, b) }).smoothed(reach)
 	whole := 0.0
 	for i := range s.Values {
 		whole = max(whole, high.Values[i]-low.Values[i])

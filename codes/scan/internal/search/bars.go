@@ -39,12 +39,8 @@ const (
 // carry a code.
 func (s *search) barsCandidates(levels []pixels.Level) []candidate {
 	q, bars := fit.BarsGrid(barsRows), restore.NewBars()
-	found := make([][]candidate, len(levels))
-	forAll(len(levels), func(i int) {
+	return collect(s.ctx, len(levels), func(i int) (found []candidate) {
 		v := &levels[i]
-		if s.ctx.Err() != nil {
-			return
-		}
 		blocks := locate.NewBarBlocks(s.ctx, v.Grey)
 		dense, all := blocks.Dense().Regions(), blocks.Regions()
 		for _, r := range slices.Concat(dense, locate.Bridged(s.ctx, dense), all, locate.Bridged(s.ctx, all)) {
@@ -61,10 +57,10 @@ func (s *search) barsCandidates(levels []pixels.Level) []candidate {
 				return find.Scaled(v.Scale), ok
 			}
 			side := 17 * v.Scale * r.Width / float64(q.Columns) // of a square symbol of such modules
-			found[i] = append(found[i], candidate{middle, laid[0].Score, side, read})
+			found = append(found, candidate{middle, laid[0].Score, side, read})
 		}
+		return found
 	})
-	return slices.Concat(found...)
 }
 
 // fitBars lays grids over a region of bars, fits them and reads them.

@@ -54,24 +54,25 @@ func (s *search) readers() []reader {
 // read runs readers on each level. It gives what was found, finest level first,
 // in pixels of the whole picture.
 func (s *search) read(levels []pixels.Level, readers []reader) []decode.Find {
-	var jobs []func() []decode.Find
-	for _, v := range levels {
-		for _, r := range readers {
-			jobs = append(jobs, func() []decode.Find {
-				if s.ctx.Err() != nil {
-					return nil
-				}
-				return scaled(r.read(&v), v.Scale)
-			})
+	return collect(s.ctx, len(levels)*len(readers), func(i int) []decode.Find {
+		v := &levels[i/len(readers)]
+		finds := readers[i%len(readers)].read(v)
+		for i := range finds {
+			finds[i] = finds[i].Scaled(v.Scale)
 		}
-	}
-	return together(jobs)
+		return finds
+	})
 }
 
-// together runs jobs on all processors and gives their results in order.
-func together(jobs []func() []decode.Find) []decode.Find {
-	results := make([][]decode.Find, len(jobs))
-	forAll(len(jobs), func(i int) { results[i] = jobs[i]() })
+// collect gives what get gives for each of the numbers below count, in order, and
+// works on all processors. Once the context has ended it gets no more.
+func collect[T any](ctx context.Context, count int, get func(i int) []T) []T {
+	results := make([][]T, count)
+	forAll(count, func(i int) {
+		if ctx.Err() == nil {
+			results[i] = get(i)
+		}
+	})
 	return slices.Concat(results...)
 }
 
@@ -87,13 +88,6 @@ func forAll(count int, do func(i int)) {
 		})
 	}
 	workers.Wait()
-}
-
-func scaled(finds []decode.Find, scale float64) []decode.Find {
-	for i := range finds {
-		finds[i] = finds[i].Scaled(scale)
-	}
-	return finds
 }
 
 // merge keeps one find of each symbol, the first.

@@ -87,22 +87,18 @@ const (
 // quiet around. They need no finder pattern and no whole border.
 func (s *search) squareCandidates(levels []pixels.Level) []candidate {
 	grids := fit.SquareGrids()
-	found := make([][]candidate, len(levels))
-	forAll(len(levels), func(i int) {
+	return collect(s.ctx, len(levels), func(i int) (found []candidate) {
 		v := &levels[i]
-		if s.ctx.Err() != nil {
-			return
-		}
 		for _, area := range locate.NewEdgeDensity(s.ctx, v).Squares(s.ctx) {
 			across, order := area.Direction(v.Grey)
 			if order < squareLeastOrder {
 				continue
 			}
 			read := func() (decode.Find, bool) { return s.readSquare(v, area, across, grids) }
-			found[i] = append(found[i], candidate{area.Middle.Mul(v.Scale), area.Score, area.Side * v.Scale, read})
+			found = append(found, candidate{area.Middle.Mul(v.Scale), area.Score, area.Side * v.Scale, read})
 		}
+		return found
 	})
-	return slices.Concat(found...)
 }
 
 // readSquare lays the grids of codes over an area whose edges go across or down,
