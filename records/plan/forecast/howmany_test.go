@@ -55,7 +55,7 @@ func TestHowManyIsTheLeast(t *testing.T) {
 }
 
 func TestHowManyThatNoNumberGives(t *testing.T) {
-	_, err := uncertain(t, 0.05, 2).HowMany(40, 0.9)
+	_, err := uncertain(0.05, 2).HowMany(40, 0.9)
 	require.EqualError(t, err, "no number of grafts gives 40 plants with a chance of 90 %: even 100000 do so with one of 29 % only")
 	var none *records.Problem
 	require.True(t, errors.As(err, &none))

@@ -182,7 +182,7 @@ func centralComposite(dimensions int, radius float64) [][]float64 {
 
 // Guess is the take of a pair of which nothing is known, not even of other pairs:
 // 0.6, and quite possibly 0.3 or 0.9. A guess, no source.
-func Guess() Take { return Take{beta: distuv.Beta{Alpha: 3, Beta: 2}, uncertain: true} }
+func Guess() Take { return Take{Beta: distuv.Beta{Alpha: 3, Beta: 2}} }
 
 // Take returns the take of the next batch of a pair, and what it stands on.
 //
@@ -212,7 +212,7 @@ func (n *Nursery) Take(variety, stock string) (Take, Basis) {
 			within += weight * share * (1 - share) / (point.spreads.precision() + 1)
 		}
 	}
-	return Take{beta: momentsOf(mean, square-mean*mean+within), uncertain: true}, basis
+	return Take{Beta: momentsOf(mean, square-mean*mean+within)}, basis
 }
 
 // momentsOf returns the beta distribution with a mean and a variance.

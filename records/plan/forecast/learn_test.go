@@ -97,7 +97,7 @@ func TestPointsStandForAllSpreads(t *testing.T) {
 	require.Greater(t, len(lattice), 3000)
 	said := func(points []*point, variety, stock string) (mean, deviation float64) {
 		take, _ := (&Nursery{history: h, points: points}).Take(variety, stock)
-		return take.Mean(), math.Sqrt(take.beta.Variance())
+		return take.Mean(), math.Sqrt(take.Beta.Variance())
 	}
 	for _, pair := range [][2]string{{"0", "0"}, {"2", "1"}, {"1", "1"}, {"new", "0"}, {"new", "new"}} {
 		mean, deviation := said(points, pair[0], pair[1])

@@ -65,7 +65,7 @@ print(json.dumps(answers))
 	for i, c := range cases {
 		take := known(t, c.Share)
 		if c.A > 0 {
-			take = uncertain(t, c.A, c.B)
+			take = uncertain(c.A, c.B)
 		}
 		chance, quantile := take.Chance(c.Grafts, c.Want), take.Quantile(c.Part)
 		worst = max(worst, math.Abs(chance-answers[i][0]))

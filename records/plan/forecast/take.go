@@ -14,47 +14,34 @@ import (
 // that is known, or one that is known only as a beta distribution. The zero Take
 // is a known share of 0.
 type Take struct {
-	share     float64
-	beta      distuv.Beta
-	uncertain bool
+	Share float64     // 0-1
+	Beta  distuv.Beta // zero where the share is known; else both parameters are above 0 and finite
 }
+
+func (t Take) uncertain() bool { return t.Beta.Alpha > 0 }
 
 // Known returns a take that is known: 0-1, else the error says so.
 func Known(share float64) (Take, error) {
 	if !(share >= 0 && share <= 1) {
 		return Take{}, fmt.Errorf("a take of %v: it is a share of 0 to 1", share)
 	}
-	return Take{share: share}, nil
+	return Take{Share: share}, nil
 }
-
-// Uncertain returns a take that is known as a distribution. Its parameters lie above
-// 0 and are finite, else the error says so.
-func Uncertain(beta distuv.Beta) (Take, error) {
-	for _, x := range []float64{beta.Alpha, beta.Beta} {
-		if !(x > 0) || math.IsInf(x, 1) {
-			return Take{}, fmt.Errorf("a beta distribution of %v and %v: both must be above 0", beta.Alpha, beta.Beta)
-		}
-	}
-	return Take{beta: beta, uncertain: true}, nil
-}
-
-// Beta returns the distribution of the take, and false where its share is known.
-func (t Take) Beta() (distuv.Beta, bool) { return t.beta, t.uncertain }
 
 // Mean returns the expected share.
 func (t Take) Mean() float64 {
-	if t.uncertain {
-		return t.beta.Mean()
+	if t.uncertain() {
+		return t.Beta.Mean()
 	}
-	return t.share
+	return t.Share
 }
 
 // Quantile returns the share below which the take lies with probability p.
 func (t Take) Quantile(p float64) float64 {
-	if t.uncertain {
-		return t.beta.Quantile(p)
+	if t.uncertain() {
+		return t.Beta.Quantile(p)
 	}
-	return t.share
+	return t.Share
 }
 
 // Chance returns the probability, 0-1, that a batch of so many grafts gives so
@@ -77,13 +64,13 @@ func (t Take) Chance(grafts, want int) float64 {
 		return 1
 	case want > grafts:
 		return 0
-	case !t.uncertain && (t.share == 0 || t.share == 1):
-		return t.share
+	case !t.uncertain() && (t.Share == 0 || t.Share == 1):
+		return t.Share
 	}
 	n := float64(grafts)
-	ratio := func(k float64) float64 { return (n - k) / (k + 1) * (t.share / (1 - t.share)) }
-	if t.uncertain {
-		a, b := t.beta.Alpha, t.beta.Beta
+	ratio := func(k float64) float64 { return (n - k) / (k + 1) * (t.Share / (1 - t.Share)) }
+	if t.uncertain() {
+		a, b := t.Beta.Alpha, t.Beta.Beta
 		ratio = func(k float64) float64 { // the whole numbers first, or a small b is lost
 			return (n - k) / (k + 1) * ((a + k) / (b + (n - k - 1)))
 		}
@@ -111,10 +98,10 @@ func (t Take) Chance(grafts, want int) float64 {
 
 // likeliest is the number of finished plants that is likelier than any other.
 func (t Take) likeliest(grafts int) int {
-	a, b := t.beta.Alpha, t.beta.Beta
-	share := t.share
+	a, b := t.Beta.Alpha, t.Beta.Beta
+	share := t.Share
 	switch {
-	case !t.uncertain:
+	case !t.uncertain():
 	case a > 1 && b > 1:
 		share = (a - 1) / (a - 1 + b - 1)
 	case a > b:
