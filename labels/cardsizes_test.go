@@ -66,7 +66,7 @@ func TestLargestSymbol(t *testing.T) {
 			d := &TrayCards{batch: batch, options: Options{CardSymbol: CardRecord, Symbols: []symbol.Kind{test.kind}}}
 			trays, err := d.trayCodes()
 			require.NoError(t, err)
-			candidates, err := d.largestSymbols(trays)
+			candidates, err := largestSymbols(d.options.Symbols, d.symbolShapes(trays))
 			require.NoError(t, err)
 			first, largest := 0, 0
 			for i, code := range trays {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"net/url"
 	"slices"
 	"strconv"
@@ -99,45 +100,36 @@ func (d *TrayCards) says(code codes.Code) string {
 	return code.Compact()
 }
 
-// largestSymbols makes, for each kind of symbol, the largest one that a tray
-// needs. A kind that cannot hold the text is left out as long as another can.
-func (d *TrayCards) largestSymbols(trays []codes.Code) ([]symbol.Modules, error) {
-	var candidates []symbol.Modules
-	var missed error
-	texts := d.symbolShapes(trays)
-	for _, kind := range d.options.Symbols {
-		modules, err := largestSymbol(kind, texts)
-		if err != nil {
+// largestSymbols makes, for each kind of symbol, the largest one that a text
+// needs. A kind that cannot hold a text is left out as long as another can.
+func largestSymbols(kinds []symbol.Kind, texts []string) (candidates []symbol.Modules, missed error) {
+	for _, kind := range kinds {
+		if modules, err := largestSymbol(kind, texts); err == nil {
+			candidates = append(candidates, modules)
+		} else {
 			missed = cmp.Or(missed, err)
-			continue
 		}
-		candidates = append(candidates, modules)
 	}
-	if len(candidates) == 0 {
-		return nil, missed
+	if len(candidates) > 0 {
+		return candidates, nil
 	}
-	return candidates, nil
+	return nil, missed
 }
 
 // symbolShapes are texts of symbols, one for all that differ in the value of
 // digits alone: they need as many modules.
 func (d *TrayCards) symbolShapes(trays []codes.Code) []string {
-	var texts []string
-	seen := map[string]bool{}
-	for _, code := range trays {
+	byShape := map[string]string{}
+	for _, code := range slices.Backward(trays) { // the first of a shape stays
 		text := d.says(code)
-		shape := strings.Map(func(r rune) rune {
+		byShape[strings.Map(func(r rune) rune {
 			if r >= '0' && r <= '9' {
 				return '0'
 			}
 			return r
-		}, text)
-		if !seen[shape] {
-			seen[shape] = true
-			texts = append(texts, text)
-		}
+		}, text)] = text
 	}
-	return texts
+	return slices.Sorted(maps.Values(byShape))
 }
 
 // largestSymbol makes the symbol that needs most modules. All texts of a batch

@@ -39,12 +39,16 @@ func DesignRuler(stock layouts.Stock, correction layouts.Correction, face *Typef
 	page := layouts.Placed{Rect: stock.Paper.Rect(), Turn: stock.Turn()}
 	r := newRulerPage(stock, canvas{&design, face, page}, dpi)
 	r.findRules()
-	r.drawOutlines()
+	for _, label := range r.labels {
+		r.rectangle(label, r.thickness)
+	}
 	across, down := r.drawRule(false), r.drawRule(true)
 	if page.Turn.Sideways() {
 		across, down = down, across
 	}
-	r.drawNumbers()
+	for i, ink := range r.numbers {
+		r.textIn(strconv.Itoa(i+1), r.size, Bold, ink)
+	}
 	left := r.drawNotices(notices(stock, correction, across, down), [3]string{"Printer", "--shift", "--scale"})
 	return Ruler{Page: design, LeftOut: left, Stock: layouts.Page("ruler-"+stock.Name, stock.Paper)}
 }
@@ -198,18 +202,6 @@ func overlap(a, b layouts.Rect) bool {
 }
 
 func grown(r layouts.Rect, by float64) layouts.Rect { return r.Inset(-by, -by, -by, -by) }
-
-func (r *rulerPage) drawOutlines() {
-	for _, label := range r.labels {
-		r.rectangle(label, r.thickness)
-	}
-}
-
-func (r *rulerPage) drawNumbers() {
-	for i, ink := range r.numbers {
-		r.textIn(strconv.Itoa(i+1), r.size, Bold, ink)
-	}
-}
 
 // textIn sets a text whose ink has the size of an area into it.
 func (r *rulerPage) textIn(text string, size float64, w Weight, ink layouts.Rect) {

@@ -66,27 +66,18 @@ func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	if err != nil {
 		return nil, &Error{Where: Where{batch.Row, "grafts"}, Err: err}
 	}
-	candidates, err := encodeAll(o.Symbols, code.Compact())
+	candidates, err := largestSymbols(o.Symbols, []string{code.Compact()})
 	if err != nil {
 		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: err}
 	}
-	d.panels, err = d.arrange(designPanels(wrapped), code, candidates)
-	if err != nil {
+	// Names stand on the first panel and the symbol with its code on the last.
+	for i, panel := range wrapped.Panels {
+		d.panels = append(d.panels, designedPanel{Panel: panel, names: i == 0, code: i == len(wrapped.Panels)-1})
+	}
+	if d.panels, err = d.arrange(d.panels, code, candidates); err != nil {
 		return nil, err
 	}
 	return d, nil
-}
-
-// designPanels shares the content between the panels: names on the first and
-// the symbol with its code on the second, or all on the only one.
-func designPanels(wrapped layouts.Wrapped) []designedPanel {
-	if len(wrapped.Panels) == 2 {
-		return []designedPanel{
-			{Panel: wrapped.Panels[0], names: true},
-			{Panel: wrapped.Panels[1], code: true},
-		}
-	}
-	return []designedPanel{{Panel: wrapped.Panels[0], names: true, code: true}}
 }
 
 // arrange fits the panels' content. On flat panels that are narrower than high
@@ -248,17 +239,4 @@ func codeParagraph(code codes.Code, share, most float64) paragraph {
 	text := code.String()
 	const dateAndBatch = len("26329-004")
 	return paragraph{ways: [][]string{{text}, {text[:dateAndBatch], text[dateAndBatch+1:]}}, share: share, most: most}
-}
-
-// encodeAll makes the candidate symbols for a text.
-func encodeAll(kinds []symbol.Kind, text string) ([]symbol.Modules, error) {
-	candidates := make([]symbol.Modules, 0, len(kinds))
-	for _, kind := range kinds {
-		modules, err := symbol.Encode(kind, text)
-		if err != nil {
-			return nil, err
-		}
-		candidates = append(candidates, modules)
-	}
-	return candidates, nil
 }

@@ -78,7 +78,7 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	if err != nil {
 		return nil, &Error{Where: Where{batch.Row, "tray"}, Err: err}
 	}
-	candidates, err := d.largestSymbols(trays)
+	candidates, err := largestSymbols(o.Symbols, d.symbolShapes(trays))
 	if err != nil {
 		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: err}
 	}
