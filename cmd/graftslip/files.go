@@ -39,7 +39,7 @@ type part struct {
 	name     string // of the file
 	path     string
 	title    string
-	from, to int   // slips of the pile, counted from 0
+	from, to int   // labels or cards of the pile, counted from 0
 	free     []int // places of the first sheet; none for a whole one
 }
 
@@ -113,17 +113,17 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 	return p.cannotWrite(err)
 }
 
-// content is all slips of one kind, in the order of work: batch by batch, stems
+// content is all labels or all cards, in the order of work: batch by batch, stems
 // or trays rising, the batch's spare labels behind them.
 type content []run
 
-// run is the slips of one batch.
+// run is the labels or cards of one batch.
 type run struct {
 	count int
 	slip  func(n int) (labels.Design, error) // counted from 0
 }
 
-// between yields some of the slips, counted from 0.
+// between yields some of the labels or cards, counted from 0.
 func (c content) between(from, to int) iter.Seq2[labels.Design, error] {
 	return func(yield func(labels.Design, error) bool) {
 		at := 0

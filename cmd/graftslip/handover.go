@@ -42,7 +42,7 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 	}
 	kept, err := staged.Keep()
 	if err != nil {
-		for _, path := range kept { // a part of the slips would be taken for all of them
+		for _, path := range kept { // some of the labels would be taken for all of them
 			err = errors.Join(err, os.Remove(path))
 		}
 		return errors.Join(err, p.putSheetsBack(ctx, book))

@@ -75,7 +75,7 @@ all grafts fit, the files hold the best plan found. The report then names what i
 
 func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the files, created if missing")
+	flags.StringVar(&f.folder, "out", ".", "write the files to `FOLDER`, created if missing")
 	flags.Var(command.Date(&f.from), "from", "first day for grafting (default: tomorrow)")
 	flags.Var(command.Places(&f.bed.Places), "bed-spaces", "how many trays the mist bed holds (default: no limit)")
 	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (default: no limit)")
@@ -90,7 +90,7 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.Var(command.Stock(&f.slips.Trays), "trays", "label stock for tray cards")
 	flags.Var(command.Name(&f.slips.Nursery), "nursery", "nursery name, for the session sheets")
 	flags.Var(command.DateForm(&f.slips.Dates), "date-form", "how to write dates on the session sheets")
-	flags.StringVar(&f.slips.Font, "font", "", "TrueType font `FILE` to use instead of the built-in one")
+	flags.StringVar(&f.slips.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
 }

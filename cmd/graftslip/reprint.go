@@ -61,7 +61,7 @@ the card too, or name the tray.`,
 	flags.StringVar(&f.variety, "variety", "", "batches of the variety `NAME`")
 	flags.StringVar(&f.stock, "stock", "", "batches on the rootstock `NAME`")
 	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
-	flags.StringVar(&f.missing, "missing", "", "`FILE` of scanned codes, or - for standard input: print the labels it lacks of the tray")
+	flags.StringVar(&f.missing, "missing", "", "read scanned codes of a tray from `FILE`, or from standard input (-), and print the labels not among them")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels to add for each batch")
 	f.slipFlags.register(flags)
 	command.NotSetting(flags, "spare")

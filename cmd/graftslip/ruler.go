@@ -45,11 +45,11 @@ needs --shift -0.5mm,1mm. Print the page again with both to check them.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the PDF file, created if missing")
+	flags.StringVar(&f.folder, "out", ".", "write the PDF file to `FOLDER`, created if missing")
 	flags.Var(command.Shift(&f.correction), "shift", "how far to move the print, to correct the printer")
 	flags.Var(command.Scale(&f.correction), "scale", "factor to stretch the print by, to correct the printer")
 	flags.Var(command.Resolution(&f.resolution), "dpi", "printer dots per inch")
-	flags.StringVar(&f.printer, "printer", "", "`NAME` of a printer in the settings, to use its dpi, shift and scale")
+	flags.StringVar(&f.printer, "printer", "", "use the dpi, shift and scale that the settings keep for the printer `NAME`")
 	return c
 }
 

@@ -27,7 +27,7 @@ func newSlipFlags() slipFlags { return slipFlags{SlipFlags: command.NewSlipFlags
 // register adds the flags in the order of the help.
 func (f *slipFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
-	flags.StringVar(&f.folder, "out", ".", "`FOLDER` for the PDF files, created if missing")
+	flags.StringVar(&f.folder, "out", ".", "write the PDF files to `FOLDER`, created if missing")
 	f.RegisterDesign(flags)
 	command.LedgerFlag(flags, &f.ledger)
 	f.stemPlaces.register(flags, "", "stem labels")

@@ -14,7 +14,7 @@ import (
 
 // LedgerFlag adds the flag that names the ledger.
 func LedgerFlag(flags *pflag.FlagSet, path *string) {
-	flags.StringVar(path, "ledger", "", "ledger `FILE` (default: the one in the settings, else ledger.db in your data folder)")
+	flags.StringVar(path, "ledger", "", "use the ledger `FILE` (default: the one in the settings, else ledger.db in your data folder)")
 }
 
 // LedgerPath is where the ledger is: the flag's value, else ledger.db in the

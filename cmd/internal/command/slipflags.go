@@ -63,8 +63,8 @@ func (f *SlipFlags) Register(flags *pflag.FlagSet) {
 // RegisterDesign adds the flags that set what labels and cards look like. It is for a
 // program whose help has others between these and those of RegisterPrinter.
 func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
-	flags.Var(Stock(&f.Stems), "stems", "label stock of the stem labels")
-	flags.Var(Stock(&f.Trays), "trays", "label stock of the tray cards")
+	flags.Var(Stock(&f.Stems), "stems", "label stock for stem labels")
+	flags.Var(Stock(&f.Trays), "trays", "label stock for tray cards")
 	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that give none")
 	flags.Var(Length(&f.Stem), "stem", "stem diameter, for batches that give none")
 	flags.Var(Length(&f.Clearance), "clearance", "room between stem and label, for growth and fingers")
@@ -74,12 +74,12 @@ func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
 	flags.Var(Name(&f.Nursery), "nursery", "nursery name, for tray cards")
 	flags.Var(DateForm(&f.Dates), "date-form", "how to write dates")
 	flags.Var(Resolution(&f.Resolution), "dpi", "printer dots per inch")
-	flags.StringVar(&f.Font, "font", "", "TrueType font `FILE` to use instead of the built-in one")
+	flags.StringVar(&f.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")
 }
 
 // RegisterPrinter adds the flags that correct a printer.
 func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
-	flags.StringVar(&f.Printer, "printer", "", "`NAME` of a printer in the settings, to use its dpi, shift and scale")
+	flags.StringVar(&f.Printer, "printer", "", "use the dpi, shift and scale that the settings keep for the printer `NAME`")
 	flags.Var(Shift(&f.Correction), "shift", "how far to move the print, to correct the printer")
 	flags.Var(Scale(&f.Correction), "scale", "factor to stretch the print by, to correct the printer")
 }

@@ -1,4 +1,4 @@
-// Package forecast tells how many grafts must be made so that enough plants are
+// Package forecast finds how many grafts must be made so that enough plants are
 // finished, and with what chance, from batches whose outcome is known.
 //
 // Two things are uncertain: how many of a batch take when their chance is known

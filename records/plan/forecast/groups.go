@@ -12,7 +12,7 @@ import (
 	"graftslip/records"
 )
 
-// Trait is by what batches are told apart when their takes are compared.
+// Trait is what batches are grouped by when their takes are compared.
 type Trait uint8
 
 // The traits. The zero Trait is none.

@@ -118,7 +118,7 @@ func LevelWords(level float64) string { return layouts.FormatNumber(level*100) +
 // pair, of its stock, of its variety, and in all.
 type Basis struct{ Pair, Stock, Variety, All int }
 
-// Words say it in one line: "4 batches of this pair, 12 of this stock, 9 of this
+// Words write it in one line: "4 batches of this pair, 12 of this stock, 9 of this
 // variety, 40 in all".
 func (b Basis) Words() string {
 	if b.All == 0 {
@@ -134,7 +134,7 @@ func (b Basis) Words() string {
 		orNone(b.Stock, "none", strconv.Itoa(b.Stock)), orNone(b.Variety, "none", strconv.Itoa(b.Variety)), b.All)
 }
 
-// BatchesWords say how many batches: "1 batch", "3 batches".
+// BatchesWords write how many batches: "1 batch", "3 batches".
 func BatchesWords(n int) string {
 	if n == 1 {
 		return "1 batch"

@@ -20,7 +20,7 @@ type Take struct {
 
 func (t Take) uncertain() bool { return t.Beta.Alpha > 0 }
 
-// Known returns a take that is known: 0-1, else the error says so.
+// Known returns a take that is known: 0-1, else an error.
 func Known(share float64) (Take, error) {
 	if !(share >= 0 && share <= 1) {
 		return Take{}, fmt.Errorf("a take of %v: it is a share of 0 to 1", share)

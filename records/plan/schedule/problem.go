@@ -153,7 +153,7 @@ func divisor(a, b int) int {
 // longest is how many days ahead something may be, and stand: three years.
 const longest = 1096
 
-// most is how many grafts, trays or days any number may say. It keeps sums exact.
+// most is the largest number of grafts, trays or days. It keeps sums exact.
 const most = 1_000_000
 
 // mostSlots is how many days all orders together may choose from.

@@ -1,4 +1,4 @@
-// Package schedule says on which days to graft what, so that the mist bed never
+// Package schedule finds on which days to graft what, so that the mist bed never
 // overflows and no more is grafted a day than hands allow.
 //
 // # The model
@@ -97,7 +97,7 @@ type Limits struct {
 	Arriving []Arriving
 	// GraftsADay is how many grafts hands can make in a day; 0: no limit.
 	GraftsADay int
-	// Off says on which days nobody grafts. It must answer the same each time;
+	// Off reports the days on which nobody grafts. It must answer the same each time;
 	// nil: never.
 	Off func(day time.Time) bool
 }
@@ -110,7 +110,7 @@ type Lot struct {
 	Trays  int
 }
 
-// Schedule says what to graft on which day.
+// Schedule is what to graft on which day.
 type Schedule struct {
 	Lots []Lot // by day, then by order
 	// Short is how many grafts of each order cannot be made, and Reasons why, in
@@ -139,7 +139,7 @@ func Make(ctx context.Context, orders []Order, limits Limits) (Schedule, error) 
 	return p.plan(best, bound, orders, limits), nil
 }
 
-// plan tells a solution in days.
+// plan writes a solution in days.
 func (p *problem) plan(d *solution, bound float64, orders []Order, limits Limits) Schedule {
 	plan := Schedule{Short: slices.Clone(d.short), Reasons: make([]string, len(orders)), Left: d.objective().left, Bound: bound}
 	for order, j := range p.jobs {

@@ -86,7 +86,7 @@ func (d *solution) clear(order int, was []int) []int {
 	return was
 }
 
-// objective is what plans are told apart by.
+// objective is what plans are compared by.
 type objective struct {
 	left float64
 	lots int
