@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/mat"
 )
 
 // linearProgram is a linear program in which every column has bounds:
@@ -89,26 +88,6 @@ func (p *linearProgram) start(basis []int) {
 	}
 	p.pivotRow = make([]float64, len(p.columns))
 	p.work += len(basis) * len(basis)
-	p.computeReducedCosts()
-}
-
-// refactorize works the inverse out anew.
-func (p *linearProgram) refactorize() {
-	size := len(p.basis)
-	basis := mat.NewDense(size, size, nil)
-	for row, j := range p.basis {
-		c := &p.columns[j]
-		for i := range c.count {
-			basis.Set(int(c.rows[i]), row, c.entries[i])
-		}
-	}
-	var inverse mat.Dense
-	_ = inverse.Inverse(basis) // of a bad condition what is wrong shows in the residual
-	for row := range size {
-		p.inverse[row] = slices.Clone(inverse.RawRowView(row))
-		p.rowNorm[row] = floats.Dot(p.inverse[row], p.inverse[row])
-	}
-	p.work += size * size * size
 	p.computeReducedCosts()
 }
 
@@ -201,7 +180,7 @@ type outcome int
 const (
 	optimal outcome = iota
 	infeasible
-	uncertain // infeasible by the steps taken, but rounding may have a part in it
+	uncertain // by the steps taken, infeasible or off its rows, but rounding may have a part in it
 	outOfWork // too much work, or ctx ended
 )
 
@@ -210,8 +189,7 @@ func (p *linearProgram) solve(ctx context.Context, mostWork int) outcome {
 	p.computeValues()
 	for step := 1; ; step++ {
 		if step%64 == 0 && p.residual() > 1e-6 {
-			p.refactorize()
-			p.computeValues()
+			return uncertain
 		}
 		if p.work > mostWork || ctx.Err() != nil {
 			return outOfWork
