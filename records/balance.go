@@ -9,15 +9,15 @@ import (
 	"graftslip/codes"
 )
 
-// named is an entry in a message about another.
+// named names an entry in a message about another.
 func (e Entry) named() string {
-	return fmt.Sprintf("entry %d of %s, %s, says %s", e.Number, e.At.Format(time.DateOnly), unitName(e.Unit), e.Words())
+	return fmt.Sprintf("entry %d of %s, %s (%s)", e.Number, e.At.Format(time.DateOnly), unitName(e.Unit), e.Words())
 }
 
 // unitName names a unit within its batch.
 func unitName(unit codes.Code) string {
 	if unit.Kind() == codes.Batch {
-		return "the whole batch"
+		return "whole batch"
 	}
 	return fmt.Sprintf("%v %d", unit.Kind(), unit.Number())
 }
@@ -27,9 +27,9 @@ type imbalance string
 
 func (i imbalance) Error() string { return string(i) }
 
-// check finds what cannot be true in the entries that were reckoned with. The
-// dead stay dead: at no time may those known to be dead by then, and those known
-// to be living then or later, or to have left, be more than there are.
+// check finds what cannot be true in the entries added up. The dead stay dead: those
+// known to be dead at a time, and those known to be alive then or later, or to have left,
+// cannot be more than there are.
 func (r *reckoning) check(entries []Entry) error {
 	for i, s := range r.steps {
 		if err := s.check(entries[i]); err != nil {
@@ -48,26 +48,25 @@ func (r *reckoning) check(entries []Entry) error {
 		}
 		for k, p := range s.path {
 			if living[p].n > p.stems {
-				return imbalance(fmt.Sprintf("with %d that left there would be more than %s", s.left[k], Counted(p.stems, "stem")))
+				return imbalance(fmt.Sprintf("with the %d that left, that makes more than %s", s.left[k], Counted(p.stems, "stem")))
 			}
 			if s.dead[k]+max(living[p].n, undead[p].n) > p.stems {
-				return imbalance("the dead do not live again")
+				return imbalance("dead plants cannot come back")
 			}
 		}
 	}
 	return nil
 }
 
-// check finds what is wrong with the numbers of one entry where they are added
-// to those before.
+// check finds what is wrong with the numbers of one entry, added to those before.
 func (s step) check(entry Entry) error {
 	for k, p := range s.path {
 		if s.dead[k]+s.left[k] > p.stems {
-			return imbalance(fmt.Sprintf("%d dead and %d that left are more than the %d there were", s.dead[k], s.left[k], p.stems))
+			return imbalance(fmt.Sprintf("%d dead and %d gone make more than the %d there were", s.dead[k], s.left[k], p.stems))
 		}
 	}
 	if s.tooMany {
-		return imbalance("more would have left than were alive")
+		return imbalance("more left than were alive")
 	}
 	alive, aliveSaid := entry.Alive.Value()
 	dead, deadSaid := entry.Dead.Value()
@@ -75,9 +74,9 @@ func (s step) check(entry Entry) error {
 	here := least + min(s.left[0], s.path[0].stems-entry.Of) // those that left may be among the stems that came later
 	switch {
 	case aliveSaid && alive > here:
-		return imbalance(fmt.Sprintf("%d alive cannot be: there are %d", alive, here))
+		return imbalance(fmt.Sprintf("at most %d can be alive", here))
 	case aliveSaid && deadSaid && (alive+dead > here || alive+dead < least-s.elsewhere):
-		return imbalance(fmt.Sprintf("%d alive and %d dead are %d, of the %d that are there", alive, dead, alive+dead, here))
+		return imbalance(fmt.Sprintf("%d alive and %d dead make %d, not %d", alive, dead, alive+dead, here))
 	}
 	return nil
 }
@@ -105,9 +104,8 @@ func (b bounds) begin(p *part) int {
 	return own.n
 }
 
-// raise says how many of the unit of a step were not dead, at least. Where they
-// were living, there were besides in all that the unit is part of those that had
-// left it without a word of where they stood: gone, of each of the path.
+// raise sets how many of the unit of a step were not dead, at least. If they were alive,
+// each unit of the path also held those that had left it, whose place is unknown: gone.
 func (b bounds) raise(s step, n int, gone []int) {
 	more := n - b[s.path[0]].n
 	if more <= 0 {
@@ -126,14 +124,14 @@ func (b bounds) raise(s step, n int, gone []int) {
 	}
 }
 
-// enoughToTry entries are left out one by one to find the one that is at odds
-// with a new one, in the time of a blink.
+// enoughToTry entries are left out one by one to find the one that contradicts a new
+// entry, in the time of a blink.
 const enoughToTry = 200
 
-// contradiction names the latest entry without which the new one could be true,
-// or else the latest that is at odds with it by itself.
+// contradiction names the latest entry without which the new one could be true, or else
+// the latest that contradicts it by itself.
 func (h History) contradiction(o Entry, why error) error {
-	found := &EntryError{Unit: o.Unit, Contradicts: true, Problem: o.Words() + ": " + why.Error()}
+	found := &EntryError{Unit: o.Unit, Contradicts: true, Problem: why.Error(), words: o.Words()}
 	atOdds := func(entries ...[]Entry) bool {
 		with := standing(append(slices.Concat(entries...), o))
 		return reckon(h.Batch, with).check(with) != nil
@@ -153,7 +151,7 @@ func (h History) contradiction(o Entry, why error) error {
 	if atOdds() {
 		return found // by itself
 	}
-	for i := len(h.valid) - 1; i >= 0; i-- { // several say the same: the latest that is enough by itself
+	for i := len(h.valid) - 1; i >= 0; i-- { // several contradict it: the latest that does by itself
 		if h.valid[i].Number != o.Corrects && atOdds(h.valid[i:i+1]) {
 			found.Earlier = h.valid[i]
 			break

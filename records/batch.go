@@ -11,7 +11,7 @@ import (
 	"graftslip/layouts"
 )
 
-// What a batch may say at most.
+// Limits of a batch's fields.
 const (
 	MaxName = 60  // characters of a variety or stock
 	MaxText = 120 // characters of a source, grafter or note
@@ -37,14 +37,14 @@ type Draft struct {
 	Grafts int
 	// Source says where the scions came from; it may be empty.
 	Source string
-	// TraySize is the number of grafts a tray, 1-8999; 0 means that the whole
+	// TraySize is the number of grafts per tray, 1-8999; 0 means that the whole
 	// batch stands in one tray.
 	TraySize int
-	// Stem is the diameter of the stem in mm; 0 means not said.
+	// Stem is the diameter of the stem in mm; 0 means not given.
 	Stem float64
 	// Grafter names who made the grafts; it may be empty.
 	Grafter string
-	// Wrap is how the label goes round the stem; the zero Wrap means not said.
+	// Wrap is how the label goes round the stem; the zero Wrap means not given.
 	Wrap layouts.Wrap
 	// Note is free text; it may be empty.
 	Note string

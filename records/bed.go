@@ -58,13 +58,11 @@ type Stays struct {
 	took map[string][]int // by stayKeys
 }
 
-// Enough is the number of trays, or batches, from which on their experience replaces a
-// guess. Our own choice, no source.
+// Enough trays, or batches, replace a guess by experience. Our own choice, no source.
 const Enough = 3
 
-// StaysOf learns from the trays with an entry that they were taken out of the mist,
-// unless an earlier entry shows that they were outside already: then nobody knows when
-// they left.
+// StaysOf learns from the trays with an entry that they were taken out of the mist. Trays
+// that an earlier entry shows outside are left out: the day they left is unknown.
 func StaysOf(histories []History) Stays {
 	known := Stays{map[string][]int{}}
 	for _, c := range histories {
@@ -92,14 +90,15 @@ func (s Stays) For(variety, stock string, days Days) (expected int, basis string
 	for i, key := range stayKeys(variety, stock) {
 		if took := slices.Sorted(slices.Values(s.took[key])); len(took) >= Enough {
 			expected = took[len(took)/2]
-			return expected, fmt.Sprintf("half of %d trays of %s took %d days or less", len(took), [...]string{"this pair", "this stock", "all"}[i], expected)
+			of := [...]string{"half of %d trays of this pair", "half of %d trays on this stock", "half of all %d trays"}[i]
+			return expected, fmt.Sprintf(of+" took %d days or less", len(took), expected)
 		}
 	}
-	return days.Look + 2*days.Again, "a guess, two looks after the first"
+	return days.Look + 2*days.Again, "a guess: two checks after the first"
 }
 
 // until returns the day on which a unit may leave the mist: after the days that its
-// pair takes, but not before the next look.
+// pair takes, but not before the next check.
 func (s Stays) until(c History, unit codes.Code, days Days, today time.Time) (day time.Time, basis string) {
 	expected, basis := s.For(c.Batch.Variety, c.Batch.Stock, days)
 	due, _ := c.DueOf(unit, days, today)
@@ -109,11 +108,11 @@ func (s Stays) until(c History, unit codes.Code, days Days, today time.Time) (da
 	day = c.Batch.Date.AddDate(0, 0, expected)
 	switch look := due.From; {
 	case day.Before(today) && !look.After(today):
-		return today.AddDate(0, 0, days.Again), "longer than others under mist, after one more look"
+		return today.AddDate(0, 0, days.Again), "longer under mist than others: after one more check"
 	case day.Before(today):
-		return look, "longer than others under mist, after one more look"
+		return look, "longer under mist than others: after one more check"
 	case day.Before(look):
-		return look, "not before the next look"
+		return look, "not before the next check"
 	}
 	return day, basis
 }

@@ -35,8 +35,8 @@ func bedOf(all []records.BedTray) []bedded {
 }
 
 const (
-	guess  = "a guess, two looks after the first"
-	longer = "longer than others under mist, after one more look"
+	guess  = "a guess: two checks after the first"
+	longer = "longer under mist than others: after one more check"
 )
 
 func TestBed(t *testing.T) {
@@ -89,17 +89,17 @@ func TestUntilWhenATrayStandsInTheBed(t *testing.T) {
 		{"two are not enough", ofPair[:2], nil, 10, 35, guess},
 		{"three of the pair: half took so long", ofPair, nil, 10, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"the pair before the stock", append(ofPair, ofStock...), nil, 10, 28, "half of 3 trays of this pair took 28 days or less"},
-		{"three of the stock", append(ofPair[:2:2], ofStock[0]), nil, 10, 28, "half of 3 trays of this stock took 28 days or less"},
-		{"three of all", others, nil, 10, 41, "half of 3 trays of all took 41 days or less"},
+		{"three of the stock", append(ofPair[:2:2], ofStock[0]), nil, 10, 28, "half of 3 trays on this stock took 28 days or less"},
+		{"three of all", others, nil, 10, 41, "half of all 3 trays took 41 days or less"},
 		{"those that were only flushed or unwrapped say nothing of the mist", onlyLater, nil, 10, 35, guess},
 		{"nor do they beside others", append(onlyLater[:4:4], append(ofPair[:2:2], thenGrown)...), nil, 10, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"on the last day before it", ofPair, nil, 27, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"on the day", ofPair, nil, 28, 28, "half of 3 trays of this pair took 28 days or less"},
 		{"a day later: it is to be looked at, and stands longer", ofPair, nil, 29, 36, longer},
 		{"looked at yesterday, not again before", ofPair, []line{grew(0, 28, 0)}, 29, 35, longer},
-		{"looked at just before the day, not again before", ofPair, []line{grew(0, 25, 0)}, 26, 32, "not before the next look"},
+		{"looked at just before the day, not again before", ofPair, []line{grew(0, 25, 0)}, 26, 32, "not before the next check"},
 		{"a count of the living is no look", ofPair, []line{{part: 0, day: 25, Counts: alive(9)}}, 26, 28, "half of 3 trays of this pair took 28 days or less"},
-		{"others were out before it is to be looked at", quick, nil, 10, 21, "not before the next look"},
+		{"others were out before it is to be looked at", quick, nil, 10, 21, "not before the next check"},
 		{"most grow: today", ofPair, []line{grew(0, 22, 9)}, 24, 24, "new growth on 9 of 10, more than half"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

@@ -43,5 +43,5 @@ func ParseDateForm(s string) (DateForm, error) {
 			return form, nil
 		}
 	}
-	return 0, &Problem{Text: fmt.Sprintf("%q is not a way to write dates", s), Advice: "day writes 2026-11-25, week 2026-W48-3, ordinal 2026-329"}
+	return 0, &Problem{Text: fmt.Sprintf("%q is not a date form", s), Advice: "use day (2026-11-25), week (2026-W48-3) or ordinal (2026-329)"}
 }

@@ -63,7 +63,7 @@ func TestParseDateForm(t *testing.T) {
 	require.Equal(t, records.DateWeek, parsed)
 	for _, word := range []string{"", "month", "day week", "1"} {
 		_, err := records.ParseDateForm(word)
-		require.EqualError(t, err, fmt.Sprintf("%q is not a way to write dates", word))
+		require.EqualError(t, err, fmt.Sprintf("%q is not a date form", word))
 		require.Contains(t, hintOf(err), "2026-W48-3")
 	}
 }

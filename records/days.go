@@ -8,15 +8,15 @@ import (
 // Days are the days after which something is due. Zero means the value of UsualDays.
 type Days struct {
 	Look     int // from grafting to the first check for new growth
-	Again    int // from one look to the next
+	Again    int // from one check to the next
 	Harden   int // of hardening off, from leaving the mist
-	Flush    int // from grafting to the first look for a full flush of the new top
-	Question int // without an entry, until the unit is asked about
+	Flush    int // from grafting to the first check for a full flush of the new top
+	Question int // without an entry, until a check whether it is still there
 }
 
-// UsualDays are three weeks under mist before a look, and a look every week:
-// common practice, no source. Two weeks of hardening off, twelve weeks to a flush
-// and sixty days to a question are guesses.
+// UsualDays are three weeks under mist before the first check, then a check every week:
+// common practice, no source. Two weeks of hardening off, twelve weeks to a full flush and
+// sixty days without an entry are guesses.
 func UsualDays() Days { return Days{Look: 21, Again: 7, Harden: 14, Flush: 84, Question: 60} }
 
 // Or replaces zeros by the values of others.

@@ -5,17 +5,15 @@ import (
 	"time"
 )
 
-// Difference is something in which two batches of one code are not the same.
+// Difference is a field in which two batches with one code differ.
 type Difference struct {
 	Field string // as a manifest calls it
 	A, B  string // what each says
-	// Lasting says that it never changes once a batch is issued, so that one of
-	// the two is another batch.
+	// Lasting: it never changes once a batch is issued, so the two are different batches.
 	Lasting bool
 }
 
-// Differences lists in what two batches differ; the rows they came from are
-// none of it.
+// Differences lists how two batches differ, apart from the rows they came from.
 func Differences(a, b Batch) []Difference {
 	var differ []Difference
 	for _, d := range []Difference{

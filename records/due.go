@@ -15,11 +15,11 @@ type Task uint8
 // The tasks. The zero Task is none.
 const (
 	LookForGrowth Task = iota + 1 // is there new growth?
-	LookAgain                     // there is: on more than half by now?
+	LookAgain                     // there is: on more than half?
 	HardenOff                     // take it out of the mist
 	LookForFlush                  // has the new top made a full flush?
-	RemoveTie                     // it has: take off the wrap
-	Ask                           // nothing was seen for long: is it still there?
+	RemoveTie                     // it has: remove the tie
+	Ask                           // no entry for long: is it still there?
 )
 
 // String returns the task in words.
@@ -88,7 +88,7 @@ func (h History) nextTask(unit codes.Code, days Days, today time.Time) (Due, boo
 	ask := due
 	last := h.lastSeen(unit)
 	ask.Task, ask.From = Ask, last.AddDate(0, 0, days.Question)
-	ask.Reason = fmt.Sprintf("nothing was entered since %s", last.Format(time.DateOnly))
+	ask.Reason = fmt.Sprintf("nothing entered since %s", last.Format(time.DateOnly))
 	switch h.Stage(unit, days, today) {
 	case UnderMist, Ahead:
 		h.underMist(&due, days)
@@ -120,14 +120,14 @@ func (h History) underMist(due *Due, days Days) {
 		due.Reason = fmt.Sprintf("new growth on %d of %d so far", t.Growing, t.Alive)
 	case looked:
 		due.Task, due.From = LookForGrowth, look.AddDate(0, 0, days.Again)
-		due.Reason = fmt.Sprintf("no new growth was seen on %s", look.Format(time.DateOnly))
+		due.Reason = fmt.Sprintf("no new growth on %s", look.Format(time.DateOnly))
 	default:
 		due.Task, due.From = LookForGrowth, first
 		due.Reason = fmt.Sprintf("day %d under mist", days.Look)
 	}
 }
 
-// growingOn sets the task of a unit that is out of the mist and wrapped.
+// growingOn sets the task of a unit that is out of the mist and still tied.
 func (h History) growingOn(due *Due, days Days) {
 	if day, flushed := h.reached(due.Unit, func(m Moves) bool { return m.Flushed }); flushed {
 		due.Task, due.From, due.Reason = RemoveTie, day, "the new top has made a full flush"
@@ -140,7 +140,7 @@ func (h History) growingOn(due *Due, days Days) {
 	due.Task, due.From, due.Reason = LookForFlush, first, fmt.Sprintf("day %d, and hardened off", days.Flush)
 	if look, looked := h.lastLook(due.Unit, first, func(o Entry) bool { return o.Counted() || o.Note != "" }); looked {
 		due.From = look.AddDate(0, 0, days.Again)
-		due.Reason = fmt.Sprintf("it had not on %s", look.Format(time.DateOnly))
+		due.Reason = fmt.Sprintf("no full flush on %s", look.Format(time.DateOnly))
 	}
 }
 
@@ -156,8 +156,8 @@ func (h History) lastSeen(unit codes.Code) time.Time {
 	return last
 }
 
-// lastLook returns the last day, not before from, on which an entry about a unit or
-// what it is part of answers the question of a task.
+// lastLook returns the last day, not before from, with an entry about a unit, or what it is
+// part of, that answers the question of a task.
 func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) bool) (day time.Time, is bool) {
 	for _, entry := range h.valid {
 		if answers(entry) && h.holds(entry.Unit, unit) && !entry.Day().Before(from) {
@@ -167,8 +167,8 @@ func (h History) lastLook(unit codes.Code, from time.Time, answers func(Entry) b
 	return day, is
 }
 
-// since returns the day of the entry after which something that is so now has always
-// been so. Only entries that concern the unit count.
+// since returns the day of the entry from which on something that holds now has always
+// held. Only entries that concern the unit count.
 func (h History) since(unit codes.Code, so func(Tally) bool) (day time.Time) {
 	known, was, anew := newReckoning(h.Batch), false, false
 	for n, entry := range h.valid {

@@ -18,11 +18,9 @@ import (
 // An entry is about a stem, a tray or the whole batch, and its counts are of all
 // of that, as it stands after what was done.
 type Entry struct {
-	// Number is how people call an entry, from 1 over all batches; 0 before the
-	// ledger has given it.
+	// Number counts the entries of all batches from 1; 0 before the ledger sets it.
 	Number int
-	// Key is chosen by whoever enters it, and tells an entry that is sent twice
-	// from two entries.
+	// Key is chosen by the sender. An entry sent twice has one key, two entries have two.
 	Key string
 	// At is when it was seen, in the zone where it was seen.
 	At time.Time
@@ -37,7 +35,7 @@ type Entry struct {
 	// Note is free text; it may be empty.
 	Note string
 	// Corrects is the number of the entry whose place this one takes, 0 for
-	// none. A correction that says nothing withdraws that entry.
+	// none. A correction without content undoes that entry.
 	Corrects int
 }
 
@@ -50,20 +48,20 @@ type Counts struct {
 	Dead Count
 }
 
-// Moves are what was done with a unit, or reached by it.
+// Moves are what was done with a unit, and the states it reached.
 type Moves struct {
 	OutOfMist  bool // taken from under the mist, to harden off
 	Flushed    bool // the new top has made a full flush
-	TieRemoved bool // the wrap was taken off: the plant is finished
+	TieRemoved bool // the tie was removed: the plant is finished
 	// How many stems left: living ones sold, planted, or thrown away (culled),
-	// and labels of which no graft was made (unused).
+	// and labels never used (unused).
 	Sold, Planted, Culled, Unused int
 }
 
 // Left returns how many stems left with an entry.
 func (m Moves) Left() int { return m.Sold + m.Planted + m.Culled + m.Unused }
 
-// living is the most that the counts say of living stems, said where they say any.
+// living is the largest count of living stems, if there is one.
 func (c Counts) living() Count {
 	most := c.Alive
 	for _, count := range []Count{c.Growing, c.Rooted} {
@@ -84,10 +82,10 @@ func NewKey() string {
 // Counted reports whether an entry has any count.
 func (e Entry) Counted() bool { return e.Counts != Counts{} }
 
-// Empty reports whether an entry says nothing.
+// Empty reports whether an entry has no content.
 func (e Entry) Empty() bool { return !e.Counted() && e.Moves == Moves{} && e.Note == "" }
 
-// Undoes reports whether an entry withdraws another.
+// Undoes reports whether an entry only undoes another.
 func (e Entry) Undoes() bool { return e.Corrects != 0 && e.Empty() }
 
 // Day is the calendar day on which it was seen, at midnight UTC.
@@ -99,10 +97,10 @@ func Midnight(t time.Time) time.Time {
 	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
-// Field is something that an entry may say of plants, beside its note.
+// Field is a field of an entry other than its note.
 type Field uint8
 
-// The fields, in the order in which the words of an entry have them.
+// The fields, in the order of an entry's words.
 const (
 	Alive Field = iota
 	Growing
@@ -123,11 +121,11 @@ func (f Field) String() string {
 	return [...]string{"alive", "growing", "rooted", "dead", "out-of-mist", "flushed", "tie-removed", "sold", "planted", "culled", "unused"}[f]
 }
 
-// IsCount reports whether a field is how many were seen so.
+// IsCount reports whether a field is a count.
 func (f Field) IsCount() bool { return f <= Dead }
 
-// IsState reports whether a field is what a unit has reached, without a number. What is
-// neither a count nor a state is how many left.
+// IsState reports whether a field is a state, without a number. A field that is neither a
+// count nor a state is how many left.
 func (f Field) IsState() bool { return OutOfMist <= f && f <= TieRemoved }
 
 // at is where an entry holds a field: a *Count, a *bool for a state, or an *int.
@@ -137,8 +135,7 @@ func (e *Entry) at(f Field) any {
 	}[f]
 }
 
-// Value returns the number of a field, 1 for what was reached, and whether the
-// entry says anything of it.
+// Value returns the number of a field, 1 for a state, and whether the entry has the field.
 func (e *Entry) Value(f Field) (n int, said bool) {
 	switch at := e.at(f).(type) {
 	case *Count:
@@ -153,7 +150,7 @@ func (e *Entry) Value(f Field) (n int, said bool) {
 	return 0, false
 }
 
-// Say sets the number of a field. What was reached is, with any number but 0.
+// Say sets the number of a field. Any number but 0 sets a state.
 func (e *Entry) Say(f Field, n int) {
 	switch at := e.at(f).(type) {
 	case *Count:
@@ -165,7 +162,7 @@ func (e *Entry) Say(f Field, n int) {
 	}
 }
 
-// Words say what an entry says, in one line: "34 alive, 12 growing, 2 dead; out
+// Words returns the content of an entry in one line: "34 alive, 12 growing, 2 dead; out
 // of mist; 3 sold; note soft".
 func (e Entry) Words() string {
 	if e.Undoes() {

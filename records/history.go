@@ -9,7 +9,7 @@ import (
 	"graftslip/codes"
 )
 
-// History is a batch with all that was seen of it since.
+// History is a batch with its entries.
 type History struct {
 	Batch   Batch
 	entries []Entry    // all, by number
@@ -26,7 +26,7 @@ func NewHistory(batch Batch, entries []Entry) History {
 	return c
 }
 
-// standing leaves out what was corrected and what only withdraws.
+// standing leaves out corrected and undone entries, and those that only undo.
 func standing(entries []Entry) []Entry {
 	corrected := map[int]bool{}
 	for _, entry := range entries {
@@ -73,7 +73,7 @@ func (h History) and(o Entry) History {
 	return with
 }
 
-// Last returns the entry that was entered last.
+// Last returns the entry with the highest number.
 func (h History) Last() (Entry, bool) {
 	if len(h.entries) == 0 {
 		return Entry{}, false
@@ -84,15 +84,15 @@ func (h History) Last() (Entry, bool) {
 // HistoryEntry is an entry of a history with what became of it.
 type HistoryEntry struct {
 	Entry
-	// CorrectedBy is the number of the entry that took its place or withdrew
-	// it, 0 while it stands.
+	// CorrectedBy is the number of the entry that replaced or undid it, 0 while it
+	// stands.
 	CorrectedBy int
-	// Undone reports that that entry only withdrew it.
+	// Undone: entry CorrectedBy only undid it.
 	Undone bool
 }
 
-// Entries lists what was entered about a unit and what it is part of, and about
-// the parts of it: all, in the order in which they were seen.
+// Entries lists the entries about a unit, about what it is part of and about its parts,
+// in the order in which they were seen.
 func (h History) Entries(unit codes.Code) []HistoryEntry {
 	correctedBy := map[int]Entry{}
 	for _, entry := range h.entries {
@@ -143,8 +143,8 @@ func (h History) card(unit codes.Code) codes.Code {
 	return unit
 }
 
-// Units lists what a grower looks at as one: the trays of the batch, or the
-// batch where it stands in one tray.
+// Units lists what a grower checks as one: the trays of the batch, or the batch where it
+// stands in one tray.
 func (h History) Units() []codes.Code {
 	if h.Batch.Trays() == 1 {
 		return []codes.Code{h.Batch.Code}
@@ -170,44 +170,47 @@ func stemsOf(batch Batch, unit codes.Code) int {
 	return batch.Grafts
 }
 
-// EntryError says why an entry cannot be taken.
+// EntryError is why an entry is refused.
 type EntryError struct {
 	Unit    codes.Code
 	Problem string
 	Advice  string // may be empty
-	// Contradicts says that the entry is not wrong by itself, but cannot be true together
-	// with those before. Earlier is the one that it is at odds with; its Number is 0 where
-	// it takes several.
+	// Contradicts: the entry is valid by itself but contradicts those before, or its own
+	// numbers. Earlier is the entry it contradicts; its Number is 0 where it takes several.
 	Contradicts bool
 	Earlier     Entry
+
+	words string // of the entry, where it contradicts
 }
 
 func (e *EntryError) Error() string {
-	text := fmt.Sprintf("%v: %s", e.Unit, e.Problem)
-	if e.Earlier.Number != 0 {
-		text += ": " + e.Earlier.named()
+	switch {
+	case e.Earlier.Number != 0:
+		return fmt.Sprintf("%v: %s contradicts %s: %s", e.Unit, e.words, e.Earlier.named(), e.Problem)
+	case e.Contradicts:
+		return fmt.Sprintf("%v: %s: %s", e.Unit, e.words, e.Problem)
 	}
-	return text
+	return fmt.Sprintf("%v: %s", e.Unit, e.Problem)
 }
 
-// Hint says what to do, in one line; it may be empty.
+// Hint returns the advice, in one line; it may be empty.
 func (e *EntryError) Hint() string {
 	switch {
 	case e.Earlier.Number != 0:
-		return fmt.Sprintf("count again; if the earlier entry is wrong, correct or undo entry %d", e.Earlier.Number)
+		return fmt.Sprintf("count again; if entry %d is wrong, correct or undo it", e.Earlier.Number)
 	case e.Contradicts:
-		return "count again; the dead are all since sticking, and those that left stay gone"
+		return "count again: dead means all since sticking, and what left does not come back"
 	}
 	return e.Advice
 }
 
-// checked returns the entry as it is kept, or why it is wrong by itself.
+// checked returns the entry as it is kept, or why it is invalid by itself.
 func (h History) checked(o Entry) (Entry, error) {
 	wrong := func(advice, problem string, values ...any) (Entry, error) {
 		return o, o.wrong(advice, problem, values...)
 	}
 	if !(Record{Batch: h.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != h.Batch.Code {
-		return wrong("", "it is not part of batch %s", h.Batch.Code.BatchName())
+		return wrong("", "the code is not part of batch %s", h.Batch.Code.BatchName())
 	}
 	if o.Corrects != 0 {
 		at, err := h.corrected(o)
@@ -218,34 +221,37 @@ func (h History) checked(o Entry) (Entry, error) {
 			o.At = at
 		}
 	} else if o.Empty() {
-		return wrong("count, or say what was done, or write a note", "the entry says nothing")
+		return wrong("enter a count, what you did, or a note", "the entry is empty")
 	}
 	if o.Day().Before(h.Batch.Date) {
-		return wrong("name the day on which it was seen", "%s is before the grafting, %s", o.Day().Format(time.DateOnly), h.Batch.Date.Format(time.DateOnly))
+		return wrong("give the day you saw it", "%s is before grafting (%s)", o.Day().Format(time.DateOnly), h.Batch.Date.Format(time.DateOnly))
 	}
 	if letters := len([]rune(o.Note)); letters > MaxText {
-		return wrong("", "a note has at most %d letters, this one has %d", MaxText, letters)
+		return wrong("", "a note has at most %d letters; this one has %d", MaxText, letters)
 	}
 	if letters := len([]rune(o.By)); letters > MaxName {
-		return wrong("", "a name has at most %d letters, this one has %d", MaxName, letters)
+		return wrong("", "a name has at most %d letters; this one has %d", MaxName, letters)
 	}
 	o.Of = stemsOf(h.Batch, o.Unit)
 	for field := range NumFields {
-		if n, _ := o.Value(field); n < 0 || n > o.Of {
-			return wrong("", "%d %v cannot be: it has %s", n, field, Counted(o.Of, "stem"))
+		switch n, _ := o.Value(field); {
+		case n < 0:
+			return wrong("", "%d %v: a count cannot be negative", n, field)
+		case n > o.Of:
+			return wrong("", "%d %v is more than the %s here", n, field, Counted(o.Of, "stem"))
 		}
 	}
 	living, told := o.living().Value()
 	if alive, said := o.Alive.Value(); told && said && living > alive {
-		return wrong("those that grow or have roots are among the living", "%s cannot be: only %d are alive", o.Counts.words(), alive)
+		return wrong("count growing and rooted among the living", "%s: at most %d can be growing or rooted", o.Counts.words(), alive)
 	}
 	return o, nil
 }
 
-// words are those of the counts alone.
+// words returns the counts in words.
 func (c Counts) words() string { return Entry{Counts: c}.Words() }
 
-// wrong says what is wrong with an entry by itself.
+// wrong returns the error of an entry that is invalid by itself.
 func (e Entry) wrong(advice, problem string, values ...any) error {
 	return &EntryError{Unit: e.Unit, Problem: fmt.Sprintf(problem, values...), Advice: advice}
 }
@@ -256,14 +262,14 @@ func (h History) corrected(o Entry) (time.Time, error) {
 		switch {
 		case entry.Number != o.Corrects:
 		case entry.Undone:
-			return time.Time{}, o.wrong("enter anew what was seen", "entry %d was undone by entry %d already", o.Corrects, entry.CorrectedBy)
+			return time.Time{}, o.wrong("make a new entry instead", "entry %d was already undone by entry %d", o.Corrects, entry.CorrectedBy)
 		case entry.CorrectedBy != 0:
-			return time.Time{}, o.wrong("correct that one", "entry %d was corrected by entry %d already", o.Corrects, entry.CorrectedBy)
+			return time.Time{}, o.wrong(fmt.Sprintf("correct entry %d instead", entry.CorrectedBy), "entry %d was already corrected by entry %d", o.Corrects, entry.CorrectedBy)
 		case entry.Undoes():
-			return time.Time{}, o.wrong("enter anew what was seen", "entry %d only undoes another", o.Corrects)
+			return time.Time{}, o.wrong("make a new entry instead", "entry %d only undoes another entry", o.Corrects)
 		default:
 			return entry.At, nil
 		}
 	}
-	return time.Time{}, o.wrong("slipread history shows the entries with their numbers", "batch %s has no entry %d", h.Batch.Code.BatchName(), o.Corrects)
+	return time.Time{}, o.wrong("slipread history CODE lists the entries with their numbers", "batch %s has no entry %d", h.Batch.Code.BatchName(), o.Corrects)
 }

@@ -135,8 +135,8 @@ func ParseLine(text string) (Record, error) {
 		if utf8.RuneCountInString(text) > most {
 			text = string([]rune(text)[:most]) + "…"
 		}
-		return Record{}, &Problem{Text: fmt.Sprintf("%q is no record: %v", text, err),
-			Advice: "scan the card once more, or look up the code that is printed on it"}
+		return Record{}, &Problem{Text: fmt.Sprintf("%q is not a valid record: %v", text, err),
+			Advice: "scan the card again, or look up the code printed on it"}
 	}
 	return record, nil
 }
@@ -161,7 +161,7 @@ func parseLine(text string) (Record, error) {
 		return Record{}, fmt.Errorf("the part %q is unknown or in the wrong place", parts.left[0])
 	}
 	if want := Line(record); want != text {
-		return Record{}, fmt.Errorf("it would be written %q", want)
+		return Record{}, fmt.Errorf("it should read %q", want)
 	}
 	return record, nil
 }
@@ -174,7 +174,7 @@ func checkCharacters(text string) error {
 	for _, r := range text {
 		if r == utf8.RuneError || r > 0xFFFF || unicode.IsControl(r) || unicode.IsSpace(r) && r != ' ' ||
 			unicode.In(r, unicode.Cf, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector, unicode.Noncharacter_Code_Point) {
-			return fmt.Errorf("no record has the character %U", r)
+			return fmt.Errorf("a record cannot hold the character %U", r)
 		}
 	}
 	return nil
@@ -209,7 +209,7 @@ func lineWords(value string, most int) (string, error) {
 	case utf8.RuneCountInString(text) > most:
 		return "", fmt.Errorf("%q has more than %d characters", text, most)
 	case strings.Join(strings.Fields(text), " ") != text:
-		return "", fmt.Errorf("%q has a space too many", text)
+		return "", fmt.Errorf("%q has an extra space", text)
 	}
 	return text, nil
 }
@@ -273,14 +273,14 @@ func (p *lineParts) counts(record *Record) error {
 	digits, _, _ := strings.Cut(part, " ")
 	grafts, err := strconv.Atoi(digits)
 	if err != nil || grafts < 1 || grafts > codes.MaxStem || part != Counted(grafts, "graft") {
-		return fmt.Errorf("it has %q where 1 to %d grafts belong", part, codes.MaxStem)
+		return fmt.Errorf("it has %q instead of 1 to %d grafts", part, codes.MaxStem)
 	}
 	batch.Grafts = grafts
 	if len(p.left) > 0 {
 		if value, found := strings.CutSuffix(p.left[0], afterTraySize); found && strings.Trim(value, "0123456789") == "" {
 			size, err := strconv.Atoi(value)
 			if err != nil || size < 1 || size > codes.MaxStem {
-				return fmt.Errorf("a tray does not hold %q", value)
+				return fmt.Errorf("%q is not a tray size", value)
 			}
 			batch.TraySize = size
 			p.next()
@@ -289,13 +289,13 @@ func (p *lineParts) counts(record *Record) error {
 	trays, number := batch.Trays(), record.Code.Number()
 	switch kind := record.Code.Kind(); {
 	case trays > codes.MaxTray:
-		return fmt.Errorf("a batch does not stand in %d trays", trays)
+		return fmt.Errorf("a batch cannot have %d trays", trays)
 	case kind == codes.Tray && number > trays, kind == codes.Stem && number > grafts:
-		return fmt.Errorf("it has the code of %v %d, and %s in %s", kind, number, Counted(grafts, "graft"), Counted(trays, "tray"))
+		return fmt.Errorf("it has the code of %v %d, but only %s in %s", kind, number, Counted(grafts, "graft"), Counted(trays, "tray"))
 	}
 	if words := record.unitWords(); words != "" {
 		if part := p.next(); part != words {
-			return fmt.Errorf("it has %q where its code and numbers say %q", part, words)
+			return fmt.Errorf("it has %q, but its code and numbers give %q", part, words)
 		}
 	}
 	return nil

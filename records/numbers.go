@@ -12,7 +12,7 @@ import (
 const MaxNumber = 9999
 
 // Numbers are whole numbers from 1 to MaxNumber, rising, each once: stems of a
-// batch, or places of a sheet.
+// batch, or positions of a sheet.
 type Numbers []int
 
 // ParseNumbers reads numbers and ranges with commas between them: "17-23,40".
@@ -21,10 +21,10 @@ type Numbers []int
 func ParseNumbers(text string) (Numbers, error) {
 	const longest = 10_000
 	wrong := func(text, reason string) error {
-		return &Problem{Text: fmt.Sprintf("%q: %s", text, reason), Advice: "numbers are written 17-23,40"}
+		return &Problem{Text: fmt.Sprintf("%q: %s", text, reason), Advice: "write numbers like 17-23,40"}
 	}
 	if len(text) > longest {
-		return nil, wrong(text[:20]+"…", "this list is too long")
+		return nil, wrong(text[:20]+"…", "the list is too long")
 	}
 	var chosen [MaxNumber + 1]bool
 	for part := range strings.SplitSeq(strings.ReplaceAll(text, "–", "-"), ",") {
@@ -38,7 +38,7 @@ func ParseNumbers(text string) (Numbers, error) {
 			return nil, wrong(text, err.Error())
 		}
 		if to < from {
-			return nil, wrong(text, fmt.Sprintf("%d comes behind %d", from, to))
+			return nil, wrong(text, fmt.Sprintf("the range %d-%d runs backwards", from, to))
 		}
 		for n := from; n <= to; n++ {
 			chosen[n] = true

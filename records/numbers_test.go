@@ -36,9 +36,9 @@ func TestNumbers(t *testing.T) {
 		{"nought", "0", `"0": "0" is not a number from 1 to 9999`},
 		{"a sign", "+3", `"+3": "+3" is not a number from 1 to 9999`},
 		{"too large", "10000", `"10000": "10000" is not a number from 1 to 9999`},
-		{"backwards", "8-3", `"8-3": 8 comes behind 3`},
+		{"backwards", "8-3", `"8-3": the range 8-3 runs backwards`},
 		{"a word", "all", `"all": "all" is not a number from 1 to 9999`},
-		{"endless", strings.Repeat("1,", 5001), `"1,1,1,1,1,1,1,1,1,1,…": this list is too long`},
+		{"endless", strings.Repeat("1,", 5001), `"1,1,1,1,1,1,1,1,1,1,…": the list is too long`},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			_, err := records.ParseNumbers(row.text)

@@ -4,7 +4,7 @@ import "time"
 
 // Order is how many plants of a pair are wanted.
 type Order struct {
-	// Draft is what the batches of the order will say. Its Date is zero, and its
+	// Draft is what the batches of the order will hold. Its Date is zero, and its
 	// Grafts are 0 unless the order says how many are to be made.
 	Draft
 	// Wanted is the number of finished plants, 1-8999.

@@ -6,7 +6,7 @@ import (
 	"graftslip/codes"
 )
 
-// Reprint says that slips of a batch were printed once more.
+// Reprint records that labels or cards of a batch were printed again.
 type Reprint struct {
 	// At is when.
 	At time.Time
@@ -17,7 +17,7 @@ type Reprint struct {
 	Kind codes.Kind
 	// Units are the stems or trays; none for spare labels.
 	Units Numbers
-	// Count is how many slips were printed.
+	// Count is how many labels or cards were printed.
 	Count int
 }
 
@@ -27,10 +27,10 @@ type Sheet struct {
 	Name string
 	// Stock is the name of its label stock.
 	Stock string
-	// Free are the places that are still free, counted from 1 along the rows;
+	// Free are the positions that are still free, counted from 1 along the rows;
 	// empty when the sheet is full, so that the next one is a new sheet.
 	Free Numbers
 	// Used is how often it was printed on, which tells two prints apart that
-	// leave the same places free.
+	// leave the same positions free.
 	Used int
 }

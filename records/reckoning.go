@@ -6,14 +6,14 @@ import (
 	"graftslip/codes"
 )
 
-// part is what is known of a batch, a tray or a stem that an entry is about.
+// part holds what is known about a batch, a tray or a stem with entries.
 type part struct {
 	stems     int
 	parts     []*part
 	dead      int   // at least
 	partsDead int   // of them, those known of its parts
 	left      Moves // numbers of those that left, also of its parts
-	own       int   // of those that left, how many were told of this unit itself
+	own       int   // of those that left, how many by entries about this unit itself
 	counted   bool  // of the living
 	most      int   // that can be living by its own last count of them
 
@@ -38,24 +38,24 @@ type reckoning struct {
 	steps []step
 }
 
-// step is what an entry made of its unit and of what that is part of.
+// step holds the totals after an entry, for its unit and the units around it.
 type step struct {
 	path       []*part
 	dead, left []int // of each of the path, after the entry
-	own        []int // of those that left, how many were told of each itself
-	elsewhere  int   // the most of the unit's stems that were told of as gone with a larger unit
+	own        []int // of those that left, how many by entries about each itself
+	elsewhere  int   // the most of the unit's stems that left by entries about a larger unit
 	tooMany    bool  // more left than were alive by a count
 }
 
 func reckon(batch Batch, entries []Entry) *reckoning {
 	r := newReckoning(batch)
-	for _, entry := range entries { // what was never grafted was so from the beginning
+	for _, entry := range entries { // unused labels were unused from the beginning
 		r.leave(r.path(entry.Unit), Moves{Unused: entry.Unused})
 	}
 	for _, entry := range entries {
 		r.steps = append(r.steps, r.take(entry))
 	}
-	r.whole.alive() // and of all its parts, so that what is read at once is not written
+	r.whole.alive() // and all its parts, so that concurrent readers write nothing
 	return r
 }
 
@@ -109,7 +109,7 @@ func (r *reckoning) leave(path []*part, moves Moves) (tooMany bool) {
 	return tooMany
 }
 
-// take reckons with an entry: first what was done, then what was counted.
+// take adds an entry: first what was done, then what was counted.
 func (r *reckoning) take(entry Entry) step {
 	path := r.path(entry.Unit)
 	moves := entry.Moves
@@ -139,7 +139,7 @@ func (r *reckoning) take(entry Entry) step {
 	return s
 }
 
-// died says how many of the first of a path are dead at least.
+// died sets how many of the first of a path are dead at least.
 func died(path []*part, dead int) {
 	more := dead - path[0].dead
 	if more <= 0 {
@@ -198,15 +198,15 @@ func (r *reckoning) tally(unit codes.Code) Tally {
 		Culled: part.left.Culled, Unused: part.left.Unused, Dead: part.dead,
 		Growing: part.shows(growing, time.Time{}), Rooted: part.shows(rooted, time.Time{}),
 	}
-	told := 0 // gone with a larger unit
+	gone := 0 // by entries about a larger unit
 	for _, p := range above {
 		t.Alive = min(t.Alive, p.alive())
-		told += p.own
+		gone += p.own
 		t.Growing = max(t.Growing, p.sharedWith(part, growing))
 		t.Rooted = max(t.Rooted, p.sharedWith(part, rooted))
 	}
 	rest := t.Stems - part.left.Left() - t.Alive
-	t.Dead = max(t.Dead, rest-told) // nothing else can have become of the others
+	t.Dead = max(t.Dead, rest-gone) // the others can only have died
 	t.Elsewhere = rest - t.Dead
 	t.Growing, t.Rooted = min(t.Growing, t.Alive), min(t.Rooted, t.Alive)
 	return t

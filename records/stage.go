@@ -14,8 +14,8 @@ const (
 	Ahead        Stage = iota // labelled, grafting still to come
 	UnderMist                 // since grafting
 	HardeningOff              // for some days after leaving the mist
-	GrowingOn                 // out of the mist, still wrapped
-	Finished                  // unwrapped, or all survivors sold or planted
+	GrowingOn                 // out of the mist, still tied
+	Finished                  // tie removed, or all survivors sold or planted
 	Lost                      // none alive, none sold or planted
 )
 
@@ -47,10 +47,10 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 		return stage
 	}
 	out, isOut := h.OutOfMist(unit)
-	_, unwrapped := h.TieRemoved(unit)
+	_, untied := h.TieRemoved(unit)
 	_, flushed := h.reached(unit, func(m Moves) bool { return m.Flushed })
 	switch {
-	case unwrapped:
+	case untied:
 		return Finished
 	case flushed, isOut && !today.Before(out.AddDate(0, 0, days.Harden)):
 		return GrowingOn
@@ -61,20 +61,20 @@ func (h History) Stage(unit codes.Code, days Days, today time.Time) Stage {
 }
 
 // OutOfMist returns the day, at midnight UTC, of the first entry that a unit is out of
-// the mist: taken out, flushed or unwrapped.
+// the mist: taken out, flushed or untied.
 func (h History) OutOfMist(unit codes.Code) (day time.Time, is bool) {
 	return h.reached(unit, func(m Moves) bool { return m.OutOfMist || m.Flushed || m.TieRemoved })
 }
 
 // takenOut returns the day of the entry that a unit was taken out of the mist, if that
-// was before it flushed or was unwrapped.
+// was before it flushed or the tie was removed.
 func (h History) takenOut(unit codes.Code) (day time.Time, is bool) {
 	out, is := h.reached(unit, func(m Moves) bool { return m.OutOfMist })
 	later, grown := h.reached(unit, func(m Moves) bool { return m.Flushed || m.TieRemoved })
 	return out, is && (!grown || out.Before(later))
 }
 
-// TieRemoved returns the day, at midnight UTC, on which the wrap was taken off.
+// TieRemoved returns the day, at midnight UTC, on which the tie was removed.
 func (h History) TieRemoved(unit codes.Code) (day time.Time, is bool) {
 	return h.reached(unit, func(m Moves) bool { return m.TieRemoved })
 }

@@ -9,8 +9,8 @@ import (
 
 // Until returns the history as far as it was seen until a day, which is given for
 // each of its Units: with what was entered of it on that day and before. What was
-// entered of the whole batch counts until the last of these days. Labels of which
-// no graft was made are none from the beginning, whenever that was entered.
+// entered of the whole batch counts until the last of these days. Labels never used
+// count as unused from the beginning, whenever that was entered.
 func (h History) Until(day func(unit codes.Code) time.Time) History {
 	days := map[codes.Code]time.Time{}
 	var last time.Time

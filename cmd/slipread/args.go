@@ -30,7 +30,7 @@ func oneCode(missing string) cobra.PositionalArgs {
 		case n == 0:
 			return errors.New(missing)
 		case n > 1:
-			return fmt.Errorf("%d codes are named, one is taken at a time", n)
+			return fmt.Errorf("%d codes are given; give one at a time", n)
 		}
 		return nil
 	})
@@ -68,5 +68,5 @@ func namesFile(arg string) bool {
 
 // noFileEither advises on an argument that is no code.
 func noFileEither(err error) error {
-	return command.Advise(err, "there is no file of this name either")
+	return command.Advise(err, "there is no file with this name either")
 }

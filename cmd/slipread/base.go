@@ -124,8 +124,8 @@ func (l *job) find(ctx context.Context, text string) (lookup.Found, error) {
 func (l *job) findNamed(ctx context.Context, arg string) (lookup.Found, error) {
 	if form := lookup.Parse(arg).Form; form != lookup.Code && form != lookup.BatchName && namesFile(arg) {
 		return lookup.Found{}, l.out.fault(origin{}, arg, noFile, &command.HintedError{
-			Err:    fmt.Errorf("%s: %s takes no pictures", arg, l.name),
-			Advice: fmt.Sprintf("read it with slipread %s, then: slipread %s CODE", arg, l.name)})
+			Err:    fmt.Errorf("%s: slipread %s takes a code, not a picture", arg, l.name),
+			Advice: fmt.Sprintf("read the picture with slipread %s, then run slipread %s CODE", arg, l.name)})
 	}
 	return l.find(ctx, arg)
 }
@@ -151,8 +151,8 @@ func (l *job) histories(ctx context.Context) ([]records.History, error) {
 	all, err := l.book.Histories(ctx)
 	if err == nil && len(all) == 0 {
 		return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
-			Err:    fmt.Errorf("no batch is in the ledger %s", l.book.Path()),
-			Advice: "were the labels printed with another ledger? Name that one with --ledger FILE"})
+			Err:    fmt.Errorf("the ledger %s has no batches", l.book.Path()),
+			Advice: "were the labels printed from another ledger? Give it with --ledger FILE"})
 	}
 	return all, err
 }
@@ -175,6 +175,6 @@ func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.Histo
 		names = append(names, fmt.Sprintf("stock %q", wanted.Stock))
 	}
 	return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
-		Err:    fmt.Errorf("no batch of %s is in the ledger", strings.Join(names, " and ")),
-		Advice: "write the name as it stands on the labels"})
+		Err:    fmt.Errorf("the ledger has no batch of %s", strings.Join(names, " and ")),
+		Advice: "write the name as on the labels"})
 }

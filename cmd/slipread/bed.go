@@ -18,12 +18,13 @@ func (p program) bedCommand() *cobra.Command {
 	var room command.BedFlags
 	c := &cobra.Command{
 		Use:   "bed",
-		Short: "Show what stands under mist, and when there will be room",
-		Long: `Show what stands under mist today, the oldest first, and when each tray may leave: after as many days as half the trays of its pair took
-(or of its stock, or of all), else by a guess. Then the days on which the bed is expected to change, with the batches that have labels and are
-to be grafted.
+		Short: "List the trays under mist, and when there will be room",
+		Long: `List the trays under mist today, oldest first, and when each may leave. A tray leaves
+after as many days as half the trays of its pair took, or else half of its stock, or half of all.
+Until three have left, the day is a guess.
 
-A batch without trays counts as one tray, tray 1.`,
+Then come the days on which the bed will change. They include batches that have labels but are still
+to be grafted. A batch without trays counts as one tray, tray 1.`,
 		Example: "  slipread bed --bed-spaces 40 --tray-size 280x540mm",
 		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -37,7 +38,7 @@ A batch without trays counts as one tray, tray 1.`,
 	}
 	c.Flags().SortFlags = false
 	room.RegisterRoom(c.Flags())
-	v.register(c, "one object")
+	v.register(c, "write JSON: one object")
 	return c
 }
 
@@ -77,9 +78,9 @@ func (b *bed) room(trays int) string {
 	case b.Places == 0:
 		return ""
 	case free < 0:
-		return fmt.Sprintf(", %s more than there are places", records.Counted(-free, "tray"))
+		return fmt.Sprintf(", %s too few", records.Counted(-free, "bed space"))
 	default:
-		return fmt.Sprintf(", %s free", records.Counted(free, "place"))
+		return fmt.Sprintf(", %s free", records.Counted(free, "bed space"))
 	}
 }
 
@@ -104,7 +105,7 @@ func (b *bed) sums(p printer) string {
 	var out strings.Builder
 	trays := len(b.standing)
 	if trays == 0 {
-		fmt.Fprintf(&out, "nothing stands under mist%s\n", b.room(0))
+		fmt.Fprintf(&out, "nothing is under mist%s\n", b.room(0))
 	} else {
 		area := ""
 		if b.Tray.Width > 0 {

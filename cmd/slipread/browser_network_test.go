@@ -70,7 +70,7 @@ func browserComesBack(t *testing.T, b *browser.Browser) {
 	p.Tap("button[value='dead']")
 	p.UntilText("#waiting", "1 entry waits")
 	p.Network(true) // the phone tells the page
-	p.UntilText(".saved", "Entry 1 is kept")
+	p.UntilText(".saved", "Entry 1 saved")
 	require.Equal(t, []string{"1 dead"}, h.said(h.stem(3)))
 }
 
@@ -100,7 +100,7 @@ func browserLostAnswer(t *testing.T, b *browser.Browser) {
 	h.serve("127.0.0.1:" + port)
 	h.clock.set(h.clock.now().Add(time.Minute)) // as it went on for the phone
 	w.set(wireWhole)
-	p.UntilText(".saved", "is kept")
+	p.UntilText(".saved", "saved")
 	require.Equal(t, []string{"2 dead", "note under the leak"}, h.said(tray))
 	require.Equal(t, "Ivo", h.entries(tray)[1].By)
 	require.Zero(t, waitingHere(p))
@@ -116,7 +116,7 @@ func browserNoAnswer(t *testing.T, b *browser.Browser) {
 	p.Open(recordAt(h.stem(1)))
 	w.set(wireSilent)
 	p.Tap("button[value='alive']")
-	p.UntilText("#waiting", "Being sent")
+	p.UntilText("#waiting", "Sending")
 	w.set(wireWhole)
 	p.Reload()
 	p.UntilText(".past", "1 alive")
@@ -139,7 +139,7 @@ func browserRefusedLater(t *testing.T, b *browser.Browser) {
 		p.UntilText("#waiting", dead+" dead")
 	}
 	p.Network(true)
-	p.UntilText("#waiting", "Not taken")
+	p.UntilText("#waiting", "Not saved")
 	p.UntilText(".past", "2 dead")
 	require.Equal(t, []string{"1 dead", "2 dead"}, h.said(tray))
 	p.Open("/bed")
@@ -168,7 +168,7 @@ func browserForgotten(t *testing.T, b *browser.Browser) {
 	s.end()
 	s = h.serve("127.0.0.1:"+port, "--forget-phones")
 	p.Tap("button[value='rooted']")
-	p.UntilText("#waiting", "was not let in")
+	p.UntilText("#waiting", "is not let in")
 	require.Contains(t, p.Text("#waiting"), "nothing is lost")
 	require.Empty(t, h.said(h.stem(3)))
 	p.Open(s.openingPath())
@@ -202,6 +202,6 @@ func browserClockAhead(t *testing.T, b *browser.Browser) {
 	h.clock.set(h.clock.now().Add(-time.Hour))
 	p.Open(recordAt(h.stem(2)))
 	p.Tap("button[value='alive']")
-	p.UntilText(".saved", "is kept")
+	p.UntilText(".saved", "saved")
 	require.WithinDuration(t, h.clock.now(), h.entries(h.stem(2))[0].At, time.Second)
 }

@@ -29,20 +29,22 @@ func (p program) dueCommand() *cobra.Command {
 	var variety, stock string
 	c := &cobra.Command{
 		Use:   "due",
-		Short: "List what is due: what to look at, harden off, unwrap",
-		Long: `List what is due by today and some days ahead, what is late first. Trays of a batch that wait for the same are one line.
+		Short: "List what is due: which trays to check, harden off or untie",
+		Long: `List what is due today and in the days ahead, late work first. Trays of a batch with the same
+task share a line.
 
---ics FILE writes what is due into a calendar that other programs read (- writes it instead of the list), an event for each task of a batch and each day,
-with a reminder at seven in the morning. What is late stands on today. Write it again when something was entered: an event keeps its name as long as its
-batch, task and day stay.`,
+--ics FILE also writes a calendar for other programs; --ics - writes it instead of the list. It has
+one event for each task, batch and day, with a reminder at seven in the morning. Late work stands on
+today. Write and import the calendar again after new entries: the same batch, task and day stay one
+event.`,
 		Example: "  slipread due\n  slipread due --days 14 --stock \"Marlpit Hedge\"\n  slipread due --ics due.ics",
 		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if days < 0 || days > 3650 {
-				return &command.UsageError{Err: errors.New("--days: 0 to 3650")}
+				return &command.UsageError{Err: errors.New("--days: give 0 to 3650 days")}
 			}
 			if calendar == "-" && v.asJSON {
-				return &command.UsageError{Err: errors.New("--ics - and --json exclude each other: both are written to the standard output")}
+				return &command.UsageError{Err: errors.New("--ics - and --json both write to the standard output: give a file for the calendar")}
 			}
 			if calendar != "" && !c.Flags().Changed("days") {
 				days = daysForCalendar
@@ -56,11 +58,11 @@ batch, task and day stay.`,
 		},
 	}
 	c.Flags().SortFlags = false
-	c.Flags().IntVar(&days, "days", days, fmt.Sprintf("how many days ahead (with --ics %d unless you say)", daysForCalendar))
-	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545), or -")
-	c.Flags().Var(command.Name(&variety), "variety", "of this variety only")
-	c.Flags().Var(command.Name(&stock), "stock", "of this stock only")
-	v.register(c, "an object for each line")
+	c.Flags().IntVar(&days, "days", days, fmt.Sprintf("how many `DAYS` ahead to look; with --ics %d", daysForCalendar))
+	c.Flags().StringVar(&calendar, "ics", "", "calendar `FILE` to write (iCalendar, RFC 5545); - for the terminal")
+	c.Flags().Var(command.Name(&variety), "variety", "only this variety")
+	c.Flags().Var(command.Name(&stock), "stock", "only this rootstock")
+	v.register(c, "write JSON: one object for each task")
 	return c
 }
 
@@ -93,21 +95,6 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar 
 	return err
 }
 
-// taskWord is a short name for a table.
-func taskWord(task records.Task) string {
-	switch task {
-	case records.LookForGrowth:
-		return "look for growth"
-	case records.LookAgain:
-		return "look again"
-	case records.LookForFlush:
-		return "look for flush"
-	case records.Ask:
-		return "still there?"
-	}
-	return task.String()
-}
-
 // dueJSON is an object of "slipread due --json".
 type dueJSON struct {
 	From    string   `json:"from"`
@@ -131,12 +118,12 @@ func (p printer) dueList(due, later []records.DueGroup, until time.Time) error {
 		var rows [][]string
 		for _, group := range due {
 			w := group[0]
-			rows = append(rows, []string{p.dates.Format(w.From), p.when(w.From), taskWord(w.Task), records.Pair(w.Batch.Variety, w.Batch.Stock),
+			rows = append(rows, []string{p.dates.Format(w.From), p.when(w.From), w.Task.String(), records.Pair(w.Batch.Variety, w.Batch.Stock),
 				group.Trays().String(), w.Reason, strings.Join(group.Codes(), " ")})
 		}
 		return command.Table(p.stdout, []string{"DUE", "WHEN", "TASK", "PAIR", "TRAYS", "WHY", "CODES"}, rows)
 	}
-	said := "nothing is due, and nothing is known to come"
+	said := "nothing is due, now or later"
 	if len(later) > 0 {
 		group, next := later[0], later[0][0]
 		said = spaced("nothing is due until "+p.dates.Format(until)+"; next: "+p.dates.Format(next.From), p.when(next.From), next.Task.String(),

@@ -13,7 +13,7 @@ import (
 	"graftslip/records/lookup"
 )
 
-// entryJSON is an entry in an object of "slipread --json". What was not said is
+// entryJSON is an entry in an object of "slipread --json". Fields without a value are
 // left out.
 type entryJSON struct {
 	Entry       int    `json:"entry"`
@@ -52,8 +52,7 @@ func newEntryJSON(o records.Entry) entryJSON {
 	}
 }
 
-// entry answers an entry that was kept: with its number and words, and how its
-// unit stands by now.
+// entry reports an entry that was kept: its number and words, and the state of its unit.
 func (p printer) entry(history records.History, o records.Entry) error {
 	s := p.statusOf(history, o.Unit)
 	if p.asJSON {
@@ -68,7 +67,7 @@ func (p printer) entry(history records.History, o records.Entry) error {
 	return err
 }
 
-// recorder enters what was seen.
+// recorder keeps entries.
 type recorder struct {
 	*job
 	by  string
@@ -76,8 +75,8 @@ type recorder struct {
 	at  func(now time.Time) time.Time // when it was seen; zero: when it is entered
 }
 
-// single enters one entry about a code; a correction without one is about what
-// the wrong entry was about.
+// single keeps one entry about a code. A correction or undo without a code takes that of
+// the wrong entry.
 func (l *recorder) single(ctx context.Context, text string, o records.Entry) error {
 	if text != "" {
 		found, err := l.findNamed(ctx, text)
@@ -93,18 +92,18 @@ func (l *recorder) single(ctx context.Context, text string, o records.Entry) err
 			return err
 		case !is:
 			return l.out.fault(origin{}, text, refused, &command.HintedError{
-				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE shows the entries with their numbers"})
+				Err: fmt.Errorf("there is no entry %d", o.Corrects), Advice: "slipread history CODE lists the entries with their numbers"})
 		case !o.Unit.IsZero() && o.Unit != wrong.Unit:
 			return l.out.fault(origin{}, text, refused, &command.HintedError{
-				Err: fmt.Errorf("entry %d is about %v, not about %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave the code out, or name another entry"})
+				Err: fmt.Errorf("entry %d is about %v, not %v", o.Corrects, wrong.Unit, o.Unit), Advice: "leave out the code, or give the number of another entry"})
 		}
 		o.Unit = wrong.Unit
 	}
 	return l.keep(ctx, text, o)
 }
 
-// keep enters an entry and answers it. It returns command.ErrReported when it
-// has reported that it was refused.
+// keep enters an entry and reports it. It returns command.ErrReported when it
+// has reported that the entry was refused.
 func (l *recorder) keep(ctx context.Context, text string, o records.Entry) error {
 	l.out.today = l.now()
 	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
@@ -123,17 +122,17 @@ func (l *recorder) keep(ctx context.Context, text string, o records.Entry) error
 		return err
 	}
 	if same, is := sameBefore(history, kept); is {
-		command.Hint(l.out.stderr, fmt.Sprintf("entry %d said the same %s; if it is the same, slipread log --undo %d", same.Number, l.out.ago(same, kept), kept.Number))
+		command.Hint(l.out.stderr, fmt.Sprintf("entry %d, %s, is the same; if you entered it twice, run slipread log --undo %d", same.Number, l.out.ago(same, kept), kept.Number))
 	}
 	return nil
 }
 
-// enteredTwice is within which time an entry that says the same may be the same,
-// entered once more by mistake. Our own choice.
+// enteredTwice is the time within which an equal entry may have been entered twice by
+// mistake. Our own choice.
 const enteredTwice = 10 * time.Minute
 
-// sameBefore returns the entry before one about the same code, where it says the
-// same of the same time.
+// sameBefore returns the entry before one about the same code, if both have the same
+// content and are at most enteredTwice apart.
 func sameBefore(history records.History, entry records.Entry) (before records.Entry, is bool) {
 	for _, other := range history.Entries(entry.Unit) {
 		if other.Unit == entry.Unit && other.Number < entry.Number && other.Number > before.Number {
@@ -144,7 +143,7 @@ func sameBefore(history records.History, entry records.Entry) (before records.En
 	return before, is && before.Words() == entry.Words() && 0 <= apart && apart <= enteredTwice
 }
 
-// ago says how long before an entry another was seen that says the same.
+// ago says how long before an entry another was made.
 func (p printer) ago(before, entry records.Entry) string {
 	switch minutes := int(entry.At.Sub(before.At).Minutes()); {
 	case p.today.Sub(entry.At) > enteredTwice:
@@ -155,7 +154,8 @@ func (p printer) ago(before, entry records.Entry) string {
 	return "just now"
 }
 
-// refusalKind tells why the ledger refused an entry, from what ends the job.
+// refusalKind returns why the ledger refused an entry; is is false for errors that end the
+// job.
 func refusalKind(err error) (kind lookup.Kind, is bool) {
 	var entry *records.EntryError
 	switch {

@@ -188,16 +188,16 @@ func TestDeadline(t *testing.T) {
 		status, stdout, stderr := b.run(t.Context(), seenFiles{[]scan.View{part}, true}, "--deadline", "20ms", b.picture, b.picture)
 		require.Equal(t, 1, status, test.reason)
 		require.Equal(t, 2*test.found, strings.Count(stdout, "Paper Lighthouse"), test.reason)
-		told := fmt.Sprintf("error: tray.jpg: stopped after 20ms; %s read until then; there may be more\nhint: give it more time with --deadline, or send a smaller picture\n", test.said)
+		told := fmt.Sprintf("error: tray.jpg: stopped after 20ms; %s read by then, and there may be more\nhint: give it more time with --deadline, or send a smaller picture\n", test.said)
 		require.Equal(t, told+told, stderr, "%s, and nothing missed, of which nobody knows", test.reason)
 	}
 	status, stdout, _ := b.run(t.Context(), seenFiles{[]scan.View{view}, true}, "--json", "--deadline", "20ms", b.picture)
 	require.Equal(t, 1, status)
-	require.Contains(t, stdout, `"fault":"deadline","message":"`+b.picture+`: stopped after 20ms; 2 codes were read until then; there may be more"}`)
+	require.Contains(t, stdout, `"fault":"deadline","message":"`+b.picture+`: stopped after 20ms; 2 codes were read by then, and there may be more"}`)
 
 	// A picture is marked although nothing was read of it, if it could be opened.
 	out := filepath.Join(b.folder, "seen.png")
-	const notOpened = "hint: no marked picture is written of it: the time was up before it was opened\n"
+	const notOpened = "hint: it has no marked picture: the time was up before it was opened\n"
 	_, _, stderr := b.run(t.Context(), seenFiles{[]scan.View{{}}, true}, "--mark", out, "--deadline", "20ms", b.picture)
 	require.Contains(t, stderr, notOpened)
 	require.NoFileExists(t, out)

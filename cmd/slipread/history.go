@@ -18,13 +18,14 @@ func (p program) historyCommand() *cobra.Command {
 	v := &baseCommand{program: p}
 	c := &cobra.Command{
 		Use:   "history CODE",
-		Short: "Show all that was entered about a tray, a stem or a batch",
-		Long: `Show all that was entered about a tray, a stem or a batch, and about what it is part of and the parts of it: in the order in which it was
-seen, with the days since grafting, also what was corrected since. Then how it stands, and what is due.
+		Short: "List all entries about a tray, a stem or a batch",
+		Long: `List all entries about a tray, a stem or a batch, about its parts and about what it is part of.
+They come in the order in which things were seen, with the days since grafting. Corrected and undone
+entries stay in the list. The last lines give the state today and what is due.
 
 CODE may be the name of a batch, such as 26329-004.`,
 		Example: "  slipread history 26329-004-9001-36\n  slipread history 26329-004",
-		Args:    oneCode("name the code of a tray, a stem or a batch"),
+		Args:    oneCode("give the code of a tray, a stem or a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			l, err := v.open(c)
 			if err != nil {
@@ -35,7 +36,7 @@ CODE may be the name of a batch, such as 26329-004.`,
 		},
 	}
 	c.Flags().SortFlags = false
-	v.register(c, "one object")
+	v.register(c, "write JSON: one object")
 	return c
 }
 
@@ -94,7 +95,7 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 		fmt.Fprintln(&out, spaced(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.DaysSince(e.at))}, e.words(r.Code)...)...))
 	}
 	if len(events) == 0 {
-		fmt.Fprintln(&out, "nothing was entered")
+		fmt.Fprintln(&out, "no entries yet")
 	}
 	for _, part := range p.statusWords(s) {
 		fmt.Fprintln(&out, part)
@@ -128,9 +129,9 @@ func (e event) words(asked codes.Code) []string {
 	if e.reprint != nil {
 		switch e.reprint.Kind {
 		case codes.Stem:
-			return []string{"its label was printed once more"}
+			return []string{"label printed again"}
 		case codes.Tray:
-			return []string{"its card was printed once more"}
+			return []string{"card printed again"}
 		}
 		return []string{records.Counted(e.reprint.Count, "spare label") + " printed"}
 	}

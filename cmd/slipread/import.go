@@ -24,21 +24,22 @@ func (p program) importCommand() *cobra.Command {
 	var until time.Time
 	c := &cobra.Command{
 		Use:   "import --until DATE FILE|-...",
-		Short: "Bring batches back into a ledger from tray cards that carry their records",
-		Long: `Bring batches back into a ledger from tray cards that carry their records, printed with --card-symbol record.
+		Short: "Rebuild a ledger from tray cards that carry their records",
+		Long: `Rebuild a ledger from tray cards that carry their records, printed with --card-symbol record.
 
-FILE is a picture, or a PDF, of cards; one card of a batch brings back all of it. With - records come from a scanner, one a line.
-A batch that the ledger has is left as it is. A batch that differs from the one of the same code is refused, and then nothing is taken.
+FILE is a picture or PDF of cards. One card restores its whole batch. With - a scanner sends the
+records, one per line. A batch already in the ledger stays as it is. If a card contradicts the
+ledger, nothing is imported.
 
---until is the last graft date for which labels were printed with the ledger that was lost. Codes of which no card is left cannot be
-known, so no new batch is issued for days up to that date. When in doubt, name a later one.`,
+--until is the last graft date for which the lost ledger printed labels. Codes without a card are
+unknown, so no new batch gets a graft date up to that day. When in doubt, give a later date.`,
 		Example: "  slipread import --until 2026-11-26 cards/*.jpg",
-		Args:    atLeastOne("name a picture or PDF of cards, or - for a scanner"),
+		Args:    atLeastOne("give a picture or PDF of cards, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if until.IsZero() {
 				return &command.UsageError{Err: &command.HintedError{
-					Err:    errors.New("--until is missing: the last graft date for which labels were printed with the ledger that was lost"),
-					Advice: "no new batch will be issued for days up to that date, so that no code is given twice; when in doubt, name a later one"}}
+					Err:    errors.New("--until is missing: the last graft date for which the lost ledger printed labels"),
+					Advice: "no new batch gets a graft date up to that day, so that no code is used twice; when in doubt, give a later date"}}
 			}
 			path, err := command.LedgerPath(v.ledgerFlag)
 			if err != nil {
@@ -60,9 +61,9 @@ known, so no new batch is issued for days up to that date. When in doubt, name a
 		},
 	}
 	c.Flags().SortFlags = false
-	c.Flags().Var(command.Date(&until), "until", "last graft date for which labels were printed with the lost ledger")
+	c.Flags().Var(command.Date(&until), "until", "last graft date for which the lost ledger printed labels")
 	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
-	c.Flags().BoolVar(&v.asJSON, "json", false, "an object for each batch")
+	c.Flags().BoolVar(&v.asJSON, "json", false, "write JSON: one object for each batch")
 	return c
 }
 
@@ -79,8 +80,8 @@ type imported struct {
 	trays map[int]bool
 }
 
-// take adds the record of one text. A card of a batch may have been printed
-// before the batch was extended: the one with the most grafts counts.
+// take adds the record of a text. A card may have been printed before its batch was
+// extended, so the card with the most grafts counts.
 func (c *cards) take(_ context.Context, text string, at origin) (caption, error) {
 	code, err := codes.FromSymbol(text)
 	if err != nil {
@@ -93,8 +94,8 @@ func (c *cards) take(_ context.Context, text string, at origin) (caption, error)
 	record, err := records.ParseLine(text)
 	if err != nil {
 		return caption{}, c.out.fault(at, text, noRecord, &command.HintedError{
-			Err:    fmt.Errorf("%v: this slip carries a code and no record", code),
-			Advice: "only cards that were printed with --card-symbol record can be brought back"})
+			Err:    fmt.Errorf("%v: this label or card carries only a code, no record", code),
+			Advice: "only cards printed with --card-symbol record can be imported"})
 	}
 	c.read++
 	batch := c.batches[record.Batch.Code]
@@ -106,8 +107,8 @@ func (c *cards) take(_ context.Context, text string, at origin) (caption, error)
 		batch.trays[record.Code.Number()] = true
 	}
 	if d, differ := records.LastingDifference(batch.Batch, record.Batch); differ {
-		return caption{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch do not agree: %s on one card %q, on another %q", batch.Code, d.Field, d.A, d.B),
-			Advice: "bring the cards of each ledger back into a ledger of its own; nothing was taken"}
+		return caption{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch contradict each other: %s is %q on one, %q on the other", batch.Code, d.Field, d.A, d.B),
+			Advice: "nothing was imported; import the cards of each ledger into a ledger of their own"}
 	}
 	if record.Batch.Grafts > batch.Grafts {
 		batch.Batch = record.Batch
@@ -118,7 +119,7 @@ func (c *cards) take(_ context.Context, text string, at origin) (caption, error)
 // restore puts the batches into the ledger at path.
 func (c *cards) restore(ctx context.Context, path string, until time.Time, now func() time.Time) error {
 	if len(c.batches) == 0 {
-		return &command.HintedError{Err: errors.New("no card with a record was read"), Advice: "nothing was taken into a ledger"}
+		return &command.HintedError{Err: errors.New("no card with a record was read"), Advice: "nothing was imported; only cards printed with --card-symbol record can be imported"}
 	}
 	var all []records.Batch
 	for _, code := range slices.SortedFunc(maps.Keys(c.batches), codes.Compare) {
@@ -135,7 +136,7 @@ func (c *cards) restore(ctx context.Context, path string, until time.Time, now f
 		return err
 	})
 	if err != nil {
-		return command.Advise(err, "nothing was taken into the ledger")
+		return command.Advise(err, "nothing was imported")
 	}
 	if err := c.tell(restored, book.Path()); err != nil {
 		return err
@@ -170,8 +171,8 @@ func (c *cards) tell(restored []records.Issued, path string) error {
 	return err
 }
 
-// gaps tells which numbers of a day are missing before others: batches of
-// which no card was read.
+// gaps reports which batch numbers of a day are missing before others: no card of them was
+// read.
 func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []records.Issued) error {
 	seen := map[time.Time]bool{}
 	for _, i := range restored {
@@ -190,13 +191,13 @@ func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []record
 			next = batch.Code.Batch() + 1
 		}
 		if len(missing) > 0 {
-			command.Hint(c.out.stderr, fmt.Sprintf("of %s the batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
+			command.Hint(c.out.stderr, fmt.Sprintf("of %s, batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
 		}
 	}
 	last, err := book.Until(ctx)
 	if err != nil {
 		return err
 	}
-	command.Hint(c.out.stderr, fmt.Sprintf("new batches can have graft dates after %s; before, the lost ledger may have given codes of which no card is left", last.Format(time.DateOnly)))
+	command.Hint(c.out.stderr, fmt.Sprintf("new batches need a graft date after %s: up to that day, the lost ledger may have used codes that no card shows", last.Format(time.DateOnly)))
 	return nil
 }

@@ -21,23 +21,26 @@ func (p program) logCommand() *cobra.Command {
 	var f logFlags
 	c := &cobra.Command{
 		Use:   "log CODE|-",
-		Short: "Enter what was seen of a tray, a stem or a batch, and what was done with it",
-		Long: `Enter what was seen of a tray, a stem or a batch, and what was done with it.
+		Short: "Enter what you counted and did on a tray, a stem or a batch",
+		Long: `Enter what you counted and did on a tray, a stem or a batch.
 
-CODE may be the name of a batch, such as 26329-004. Counts are of all that the code stands for, as it stands after what was done. --dead are all that have died since sticking; --growing and
---rooted are among the living. An entry is never changed: a wrong one is corrected by another (--correct), or withdrawn (--undo).
+CODE may be the name of a batch, such as 26329-004. Count everything under the code, after what you
+did. Leave out what you did not count. --dead means all since sticking; --growing and --rooted are
+among the living. Entries are kept for ever: correct a wrong one (--correct), or undo it (--undo).
 
-With - entries come from a hand scanner or the keyboard. A line with a code begins one; the lines behind it say what was seen:
+With - a hand scanner or the keyboard makes the entries. A code starts an entry; the lines after it
+fill it:
 
   34                               34 are alive
-  34 alive 12 growing 2 dead       counts and words in any order; a g r d will do: 34a 12g 2d
-  sold 3                           also planted, culled, unused; of the code of a stem the word alone
+  34 alive 12 growing 2 dead       counts and words in any order, or short: 34a 12g 2d (r: rooted)
+  sold 3                           also planted, culled, unused; for one stem the word is enough
   out-of-mist                      also flushed, tie-removed
   note soft roots                  a note, to the end of the line
-  alive 33                         another number takes the place of that before
-  done                             keeps the entry, as the next code and the end do; forget drops it
+  alive 33                         replaces the number entered before
+  done                             keeps the entry; so do the next code and the end
+  forget                           drops the entry
 
-A code with nothing behind it is no entry: what it stands for is shown.`,
+A code with nothing after it makes no entry: its record is shown.`,
 		Example: "  slipread log 26329-004-9001-36 --alive 34 --growing 12 --dead 2 --by IV\n  slipread log 26329-004-9001-36 --out-of-mist\n  slipread log --undo 17\n  slipread log -",
 		Args:    command.Arguments(f.arguments),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -60,11 +63,11 @@ A code with nothing behind it is no entry: what it stands for is shown.`,
 	}
 	c.Flags().SortFlags = false
 	f.register(c.Flags())
-	v.register(c, "an object for each entry")
+	v.register(c, "write JSON: one object for each entry")
 	return c
 }
 
-// logFlags are the flags that say what was seen, and by whom and when.
+// logFlags are the flags of an entry: what was seen, by whom and when.
 type logFlags struct {
 	bed               command.BedFlags
 	said              records.Entry // but for the note
@@ -75,9 +78,11 @@ type logFlags struct {
 
 func (f *logFlags) register(flags *pflag.FlagSet) {
 	usage := [records.NumFields]string{
-		"how many live", "of them, how many have new growth", "of them, how many have roots", "how many have died since sticking, with those thrown away",
-		"taken from under the mist, to harden off", "the new top has made a full flush", "the wrap was taken off",
-		"how many were sold now", "how many were planted out now", "how many living ones were thrown away now", "of how many labels no graft was made",
+		"how many are alive", "how many of them have new growth", "how many of them have roots",
+		"how many have died since sticking, discarded ones included",
+		"taken out of the mist, to harden off", "the new top has made a full flush", "the tie was removed",
+		"how many were sold", "how many were planted out", "how many were culled alive",
+		"how many labels were never used",
 	}
 	for field := range records.NumFields {
 		flag := flags.VarPF(&fieldValue{&f.said, field}, field.String(), "", usage[field])
@@ -85,11 +90,11 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 			flag.NoOptDefVal = "true"
 		}
 	}
-	flags.StringVar(&f.note, "note", "", "a note: any `TEXT`")
+	flags.StringVar(&f.note, "note", "", "a note: `TEXT` of up to 120 letters")
 	f.bed.RegisterBy(flags)
-	flags.Var(command.Date(&f.on), "on", "the day on which it was seen (today unless you say)")
-	flags.Var(entryNumber(&f.correct), "correct", "the number of an entry that was wrong: this one takes its place")
-	flags.Var(entryNumber(&f.withdraw), "undo", "the number of an entry that was wrong: it no longer counts")
+	flags.Var(command.Date(&f.on), "on", "the day you saw it (default today)")
+	flags.Var(entryNumber(&f.correct), "correct", "number of a wrong entry: this one replaces it")
+	flags.Var(entryNumber(&f.withdraw), "undo", "number of a wrong entry: it no longer counts")
 	flags.Var(entryNumber(&f.withdraw), "withdraw", "what --undo was called")
 	_ = flags.MarkHidden("withdraw") // it is there
 }
@@ -98,9 +103,9 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 func (f *logFlags) arguments(_ *cobra.Command, args []string) error {
 	switch n := len(joined(args)); {
 	case n == 0 && f.correct == 0 && f.withdraw == 0:
-		return errors.New("name the code of a tray, a stem or a batch, or - for a scanner")
+		return errors.New("give the code of a tray, a stem or a batch, or - for a scanner")
 	case n > 1:
-		return fmt.Errorf("%d codes are named, an entry is about one", n)
+		return fmt.Errorf("%d codes are given; an entry is about one", n)
 	}
 	return nil
 }
@@ -115,7 +120,7 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 			}
 		})
 		if len(wrong) > 0 {
-			return fmt.Errorf("%s cannot be said with -: there the lines behind a code say what was seen", strings.Join(wrong, ", "))
+			return fmt.Errorf("%s cannot go with -: enter it on the lines after a code", strings.Join(wrong, ", "))
 		}
 		return nil
 	}
@@ -124,27 +129,26 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 	}
 	switch e := f.entry(); {
 	case f.correct != 0 && f.withdraw != 0:
-		return errors.New("--correct and --undo exclude each other")
+		return errors.New("--correct and --undo cannot go together")
 	case f.withdraw != 0 && !e.Undoes():
-		return &command.HintedError{Err: errors.New("an entry that is withdrawn says nothing"), Advice: fmt.Sprintf("--correct %d puts another in its place", f.withdraw)}
+		return &command.HintedError{Err: errors.New("--undo goes alone: leave out what you saw or did"), Advice: fmt.Sprintf("to replace the entry, use --correct %d", f.withdraw)}
 	case f.correct != 0 && e.Empty():
-		return &command.HintedError{Err: errors.New("a correction says what was seen"), Advice: fmt.Sprintf("--undo %d takes the entry back", f.correct)}
+		return &command.HintedError{Err: errors.New("--correct needs what you saw, such as --alive 34"), Advice: fmt.Sprintf("to take the entry back, use --undo %d", f.correct)}
 	case e.Corrects == 0 && e.Empty():
-		return errors.New("say what was seen or done, such as --alive 34 or --out-of-mist")
+		return errors.New("enter what you saw or did, such as --alive 34 or --out-of-mist")
 	}
 	return nil
 }
 
-// entry is what the flags say.
+// entry returns the entry of the flags.
 func (f *logFlags) entry() records.Entry {
 	e := f.said
-	e.Note, _ = entry.Note(f.note) // check has refused a note that is none
+	e.Note, _ = entry.Note(f.note) // check has refused an invalid note
 	e.Corrects = max(f.correct, f.withdraw)
 	return e
 }
 
-// at is when it was seen: now for today, noon for other days, zero when no day
-// was named.
+// at returns when it was seen: now for today, noon for other days, zero without --on.
 func (f *logFlags) at(now time.Time) time.Time {
 	year, month, day := f.on.Date()
 	switch {
@@ -156,7 +160,7 @@ func (f *logFlags) at(now time.Time) time.Time {
 	return time.Date(year, month, day, 12, 0, 0, 0, now.Location())
 }
 
-// fieldValue is a flag's value: what an entry says of one of its fields.
+// fieldValue is a flag's value: a field of an entry.
 type fieldValue struct {
 	entry *records.Entry
 	field records.Field
@@ -189,7 +193,7 @@ func entryNumber(at *int) pflag.Value {
 	parse := func(text string) (int, error) {
 		n, err := strconv.ParseUint(text, 10, 31)
 		if err != nil || n == 0 {
-			return 0, errors.New("an entry has a number from 1, as slipread history shows it")
+			return 0, errors.New("give the number of an entry, as slipread history lists it")
 		}
 		return int(n), nil
 	}

@@ -45,7 +45,7 @@ func TestLogStreamIsStopped(t *testing.T) {
 	fmt.Fprint(scanner.send, "\r\n") // taken only when the line before it was
 	stop()
 	require.Equal(t, 1, <-ended)
-	require.Equal(t, fmt.Sprintf("error: stopped before the end\nhint: what was said of %v was not kept\n", code), stderr.String())
+	require.Equal(t, fmt.Sprintf("error: stopped before the end\nhint: the entry for %v was not kept\n", code), stderr.String())
 	history, err := book.History(t.Context(), code)
 	require.NoError(t, err)
 	require.Len(t, history.Entries(code), 1)

@@ -15,8 +15,7 @@ import (
 	"graftslip/records/lookup"
 )
 
-// lines are the lines of a scanner as they come: codes, and what is said behind
-// each.
+// lines are the lines of a scanner as they come: codes, each with its entry after it.
 type lines struct {
 	*recorder
 	number int // of the line
@@ -26,8 +25,8 @@ type lines struct {
 	text   string       // of the code
 	said   entry.Lines
 	waits  lineRef // of the word that waits for its number
-	spoken bool    // anything was said of the code, right or wrong
-	unread bool    // the code before was not read: what is said behind it is left out
+	spoken bool    // anything came after the code, right or wrong
+	unread bool    // the code before was not read: its entry is left out
 	warned bool    // of that
 }
 
@@ -54,11 +53,11 @@ func (l *recorder) stream(ctx context.Context, in io.Reader) error {
 		s.out.today = l.now() // a scanner may stand by for days
 		switch {
 		case errors.Is(err, scan.ErrLineTooLong):
-			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "end each code, and what you say of it, with a line of its own"}))
+			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "put each code, and what you enter for it, on a line of its own"}))
 		case errors.Is(err, scan.ErrLineText):
-			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and say that line again"}))
+			err = s.reported(s.out.fault(origin{}, "", notSaid, &command.HintedError{Err: err, Advice: "set the scanner, the terminal or the file to UTF-8, and enter that line again"}))
 		case err != nil && ctx.Err() != nil && s.spoken:
-			return command.Advise(err, fmt.Sprintf("what was said of %v was not kept", s.unit.Code))
+			return command.Advise(err, fmt.Sprintf("the entry for %v was not kept", s.unit.Code))
 		case err != nil:
 			return fmt.Errorf("reading entries: %w", err)
 		default:
@@ -104,15 +103,15 @@ func (s *lines) line(ctx context.Context, line string) error {
 	s.unread, s.warned = true, false
 	if batch := read.Code; read.Form == lookup.BatchName {
 		return s.wrong(line, &command.HintedError{
-			Err:    errors.New("that may be a code that lost its end"),
-			Advice: fmt.Sprintf("for the whole batch %s say %v, for a tray or a stem its whole code", batch.BatchName(), batch)})
+			Err:    errors.New("this may be a code that lost its end"),
+			Advice: fmt.Sprintf("for the whole batch %s enter %v; for a tray or a stem, its whole code", batch.BatchName(), batch)})
 	}
 	_, err := s.find(ctx, line)
 	return s.reported(err)
 }
 
-// begin begins an entry about a code, and ends the one before. A text that goes
-// on behind the code, and is no record, says something of it.
+// begin begins an entry about a code, and ends the one before. Text after the code, unless
+// it is a record, belongs to the entry.
 func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 	if err := s.close(ctx); err != nil {
 		return err
@@ -136,7 +135,7 @@ func (s *lines) begin(ctx context.Context, code codes.Code, line string) error {
 	return nil
 }
 
-// says takes what a line says of the code before it.
+// says adds a line to the entry about the code before it.
 func (s *lines) says(line string) error {
 	switch {
 	case s.unread && s.warned:
@@ -144,10 +143,10 @@ func (s *lines) says(line string) error {
 	case s.unread:
 		s.warned = true
 		return s.wrong(line, &command.HintedError{
-			Err:    errors.New("left out, as the code before it was not read"),
-			Advice: "scan the code again, and say again what you saw"})
+			Err:    errors.New("left out, because the code before it was not read"),
+			Advice: "scan the code again, then enter what you saw"})
 	case s.unit.Code.IsZero():
-		return s.wrong(line, &command.HintedError{Err: errors.New("no code comes before it"), Advice: "scan the code of a tray, a stem or a batch first"})
+		return s.wrong(line, &command.HintedError{Err: errors.New("it has no code before it"), Advice: "scan the code of a tray, a stem or a batch first"})
 	}
 	before, waited := s.said, s.waits
 	next, err := before.With(line)
@@ -163,8 +162,7 @@ func (s *lines) says(line string) error {
 	return s.faults(s.ref(line), waited, err)
 }
 
-// close keeps the entry that is open. One of which nothing was said shows what
-// its code stands for.
+// close keeps the open entry. If nothing came after its code, it shows the record.
 func (s *lines) close(ctx context.Context) error {
 	unit := s.unit
 	s.unit, s.unread = lookup.Found{}, false
@@ -180,7 +178,7 @@ func (s *lines) close(ctx context.Context) error {
 	}
 	s.spoken = false
 	if o.Empty() {
-		return nil // what was wrong with it was told
+		return nil // its faults were reported
 	}
 	o.Unit = unit.Code
 	return s.reported(s.keep(ctx, s.text, o))
@@ -192,8 +190,8 @@ func (s *lines) ref(line string) lineRef { return lineRef{s.number, strings.Trim
 // wrong reports what is wrong with a line.
 func (s *lines) wrong(line string, err error) error { return s.faults(s.ref(line), lineRef{}, err) }
 
-// faults reports what is wrong with a line, if anything, and with the one in
-// which a word has waited for its number since.
+// faults reports what is wrong with a line, if anything, and with an earlier line whose word
+// still waits for its number.
 func (s *lines) faults(at, waited lineRef, err error) error {
 	if err == nil {
 		return nil

@@ -19,19 +19,21 @@ func (p program) lookupCommand() *cobra.Command {
 	var deadline time.Duration
 	c := &cobra.Command{
 		Use:   "slipread CODE|FILE|-...",
-		Short: "Show what a code stands for",
-		Long: `Show what a code stands for: the pair, the date, the stem or tray, the days since grafting.
+		Short: "Show the record of a code",
+		Long: `Show the record of a code: the pair, the graft date, the stem or tray, the days since grafting.
 
-CODE is typed or pasted, spaces and hyphens as you like, with ? for a digit that cannot be read; 26329-004 is the whole batch. FILE is a PNG or JPEG picture or a PDF:
-every code on it is read, and what looks like a code and cannot be read is named with its place and the reason. With - codes come from a
-scanner or a pipe, one a line, and each is answered at once.
+Type or paste CODE, with spaces and hyphens as you like and ? for a digit that you cannot read;
+26329-004 is the whole batch. FILE is a PNG or JPEG picture or a PDF. Every code on it is read. What
+looks like a code but cannot be read is listed with its position and the reason. With - a scanner or
+pipe sends codes, one per line, and each is answered at once.
 
-A code that is damaged is not guessed: those of the ledger that it may have been are listed, with what was changed.
+A damaged code is not guessed: the codes of the ledger that fit are listed, with what was changed.
 
---mark OUT.png writes the picture once more, with a line round each code and the code beside it; one that is not in the ledger has
-a dotted line, what was not read a broken one. With several files, or a PDF of several pages, OUT-1.png belongs to the first file or page, OUT-2.png to the second, and so on.`,
+--mark OUT.png writes a copy of the picture with a line round each code and the code beside it. The
+line is dotted if the ledger has no such code, and broken if the code was not read. With several
+files or pages, OUT-1.png is the first, OUT-2.png the second, and so on.`,
 		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread tray.jpg session-stems.pdf\n  slipread tray.jpg --mark seen.png\n  slipread - --json",
-		Args:    atLeastOne("name a code, a picture or PDF, or - for a scanner"),
+		Args:    atLeastOne("give a code, a picture or PDF, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
 			marks, err := newMarks(marked, joined(args))
 			if err != nil {
@@ -57,9 +59,9 @@ a dotted line, what was not read a broken one. With several files, or a PDF of s
 	c.Flags().SortFlags = false
 	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
 	c.Flags().Var(command.DateForm(&v.dates), "date-form", "how dates are written")
-	c.Flags().Var(&marked, "mark", "draw on the picture what was read where; the name of the PNG file to write")
-	c.Flags().Var(command.Duration(&deadline), "deadline", "how long the reading of a file may take, such as 2s (no limit unless you say)")
-	c.Flags().BoolVar(&v.asJSON, "json", false, "an object a line")
+	c.Flags().Var(&marked, "mark", "write a copy of the picture that shows what was read where")
+	c.Flags().Var(command.Duration(&deadline), "deadline", "time limit for reading each file, such as 2s (default: no limit)")
+	c.Flags().BoolVar(&v.asJSON, "json", false, "write JSON: one object per line")
 	return c
 }
 
@@ -78,7 +80,7 @@ func (l *job) text(ctx context.Context, text string, at origin) (caption, error)
 		if none.Kind == lookup.NoLedger {
 			return captionOf(found.Carried.Batch), nil
 		}
-		return caption{notInLedger: true}, l.out.fault(at, text, none.Kind, &command.HintedError{Err: none, Advice: "slipread import takes what the card says into a ledger"})
+		return caption{notInLedger: true}, l.out.fault(at, text, none.Kind, &command.HintedError{Err: none, Advice: "slipread import adds what the card says to a ledger"})
 	case errors.As(err, &none):
 		return caption{notInLedger: none.Kind == lookup.NotInLedger}, l.notFound(found, none, text, at)
 	case err != nil:
@@ -93,8 +95,8 @@ func (l *job) text(ctx context.Context, text string, at origin) (caption, error)
 	}
 	if d, differ := records.LastingDifference(found.Record.Batch, found.Carried.Batch); differ {
 		return caption{}, l.out.fault(at, text, differs, &command.HintedError{
-			Err:    fmt.Errorf("%v: %s in the ledger %q, on the card %q", found.Code, d.Field, d.A, d.B),
-			Advice: "the card may come from another ledger, which has given this code to other plants: find out which it is before you trust either"})
+			Err:    fmt.Errorf("%v: the %s is %q in the ledger but %q on the card", found.Code, d.Field, d.A, d.B),
+			Advice: "the card may come from another ledger that gave this code to other plants: trust neither until you know which"})
 	}
 	return captionOf(found.Record.Batch), nil
 }

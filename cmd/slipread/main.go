@@ -1,4 +1,4 @@
-// Slipread reads slips back: codes, pictures and PDFs in, records out.
+// Slipread reads labels and cards back: codes, pictures and PDFs in, records out.
 package main
 
 import (

@@ -17,14 +17,13 @@ import (
 	"graftslip/records"
 )
 
-// markedName is a flag's value: the file that marked pictures are written to,
-// and after which several are named.
+// markedName is a flag's value: the file for a marked picture. Several are numbered.
 type markedName string
 
 // Set reads the name of a PNG file.
 func (n *markedName) Set(name string) error {
 	if ending := filepath.Ext(name); !strings.EqualFold(ending, ".png") || filepath.Base(name) == ending {
-		return fmt.Errorf("%q: a marked picture is written as PNG, name it such as seen.png", name)
+		return fmt.Errorf("%q: the marked picture is a PNG: give a name such as seen.png", name)
 	}
 	*n = markedName(name)
 	return nil
@@ -41,9 +40,9 @@ func (n markedName) numbered(number int) string {
 	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(string(n), ending), number, ending)
 }
 
-// caption is what a marked picture says of a text.
+// caption is what a marked picture shows beside a text.
 type caption struct {
-	pair        string // that it stands for; "": not known
+	pair        string // "": not known
 	notInLedger bool
 }
 
@@ -56,7 +55,7 @@ type marks struct {
 	inputs  []os.FileInfo // which are never replaced
 	several bool          // there is more than one picture
 	count   int           // of files and pages so far
-	first   []byte        // the first picture, as PNG, while nobody knows whether it is the only one
+	first   []byte        // the first picture, as PNG, while it may be the only one
 	staged  *command.Staged
 }
 
@@ -78,7 +77,7 @@ func newMarks(name markedName, args []string) (*marks, error) {
 		}
 	}
 	if named == 0 {
-		return nil, &command.UsageError{Err: errors.New("--mark draws on pictures and pages, and no file is named")}
+		return nil, &command.UsageError{Err: errors.New("--mark needs a picture or PDF to mark")}
 	}
 	m.several = named > 1
 	names := []string{string(name)}
@@ -101,7 +100,7 @@ func (m *marks) checkInputs(path string) error {
 	}
 	for _, input := range m.inputs {
 		if os.SameFile(info, input) {
-			return &command.HintedError{Err: fmt.Errorf("--mark would write over %s, which is to be read", path), Advice: "name another file"}
+			return &command.HintedError{Err: fmt.Errorf("--mark would overwrite %s, which is to be read", path), Advice: "give another name"}
 		}
 	}
 	return nil
@@ -112,8 +111,8 @@ func (m *marks) checkInputs(path string) error {
 func (m *marks) try() error {
 	folder := filepath.Dir(string(m.name))
 	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
-		return &command.HintedError{Err: fmt.Errorf("cannot write into the folder: %s: there is no such folder", folder),
-			Advice: "make it first, or name a file in a folder that is there"}
+		return &command.HintedError{Err: fmt.Errorf("cannot write to the folder %s: there is no such folder", folder),
+			Advice: "make the folder first, or choose another"}
 	}
 	staged, err := command.Stage(folder)
 	if err != nil {
@@ -163,7 +162,7 @@ func (m *marks) add(view scan.View, captions []caption) error {
 
 // signs are the symbols of a picture.
 func signs(view scan.View, captions []caption) []mark.Sign {
-	const longest = 40 // letters of a pair, beyond which its tag is in the way
+	const longest = 40 // letters of a pair; a longer text hides too much
 	var all []mark.Sign
 	for i, found := range view.Found {
 		sign := mark.Sign{Symbol: found.Symbol, Sight: found.Sight, Lines: []string{found.Text}}

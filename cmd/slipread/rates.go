@@ -36,12 +36,14 @@ func (p program) ratesCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "rates",
 		Short: "Compare how many grafts became plants, by pair, stock, grafter and so on",
-		Long: `Compare how many grafts became plants in the batches whose outcome is known: those that are unwrapped, sold, planted or lost. The largest
-share comes first, with the interval in which it lies (Wilson's). Of pairs it is also said what is expected of the next batch, with a range for
-nine of ten: that is learned from all batches together, so that a pair with few leans on its stock and its variety.
+		Long: `Compare how many grafts became plants, in the batches whose outcome is known: tie removed, sold,
+planted or lost. The largest share comes first, with its interval (Wilson's).
 
-A group that differs from the first by no more than chance says so. Batches of one group differ, too: that is allowed for as far as there are
-groups with several batches.`,
+For pairs, the list also gives the share expected of the next batch, with a range that holds nine of
+ten. It is learned from all batches: a pair with few batches leans on its stock and its variety.
+
+"Within chance of the first" marks a group whose difference from the first may be luck. The test
+allows for batches of one group that differ, once a group has several batches.`,
 		Example: "  slipread rates\n  slipread rates --for grafter --since 2026-11-01 --plot grafters.png\n  slipread rates --for stock --csv -",
 		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -59,14 +61,14 @@ groups with several batches.`,
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.Var(trait(&f.by), "for", "what to compare")
-	flags.Var(level(&f.level), "level", "how sure the intervals are, and what is said to be chance")
-	flags.Var(command.Date(&f.since), "since", "of batches grafted on this day and later")
-	flags.Var(command.Date(&f.until), "until", "of batches grafted on this day and before")
-	flags.Var(command.Name(&f.variety), "variety", "of this variety only")
-	flags.Var(command.Name(&f.stock), "stock", "of this stock only")
-	flags.Var(plotFile(&f.plot), "plot", "picture to draw")
-	flags.StringVar(&f.csv, "csv", "", "table to write as CSV (RFC 4180); - for the terminal, instead of what is said there")
-	v.register(c, "one object")
+	flags.Var(level(&f.level), "level", "confidence level of the intervals and of the test for chance")
+	flags.Var(command.Date(&f.since), "since", "only batches grafted on this day or later")
+	flags.Var(command.Date(&f.until), "until", "only batches grafted on this day or earlier")
+	flags.Var(command.Name(&f.variety), "variety", "only this variety")
+	flags.Var(command.Name(&f.stock), "stock", "only this rootstock")
+	flags.Var(plotFile(&f.plot), "plot", "plot to write")
+	flags.StringVar(&f.csv, "csv", "", "table `FILE` to write (CSV, RFC 4180); - for the terminal, instead of the list")
+	v.register(c, "write JSON: one object")
 	return c
 }
 
@@ -77,12 +79,12 @@ func (f *ratesFlags) check(asJSON bool) error {
 	case f.csv != "" && filepath.Clean(f.csv) == filepath.Clean(f.plot):
 		return fmt.Errorf("--plot and --csv both name %s", f.csv)
 	case f.csv == "-" && asJSON:
-		return errors.New("--csv - and --json both want the terminal: name a file for the table")
+		return errors.New("--csv - and --json both write to the standard output: give a file for the table")
 	}
 	return nil
 }
 
-// rates compares takes, and writes the files that are asked for.
+// rates compares takes, and writes the files of the flags.
 func (l *job) rates(ctx context.Context, f ratesFlags) error {
 	all, err := l.histories(ctx)
 	if err != nil {
@@ -117,7 +119,7 @@ type rates struct {
 	forecast.Rates
 	out   printer
 	flags ratesFlags
-	none  bool // no batch was grafted on the days that are asked for
+	none  bool // no batch was grafted on the days of the flags
 }
 
 // newRates compares the chosen ones of all histories.
@@ -155,7 +157,7 @@ func level(at *float64) pflag.Value {
 			value /= 100
 		}
 		if err != nil || !(value >= leastLevel && value <= mostLevel) {
-			return 0, errors.New("a level is written 95% or 0.95, and is from 50% to 99.99%")
+			return 0, errors.New("write a level as 95% or 0.95, from 50% to 99.99%")
 		}
 		return value, nil
 	}
@@ -167,7 +169,7 @@ func plotFile(at *string) pflag.Value {
 	parse := func(name string) (string, error) {
 		ending := filepath.Ext(name)
 		if filepath.Base(name) == ending || !strings.EqualFold(ending, ".png") && !strings.EqualFold(ending, ".svg") {
-			return "", errors.New("a plot is written as PNG or SVG, name it such as rates.png or rates.svg")
+			return "", errors.New("a plot is a PNG or SVG: give a name such as rates.png or rates.svg")
 		}
 		return name, nil
 	}

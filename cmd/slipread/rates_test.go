@@ -95,10 +95,10 @@ func TestRatesOfMany(t *testing.T) {
 	r := &rates{Rates: compared, out: printer{dates: records.DateForm(0)}}
 	said, err := r.writeFiles(ratesFlags{plot: path})
 	require.NoError(t, err)
-	require.Equal(t, fmt.Sprintf("plot: %s (the 60 groups with the most grafts, 4 are left out)\n", path), said)
+	require.Equal(t, fmt.Sprintf("plot: %s (the 60 groups with the most grafts; 4 left out)\n", path), said)
 	drawn, err := os.ReadFile(path)
 	require.NoError(t, err)
-	require.Contains(t, string(drawn), "the 60 groups with the most grafts, 4 are left out")
+	require.Contains(t, string(drawn), "the 60 groups with the most grafts, 4 left out")
 	require.Contains(t, string(drawn), "‘Wren CH’")
 	require.NotContains(t, string(drawn), "‘Wren CI’")
 }

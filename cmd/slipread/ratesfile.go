@@ -15,7 +15,7 @@ import (
 	"graftslip/records/plan/forecast"
 )
 
-// writeFiles writes the plot and the table, both or neither, and says so.
+// writeFiles writes the plot and the table, both or neither, and returns what to report.
 func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
 	var files []ratesFile
 	if f.plot != "" && len(r.Groups) > 0 {
@@ -25,7 +25,7 @@ func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
 		}
 		about := records.Counted(len(chart.Rows), "group")
 		if left > 0 {
-			about = fmt.Sprintf("the %s with the most grafts, %d are left out", about, left)
+			about = fmt.Sprintf("the %s with the most grafts; %d left out", about, left)
 		}
 		write := chart.PNG
 		if strings.EqualFold(filepath.Ext(f.plot), ".svg") {
@@ -34,7 +34,7 @@ func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
 		files = append(files, ratesFile{f.plot, write})
 		said += fmt.Sprintf("plot: %s (%s)\n", f.plot, about)
 	} else if f.plot != "" {
-		said += fmt.Sprintf("plot: %s was not written, a plot needs a group\n", f.plot)
+		said += fmt.Sprintf("plot: %s was not written: there is no group to plot\n", f.plot)
 	}
 	if f.csv != "" && f.csv != "-" {
 		files = append(files, ratesFile{f.csv, r.writeCSV})
@@ -53,7 +53,7 @@ type ratesFile struct {
 func keepAll(files []ratesFile) error {
 	var waiting []*command.Staged
 	for _, file := range files {
-		var content bytes.Buffer // what is wrong with the content is not wrong with the file
+		var content bytes.Buffer // an error of the content is not one of the file
 		if err := file.write(&content); err != nil {
 			return err
 		}
@@ -92,7 +92,7 @@ func chartOf(r forecast.Rates) (plot.Chart, int) {
 	chart := plot.Chart{Title: "Grafts that became plants, by " + r.By.String(), Rows: kept, Level: r.Level}
 	note := fmt.Sprintf("%d of %s in %s", r.Total.Finished, records.Counted(r.Total.Grafts, "graft"), forecast.BatchesWords(r.Total.Batches))
 	if left > 0 {
-		note += fmt.Sprintf("; the %d groups with the most grafts, %d are left out", len(kept), left)
+		note += fmt.Sprintf("; the %d groups with the most grafts, %d left out", len(kept), left)
 	}
 	chart.Notes = []string{note}
 	return chart, left
@@ -111,7 +111,7 @@ func (r *rates) days() string {
 	var parts []string
 	for _, part := range []struct{ what, text string }{
 		{"grafted since", r.day(r.flags.since)}, {"grafted until", r.day(r.flags.until)},
-		{"of the variety", r.flags.variety}, {"on the stock", r.flags.stock},
+		{"variety", r.flags.variety}, {"rootstock", r.flags.stock},
 	} {
 		if part.text != "" {
 			parts = append(parts, part.what+" "+part.text)

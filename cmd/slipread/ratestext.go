@@ -13,7 +13,7 @@ import (
 	"graftslip/records/plan/forecast"
 )
 
-// text is what a person is told.
+// text is the list for a person.
 func (r *rates) text() string {
 	var out strings.Builder
 	for _, g := range r.Groups {
@@ -32,7 +32,7 @@ func (r *rates) text() string {
 	case r.none:
 		fmt.Fprintln(&out, "no batch was grafted on those days")
 	default:
-		fmt.Fprintln(&out, "of no batch is it known yet how many grafts became plants")
+		fmt.Fprintln(&out, "no batch has a known outcome yet")
 	}
 	for _, line := range append(r.LeftOutWords(), r.ReadingWords()...) {
 		fmt.Fprintln(&out, line)
@@ -40,7 +40,7 @@ func (r *rates) text() string {
 	return out.String()
 }
 
-// counts say what was counted of a group, part by part.
+// counts describes the counts of a group, part by part.
 func counts(g forecast.Rate) []string {
 	return []string{forecast.BatchesWords(g.Batches), records.Counted(g.Grafts, "graft"), fmt.Sprintf("%d finished", g.Finished),
 		fmt.Sprintf("%s (%s)", forecast.PercentWords(g.Share()), g.Interval.Words())}

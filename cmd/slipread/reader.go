@@ -82,15 +82,15 @@ func (r *reader) argument(ctx context.Context, arg string, stdin io.Reader) erro
 	return err
 }
 
-// named reads the file of a name.
+// named reads a file.
 func (r *reader) named(ctx context.Context, name string) error {
 	info, err := os.Stat(name)
 	switch {
 	case err != nil:
 		err = &command.HintedError{Err: fmt.Errorf("%s: there is no such file", name),
-			Advice: "name a PNG, JPEG or PDF file, or type a code such as 26329-004-0017-63"}
+			Advice: "give a PNG, JPEG or PDF file, or a code such as 26329-004-0017-63"}
 	case info.IsDir():
-		err = &command.HintedError{Err: fmt.Errorf("%s: it is a folder", name), Advice: "name the files in it"}
+		err = &command.HintedError{Err: fmt.Errorf("%s is a folder", name), Advice: "give the files in it"}
 	default:
 		file, cannot := os.Open(name)
 		if cannot == nil {
@@ -110,7 +110,7 @@ func (r *reader) stream(ctx context.Context, lines io.Reader) error {
 	for line, err := range scan.Stream(ctx, lines) {
 		switch {
 		case errors.Is(err, scan.ErrLineTooLong) || errors.Is(err, scan.ErrLineText):
-			err = r.fault(origin{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send a code a line; name a picture as FILE"})
+			err = r.fault(origin{}, lookup.WrongShape, &command.HintedError{Err: err, Advice: "send one code per line; give a picture as FILE"})
 		case err != nil:
 			return fmt.Errorf("reading codes: %w", err)
 		case strings.TrimSpace(line) != "":
@@ -132,7 +132,7 @@ func (r *reader) file(ctx context.Context, file *os.File) error {
 	read, missed, failed := 0, 0, false
 	for view, err := range r.files.File(limited, file, lookup.IsCode) {
 		if err != nil {
-			view.Missed = nil // nobody knows what would have been read of them
+			view.Missed = nil // they might have been read
 		}
 		at := origin{file: path, page: view.Page}
 		if err := r.view(ctx, view, at); err != nil {
@@ -157,8 +157,8 @@ func (r *reader) file(ctx context.Context, file *os.File) error {
 	}
 	if read == 0 && missed == 0 && !failed {
 		return r.fault(origin{file: path}, noCode, &command.HintedError{
-			Err:    fmt.Errorf("%s: nothing that looks like a code was found on it", path),
-			Advice: "take the picture closer, with the whole code on it, straight on and in even light, or type the code"})
+			Err:    fmt.Errorf("%s: no code was found", path),
+			Advice: "take the picture from closer, with the whole code in it, straight on and in even light; or type the code"})
 	}
 	return nil
 }
@@ -183,16 +183,16 @@ func (r *reader) view(ctx context.Context, view scan.View, at origin) error {
 	return r.marks.add(view, captions)
 }
 
-// stopped reports that the time for a file was up when so many codes were read;
-// opened says whether the picture, or its page, could be drawn on.
+// stopped reports that the time for a file was up, and how many codes were read by then.
+// opened: the picture or page can be drawn on.
 func (r *reader) stopped(at origin, read int, opened bool) error {
 	said := map[int]string{0: "no code was", 1: "1 code was"}[read]
 	if said == "" {
 		said = records.Counted(read, "code") + " were"
 	}
-	err := fmt.Errorf("%s: stopped after %s; %s read until then; there may be more", at.file, command.FormatDuration(r.deadline), said)
+	err := fmt.Errorf("%s: stopped after %s; %s read by then, and there may be more", at.file, command.FormatDuration(r.deadline), said)
 	if r.marks != nil && !opened {
-		err = &command.HintedError{Err: err, Advice: "no marked picture is written of it: the time was up before it was opened"}
+		err = &command.HintedError{Err: err, Advice: "it has no marked picture: the time was up before it was opened"}
 	}
 	return r.fault(at, outOfTime, &command.HintedError{Err: err, Advice: "give it more time with --deadline, or send a smaller picture"})
 }
@@ -201,7 +201,7 @@ func (r *reader) stopped(at origin, read int, opened bool) error {
 func (r *reader) unreadable(at origin, err error) error {
 	err = fmt.Errorf("%s: %w", at, err)
 	if errors.Is(err, scan.ErrUnsupported) && (filepath.Ext(at.file) == ".txt" || filepath.Ext(at.file) == ".csv") {
-		err = &command.HintedError{Err: err, Advice: "a file with a code a line is read so: slipread - < " + at.file}
+		err = &command.HintedError{Err: err, Advice: "for a file with one code per line, run slipread - < " + at.file}
 	}
 	return r.fault(at, unreadable, err)
 }

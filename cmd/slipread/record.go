@@ -38,7 +38,7 @@ type recordJSON struct {
 	originJSON
 }
 
-// record writes what a code stands for, and how that stands where it is known.
+// record writes the record of a code, and its state where that is known.
 func (p printer) record(r records.Record, at origin, reprints []records.Reprint, s *status) error {
 	if p.asJSON {
 		l := p.recordJSON(r, at)
@@ -58,7 +58,7 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 	}
 	parts = append(parts, p.statusWords(s)...)
 	if at.carried {
-		parts = append(parts, "as the card says, not the ledger")
+		parts = append(parts, "from the card, not the ledger")
 	}
 	switch {
 	case p.showFile && at.file != "":
@@ -70,13 +70,13 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 	return err
 }
 
-// named is what tells a record from others, part by part.
+// named identifies a record, part by part.
 func (p printer) named(r records.Record) []string {
 	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(),
 		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.DaysSince(p.today), "ago"))}
 }
 
-// described is what a record says, part by part.
+// described is a record in words, part by part.
 func (p printer) described(r records.Record) []string {
 	parts := p.named(r)
 	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
@@ -116,7 +116,7 @@ type candidateJSON struct {
 	Changes []string `json:"changes"`
 }
 
-// candidates reports a damaged code with what it may have been.
+// candidates reports a damaged code with the codes that fit.
 func (p printer) candidates(fault faultJSON, damaged lookup.Found) error {
 	found := damaged.Candidates
 	if p.asJSON {
@@ -130,7 +130,7 @@ func (p printer) candidates(fault faultJSON, damaged lookup.Found) error {
 		}
 		return p.faultJSON(object)
 	}
-	err := fmt.Errorf("%q is no code as it stands", damaged.Read)
+	err := fmt.Errorf("%q is not a valid code", damaged.Read)
 	advise := func(hint string) { err = &command.HintedError{Err: err, Advice: hint} }
 	describe := func(r lookup.Candidate) string {
 		text := strings.Join(p.named(r.Record), ", ")
@@ -142,17 +142,17 @@ func (p printer) candidates(fault faultJSON, damaged lookup.Found) error {
 	const most = 12
 	switch {
 	case len(found) == 0:
-		advise("no code of the ledger fits: " + damaged.Tried)
-		advise("read the label once more, with ? for a digit that cannot be read")
+		advise("no code in the ledger fits: " + damaged.Tried)
+		advise("read the label again, and type ? for a digit that you cannot read")
 	case len(found) == 1:
 		advise("probably " + describe(found[0]))
 	default:
-		advise(fmt.Sprintf("%d codes of the ledger fit, the likeliest first: look at the plant and its tray to tell which it is", len(found)))
+		advise(fmt.Sprintf("%d codes in the ledger fit, the likeliest first: check the plant and its tray", len(found)))
 		for _, r := range found[:min(most, len(found))] {
 			advise(describe(r))
 		}
 		if len(found) > most {
-			advise(fmt.Sprintf("and %d more: read one more digit, if you can", len(found)-most))
+			advise(fmt.Sprintf("and %d more: try to read one more digit", len(found)-most))
 		}
 	}
 	command.Report(p.stderr, err)

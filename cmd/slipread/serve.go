@@ -39,13 +39,19 @@ func (p program) serveCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Serve a page for phones at the mist bed",
-		Long: `Serve a page for phones at the mist bed: scan a tag, see the record, enter what you see, print a lost tag again.
+		Long: `Serve a page for phones at the mist bed: scan a label, see the record, enter what you see, print a
+lost label or card again.
 
-The address of the page is shown with its code, for the camera of a phone. Each key in it lets one phone in, for half a year; then the next
-is shown. Without --lan only this machine reaches the page; with --lan phones of the same network do. What they send is not encrypted: use a
-network of your own, not one of guests. A ledger that may only be read needs --read-only. Stop all other pages of a ledger before
---forget-phones: they know their phones until they end. Days are those of this computer's calendar and time zone, whatever the clocks of
-phones say: an entry is of the time here at which it was made. The other flags say how a tag is printed again, as graftslip reprint does.`,
+The screen shows the address of the page, also as a QR code for the phone's camera. The key in the
+address lets one phone in, for half a year. Then the next key is shown.
+
+Without --lan only this computer reaches the page. With --lan, phones in the same network reach it.
+What they send is not encrypted: use a network of your own, not a guest network.
+
+A write-protected ledger needs --read-only. Stop all other pages of the ledger before you use
+--forget-phones: a running page still admits its phones. Days and times are those of this computer,
+not of the phones. The options from --stems on set how labels and cards are printed again, as for
+graftslip reprint.`,
 		Example: "  slipread serve --lan\n  slipread serve --lan --read-only --addr :8418",
 		Args:    command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -55,9 +61,9 @@ phones say: an entry is of the time here at which it was made. The other flags s
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.StringVar(&f.address, "addr", "127.0.0.1:8417", "`ADDRESS` and port of the page")
-	flags.BoolVar(&f.lan, "lan", false, "let phones of the same network reach it")
-	flags.BoolVar(&f.readOnly, "read-only", false, "show records, and take no entries")
-	flags.BoolVar(&f.forget, "forget-phones", false, "let no phone in that was let in before")
+	flags.BoolVar(&f.lan, "lan", false, "let phones in the same network reach the page")
+	flags.BoolVar(&f.readOnly, "read-only", false, "show records, take no entries")
+	flags.BoolVar(&f.forget, "forget-phones", false, "let in no phone that was let in before")
 	command.LedgerFlag(flags, &f.ledger)
 	f.slips.Register(flags)
 	return c
@@ -65,7 +71,7 @@ phones say: an entry is of the time here at which it was made. The other flags s
 
 func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writer) error {
 	if f.readOnly && f.forget {
-		return &command.UsageError{Err: errors.New("--forget-phones changes the ledger, which --read-only does not")}
+		return &command.UsageError{Err: errors.New("--forget-phones changes the ledger, and --read-only forbids that")}
 	}
 	host, port, err := bind(f.address, f.lan)
 	if err != nil {
@@ -101,7 +107,7 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	}
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", net.JoinHostPort(host, port))
 	if err != nil {
-		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "is it served already, or is the address none of this machine? Name another with --addr, such as --addr :8418"}
+		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "the page may already be running, or the address may belong to another computer; give another with --addr, such as --addr :8418"}
 	}
 	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
 	show := console{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
@@ -123,7 +129,7 @@ func checkWritable(ctx context.Context, book *ledger.Ledger) error {
 	case errors.Is(err, written):
 		return nil
 	case errors.Is(err, ledger.ErrUnusable):
-		return &command.HintedError{Err: err, Advice: "or say --read-only: then the page shows records and takes no entries"}
+		return &command.HintedError{Err: err, Advice: "or use --read-only: the page then shows records and takes no entries"}
 	}
 	return err
 }
@@ -216,12 +222,12 @@ type console struct {
 func (c console) start(key string) error {
 	text := "ledger: " + c.ledger + "\n"
 	if c.readOnly {
-		text += "the page only reads: it takes no entries and prints no tags\n"
+		text += "view only: the page takes no entries and prints no labels\n"
 	}
 	if !c.lan {
-		text += "only this computer reaches the page; with --lan phones of the same network do\n"
+		text += "only this computer reaches the page; for phones in the same network, use --lan\n"
 	}
-	if _, err := fmt.Fprint(c.out, text+"Ctrl+C stops it\n\n"); err != nil {
+	if _, err := fmt.Fprint(c.out, text+"Ctrl+C stops the page\n\n"); err != nil {
 		return err
 	}
 	return c.key("this address lets one phone in", key)

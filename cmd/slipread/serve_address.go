@@ -12,11 +12,11 @@ import (
 	"graftslip/cmd/internal/command"
 )
 
-// bind returns where to listen. Without --lan only this machine reaches it.
+// bind returns where to listen. Without --lan only this computer reaches it.
 func bind(address string, lan bool) (host, port string, err error) {
 	host, port, err = net.SplitHostPort(address)
 	if _, wrong := strconv.ParseUint(port, 10, 16); err != nil || wrong != nil {
-		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is no address and port, such as 127.0.0.1:8417", address)}
+		return "", "", &command.UsageError{Err: fmt.Errorf("--addr: %q is not an address and port, such as 127.0.0.1:8417", address)}
 	}
 	own := host == "localhost" || net.ParseIP(host).IsLoopback()
 	switch {
@@ -25,8 +25,8 @@ func bind(address string, lan bool) (host, port string, err error) {
 	case host == "" && !lan:
 		return "127.0.0.1", port, nil
 	case !own && !lan:
-		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other machines reach the page", address),
-			Advice: "say --lan as well if that is what you want"}}
+		return "", "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("--addr %s would let other computers reach the page", address),
+			Advice: "if you want that, add --lan"}}
 	}
 	return host, port, nil
 }
@@ -43,7 +43,7 @@ func reachableHosts(ctx context.Context, host string, lan bool) ([]string, error
 	}
 	here, err := addressesHere()
 	if err != nil {
-		return nil, fmt.Errorf("the addresses of this computer are not known: %w", err)
+		return nil, fmt.Errorf("cannot list the addresses of this computer: %w", err)
 	}
 	if ip.To4() != nil { // 0.0.0.0 takes no others
 		here = slices.DeleteFunc(here, func(each net.IP) bool { return each.To4() == nil })
@@ -51,7 +51,7 @@ func reachableHosts(ctx context.Context, host string, lan bool) ([]string, error
 	hosts := forPhones(here, outboundIP(ctx))
 	if len(hosts) == 0 {
 		return nil, &command.HintedError{Err: errors.New("this computer has no address at which phones could reach the page"),
-			Advice: "connect it to the network of the phones, by cable or wireless, and start again; without --lan the page is for this computer alone"}
+			Advice: "connect the computer to the network of the phones and start again; without --lan the page is for this computer alone"}
 	}
 	return hosts, nil
 }

@@ -61,7 +61,7 @@ func TestServeLan(t *testing.T) {
 // The terminal says once what is served and to whom, and does not speak of a next
 // phone before there was one.
 func TestServeSays(t *testing.T) {
-	const alone, reads = "only this computer reaches the page; with --lan phones of the same network do\n", "the page only reads: it takes no entries and prints no tags\n"
+	const alone, reads = "only this computer reaches the page; for phones in the same network, use --lan\n", "view only: the page takes no entries and prints no labels\n"
 	book, _ := newBook(t, 1)
 	for _, each := range []struct {
 		reason       string
@@ -87,7 +87,7 @@ func TestServeSays(t *testing.T) {
 		require.Equal(t, each.alone, strings.Count(s.out.String(), alone), each.reason)
 		require.Equal(t, each.reads, strings.Count(s.out.String(), reads), each.reason)
 		require.Equal(t, 1, strings.Count(s.out.String(), "ledger: "), each.reason)
-		require.Equal(t, 1, strings.Count(s.out.String(), "Ctrl+C stops it\n"), each.reason)
+		require.Equal(t, 1, strings.Count(s.out.String(), "Ctrl+C stops the page\n"), each.reason)
 		require.Zero(t, s.end(t))
 	}
 }

@@ -217,7 +217,7 @@ func TestServePortTaken(t *testing.T) {
 	require.Equal(t, 1, status)
 	require.Empty(t, stdout)
 	require.Contains(t, stderr, "error: the page cannot be served: listen tcp "+taken.Addr().String())
-	require.Contains(t, stderr, "hint: is it served already, or is the address none of this machine? Name another with --addr")
+	require.Contains(t, stderr, "hint: the page may already be running, or the address may belong to another computer; give another with --addr")
 }
 
 // A screen that takes nothing ends the page, since nobody would see the key.

@@ -20,10 +20,10 @@ func TestLedgerWithoutBatches(t *testing.T) {
 		status, stdout, stderr := slipread(t, verb, "--ledger", path)
 		require.Equal(t, 1, status, verb)
 		require.Empty(t, stdout)
-		require.Equal(t, "error: no batch is in the ledger "+path+"\nhint: were the labels printed with another ledger? Name that one with --ledger FILE\n", stderr)
+		require.Equal(t, "error: the ledger "+path+" has no batches\nhint: were the labels printed from another ledger? Give it with --ledger FILE\n", stderr)
 		status, stdout, stderr = slipread(t, verb, "--json", "--ledger", path)
 		require.Equal(t, 1, status, verb)
-		require.Equal(t, `{"fault":"not-in-ledger","message":"no batch is in the ledger `+path+"\"}\n", stdout)
+		require.Equal(t, `{"fault":"not-in-ledger","message":"the ledger `+path+" has no batches\"}\n", stdout)
 		require.Empty(t, stderr)
 	}
 	for _, arguments := range [][]string{{"history", "26313-001-9001-23"}, {"log", "26313-001-9001-23", "--alive", "3"}} {

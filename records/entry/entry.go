@@ -1,6 +1,5 @@
-// Package entry is the grammar of what is seen and done at the bed. Flags, the lines of a
-// scanner and the forms of a page say it in the same words and numbers, and it becomes a
-// records.Entry.
+// Package entry is the grammar of entries at the bed. Flags, the lines of a scanner and the
+// forms of a page use the same words and numbers, which become a records.Entry.
 package entry
 
 import (
@@ -16,27 +15,27 @@ import (
 	"graftslip/records"
 )
 
-// Code tells apart what is wrong, for callers that go on in different ways.
+// Code is the kind of an Error, for callers that treat kinds differently.
 type Code uint8
 
 // The codes.
 const (
-	Wrong      Code = iota // what a person wrote
-	Unanswered             // a word that still waits for its number; it stands in a line before
+	Wrong      Code = iota // a person's mistake
+	Unanswered             // a word of an earlier line that still waits for its number
 	Malformed              // a form that no page of ours sends
 )
 
-// Error says what is wrong with what was said.
+// Error is what is wrong with an entry.
 type Error struct {
 	Code    Code
-	Field   string // of a form, that it is about; may be empty
+	Field   string // of the form; may be empty
 	Problem string
 	Advice  string // may be empty
 }
 
 func (e *Error) Error() string { return e.Problem }
 
-// Hint says what to do, in one line; it may be empty.
+// Hint returns the advice, in one line; it may be empty.
 func (e *Error) Hint() string { return e.Advice }
 
 // Set sets a field of an entry to a number of stems, or to "true" or "false" where the
@@ -49,7 +48,7 @@ func Set(e *records.Entry, field records.Field, text string) error {
 	}
 	n, is := number(text)
 	if !is || n > codes.MaxStem {
-		return fmt.Errorf("a number of stems is 0 to %d", codes.MaxStem)
+		return fmt.Errorf("give a number from 0 to %d", codes.MaxStem)
 	}
 	e.Say(field, n)
 	return nil
@@ -60,7 +59,7 @@ func Set(e *records.Entry, field records.Field, text string) error {
 func Note(text string) (string, error) {
 	text = norm.NFC.String(strings.Join(strings.Fields(text), " "))
 	if strings.ContainsFunc(text, unicode.IsControl) {
-		return "", errors.New("a note has letters and no control characters")
+		return "", errors.New("a note cannot hold control characters")
 	}
 	return text, nil
 }
@@ -77,7 +76,7 @@ func number(text string) (n int, is bool) {
 
 // field finds the field of a word, or of the letter that stands for one.
 func field(word string) (records.Field, bool) {
-	if word == "unwrapped" { // what was typed and kept before has this word
+	if word == "unwrapped" { // older entries on phones and habits have this word
 		return records.TieRemoved, true
 	}
 	for f := range records.NumFields {

@@ -11,11 +11,11 @@ import (
 // Form reads an entry about a unit from the fields of a form:
 //
 //	alive, growing, rooted, dead   a number
-//	state                          one of these words, for the code of a stem: it is so
-//	move                           out-of-mist, flushed or unwrapped
+//	state                          one of these words, for the code of a stem
+//	move                           out-of-mist, flushed or tie-removed (before: unwrapped)
 //	left                           sold, planted, culled or unused
 //	number                         how many left; of a stem it may be missing
-//	corrects                       the number of the entry whose place this one takes
+//	corrects                       the number of the entry that this one replaces or undoes
 //
 // The error is an *Error.
 func Form(unit codes.Code, get func(name string) string) (records.Entry, error) {
@@ -57,14 +57,14 @@ func formLeft(e *records.Entry, get func(string) string) error {
 	switch {
 	case err != nil:
 		return err
-	case word == "" && said: // the return key says how many, and no more
-		return &Error{Problem: fmt.Sprintf("what became of the %d?", n), Advice: "tap sold, planted, culled alive or label unused"}
+	case word == "" && said: // the return key sends the number alone
+		return &Error{Problem: fmt.Sprintf("what became of the %d?", n), Advice: "tap Sold, Planted, Culled alive or Label unused"}
 	case word == "":
 		return nil
 	case !said && e.Unit.Kind() == codes.Stem:
 		n = 1
 	case n == 0:
-		return &Error{Field: "number", Problem: "how many?", Advice: "type the number of plants"}
+		return &Error{Field: "number", Problem: "how many?", Advice: "enter the number of plants"}
 	}
 	if !is || f < records.Sold {
 		return malformed()
@@ -73,7 +73,7 @@ func formLeft(e *records.Entry, get func(string) string) error {
 	return nil
 }
 
-// formNumber reads the number of a form's field, which messages call by a label.
+// formNumber reads the number of a form's field; messages use its label.
 func formNumber(get func(string) string, name, label string) (n int, said bool, err error) {
 	text := strings.TrimSpace(get(name))
 	if text == "" {
@@ -81,11 +81,11 @@ func formNumber(get func(string) string, name, label string) (n int, said bool, 
 	}
 	n, is := number(text)
 	if !is {
-		return 0, false, &Error{Field: name, Problem: fmt.Sprintf("“%.20s” is no number for %s", text, label), Advice: "type a whole number"}
+		return 0, false, &Error{Field: name, Problem: fmt.Sprintf("%s: “%.20s” is not a number", label, text), Advice: "enter a whole number"}
 	}
 	return n, true, nil
 }
 
 func malformed() error {
-	return &Error{Code: Malformed, Problem: "what was sent is no entry", Advice: "open the page anew and enter it again"}
+	return &Error{Code: Malformed, Problem: "this is not a valid entry", Advice: "reload the page and enter it again"}
 }

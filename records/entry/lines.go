@@ -11,10 +11,9 @@ import (
 	"graftslip/records"
 )
 
-// Lines gathers what the lines behind a code say of it. The zero Lines is of a tray or a batch
-// of which nothing was said.
+// Lines gathers the lines after a code. The zero Lines is that of a tray or a batch, still empty.
 type Lines struct {
-	// Stem says that the code is that of a stem, so that a word alone means one.
+	// Stem: the code is that of a stem, so a word alone means one.
 	Stem    bool
 	numbers [records.NumFields]records.Count // 1 for a state
 	note    string
@@ -22,14 +21,14 @@ type Lines struct {
 	pending records.Field
 }
 
-// adviceOnLines says what a line can say.
-const adviceOnLines = "say 34 alive 12 growing 3 rooted 2 dead (or 34a 12g 3r 2d), sold 3, planted 3, culled 3, unused 3, out-of-mist, flushed, tie-removed, note and a text, done, forget"
+// adviceOnLines lists what a line can hold.
+const adviceOnLines = "enter 34 alive 12 growing 3 rooted 2 dead (or 34a 12g 3r 2d), sold 3, planted 3, culled 3, unused 3, out-of-mist, flushed, tie-removed, note with its text, done or forget"
 
 func wrongLine(problem string, values ...any) error {
 	return &Error{Problem: fmt.Sprintf(problem, values...), Advice: adviceOnLines}
 }
 
-// Says reports whether a line says something by itself.
+// Says reports whether a line is valid by itself.
 func Says(line string) bool {
 	if _, is := noteOf(line); is {
 		return true
@@ -38,9 +37,8 @@ func Says(line string) bool {
 	return err == nil
 }
 
-// With returns what was said with one more line. A line that is wrong says nothing; what was
-// said before it stays. The error joins an *Error with the code Unanswered, which is about a
-// line before.
+// With returns the entry with one more line. An invalid line changes nothing. The error may
+// join an *Error with the code Unanswered, which is about an earlier line.
 func (l Lines) With(line string) (Lines, error) {
 	words := tokens(line)
 	left := l.unanswered()
@@ -49,7 +47,7 @@ func (l Lines) With(line string) (Lines, error) {
 	if waits && len(words) == 1 {
 		if n, is := number(words[0]); is {
 			next := l
-			next.numbers[l.pending] = records.Count{} // the last number counts; of a stem the word alone meant one
+			next.numbers[l.pending] = records.Count{} // the last number counts; for a stem the word alone meant one
 			if err := next.set(l.pending, n); err != nil {
 				return l, err
 			}
@@ -77,21 +75,21 @@ func (l Lines) With(line string) (Lines, error) {
 // Waiting reports whether the last word waits for its number.
 func (l Lines) Waiting() bool { return l.waits }
 
-// Changed says which numbers are others than those said before. That a word alone meant one
-// of a stem was not said.
+// Changed lists the numbers that differ from those before. The one that a word alone means for
+// a stem does not count.
 func (l Lines) Changed(before Lines) []string {
 	var all []string
 	for f := range records.NumFields {
 		was, said := before.numbers[f].Value()
 		meant := before.Stem && before.waits && before.pending == f
 		if is, _ := l.numbers[f].Value(); said && is != was && !meant {
-			all = append(all, fmt.Sprintf("%v is %d now, not %d", f, is, was))
+			all = append(all, fmt.Sprintf("%v is now %d, was %d", f, is, was))
 		}
 	}
 	return all
 }
 
-// Entry returns the entry, and what still lacks its number.
+// Entry returns the entry; the error is a word that still lacks its number.
 func (l Lines) Entry() (records.Entry, error) {
 	e := records.Entry{Note: l.note}
 	for f, count := range l.numbers {
@@ -102,16 +100,16 @@ func (l Lines) Entry() (records.Entry, error) {
 	return e, l.unanswered()
 }
 
-// unanswered is what is wrong where a word still waits for its number. That of a stem has one.
+// unanswered is the error of a word that still waits for its number. For a stem it means one.
 func (l Lines) unanswered() error {
 	if !l.waits || l.Stem {
 		return nil
 	}
-	return &Error{Code: Unanswered, Problem: fmt.Sprintf("%q has no number, and was left out", l.pending), Advice: fmt.Sprintf("say %v 34, or 34 %v", l.pending, l.pending)}
+	return &Error{Code: Unanswered, Problem: fmt.Sprintf("%q has no number and was left out", l.pending), Advice: fmt.Sprintf("enter %v 34, or 34 %v", l.pending, l.pending)}
 }
 
-// take reads numbers and words, left to right: a number belongs to the word before it that has
-// none yet, else to the one behind it.
+// take reads numbers and words, left to right. A number belongs to the word before it if that
+// has none yet, else to the word after it.
 func (l Lines) take(words []string) (Lines, error) {
 	held, holds := 0, false
 	for _, word := range words {
@@ -166,10 +164,10 @@ func (l *Lines) word(f records.Field, held int, holds bool) error {
 	return nil
 }
 
-// set says a number, one for each word in a line.
+// set sets a number, one for each word of a line.
 func (l *Lines) set(f records.Field, n int) error {
 	if before, said := l.numbers[f].Value(); said && before != n {
-		return wrongLine("%d %v and %d %v in one line", before, f, n, f)
+		return wrongLine("%d %v and %d %v on one line", before, f, n, f)
 	}
 	if n > codes.MaxStem {
 		return wrongLine("%d is more than a batch can have", n)
@@ -178,7 +176,7 @@ func (l *Lines) set(f records.Field, n int) error {
 	return nil
 }
 
-func wordMissing(n int) error { return wrongLine("%d of what is not said", n) }
+func wordMissing(n int) error { return wrongLine("%d of what?", n) }
 
 // noted adds a note to the one that is there.
 func (l Lines) noted(text string) (Lines, error) {
@@ -187,7 +185,7 @@ func (l Lines) noted(text string) (Lines, error) {
 	case err != nil:
 		return l, err
 	case text == "":
-		return l, &Error{Problem: "the note says nothing", Advice: "write note soft roots"}
+		return l, &Error{Problem: "the note is empty", Advice: "write its text after the word, such as note soft roots"}
 	case l.note != "":
 		text = l.note + "; " + text
 	}

@@ -225,7 +225,7 @@ func TestRestore(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, graftDay.AddDate(0, 0, 5), until, "what is closed stays closed")
 
-	// Another batch under the same code is refused, and nothing of the call is kept.
+	// Another batch under the same code is refused, and nothing of the call saved.
 	other := issued[0].Batch
 	other.Variety = "Eft"
 	later, err := codes.New(graftDay.AddDate(0, 0, 9), 1)

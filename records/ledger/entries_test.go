@@ -173,14 +173,14 @@ func TestEntriesThatAreRefused(t *testing.T) {
 		{"no such batch", records.Entry{Unit: nobody, Note: "x"}, notIssued, nobody.String() + ": batch 9 of 2026-11-25 is not in the ledger"},
 		{"a stem too many", records.Entry{Unit: stem(t, batch.Code, 41), Note: "x"}, notIssued, stem(t, batch.Code, 41).String() + ": there is no stem 41, the batch has 40 stems"},
 		{"a tray too many", records.Entry{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3, the batch has 2 trays"},
-		{"it says nothing", records.Entry{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry says nothing"},
+		{"it says nothing", records.Entry{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry is empty"},
 		{"a second still to come", records.Entry{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is still to come"},
 		{"the day after", records.Entry{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is still to come"},
 		{"labels printed ahead", records.Entry{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
 		{"and on their day", records.Entry{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
-		{"before the grafting", records.Entry{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before the grafting, 2026-11-25"},
+		{"before grafting", records.Entry{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before grafting (2026-11-25)"},
 		{"the dead live again", records.Entry{Unit: tray(t, batch.Code, 2), Counts: records.Counts{Alive: records.Said(18)}}, contradicts,
-			tray(t, batch.Code, 2).String() + ": 18 alive: the dead do not live again: entry 1 of 2026-12-20, tray 2, says 3 dead"},
+			tray(t, batch.Code, 2).String() + ": 18 alive contradicts entry 1 of 2026-12-20, tray 2 (3 dead): dead plants cannot come back"},
 		{"it corrects what is not there", records.Entry{Unit: batch.Code, Note: "x", Corrects: 2}, wrong, batch.Code.String() + ": batch 26329-001 has no entry 2"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -206,7 +206,7 @@ func TestAnEntryIsCorrectedOnce(t *testing.T) {
 	second := logged(t, l, records.Entry{Key: "2", Unit: tray(t, batch.Code, 2), Note: "y", Corrects: 1})
 	require.Equal(t, graftDay.Add(time.Hour).Unix(), second.At.Unix(), "the time of what it corrects")
 	_, _, err := l.Log(context.Background(), records.Entry{Key: "3", Unit: batch.Code, Note: "z", Corrects: 1})
-	require.EqualError(t, err, batch.Code.String()+": entry 1 was corrected by entry 2 already")
+	require.EqualError(t, err, batch.Code.String()+": entry 1 was corrected was already undone by entry 2")
 	_, _, err = l.Log(context.Background(), records.Entry{Key: "3", Unit: other.Code, Note: "z", Corrects: 2})
 	require.EqualError(t, err, other.Code.String()+": batch 26329-002 has no entry 2")
 	logged(t, l, records.Entry{Key: "3", Unit: batch.Code, Corrects: 2})

@@ -10,7 +10,7 @@ import (
 	"graftslip/records/ledger"
 )
 
-// Kind tells apart why there is no record.
+// Kind is why there is no record.
 type Kind string
 
 // The kinds.
@@ -41,7 +41,7 @@ func KindOf(err error) Kind {
 	return WrongShape
 }
 
-// Error says why there is no record in the ledger.
+// Error is why there is no record in the ledger.
 type Error struct {
 	Kind Kind
 	Err  error
@@ -52,35 +52,34 @@ func (e *Error) Error() string { return e.Err.Error() }
 // Unwrap returns the cause, with its advice.
 func (e *Error) Unwrap() error { return e.Err }
 
-// Found is what a text stands for.
+// Found is the result for a text.
 type Found struct {
 	Text
-	// History is that of the batch in the ledger, and Record what the code stands for; both
-	// are zero where the ledger has no such code.
+	// History and Record are those of the code in the ledger; zero if it has no such code.
 	History  records.History
 	Record   records.Record
 	Reprints []records.Reprint
 	// Carried is the record that the text itself carries, nil for none.
 	Carried *records.Record
-	// Candidates are what a damaged code may have been, best first.
+	// Candidates are the records whose codes fit a damaged one, best first.
 	Candidates []Candidate
 }
 
-// Candidate is a record of the ledger whose code a damaged one may have been.
+// Candidate is a record of the ledger whose code fits a damaged one.
 type Candidate struct {
 	Record  records.Record
 	Faults  int // as in codes.Candidate
 	Changes []codes.Change
 }
 
-// Find finds what a text stands for in a ledger; nil is none. The error is an *Error, and the
-// rest of what was found holds then, too; else ledger.ErrUnusable or that of ctx.
+// Find looks a text up in a ledger, nil for none. The error is an *Error, with which the rest
+// of Found is valid too, or ledger.ErrUnusable, or that of ctx.
 func Find(ctx context.Context, book *ledger.Ledger, text string) (Found, error) {
 	found := Found{Text: Parse(text)}
 	invalid := func() error { return &Error{KindOf(found.Invalid), fmt.Errorf("%q: %w", found.Read, found.Invalid)} }
 	switch {
 	case found.Tried != "" && book == nil:
-		return found, &Error{NoLedger, fmt.Errorf("%q: it is damaged, and without a ledger nobody knows what it was", found.Read)}
+		return found, &Error{NoLedger, fmt.Errorf("%q: the code is damaged, and repairing it needs a ledger", found.Read)}
 	case found.Tried != "":
 		var err error
 		if found.Candidates, err = Candidates(ctx, book, text); err != nil {
@@ -106,8 +105,8 @@ func Find(ctx context.Context, book *ledger.Ledger, text string) (Found, error) 
 	return found, err
 }
 
-// Candidates returns the records of the ledger that a damaged code may be of, best first: those
-// that need the fewest faults, and no others. The error is ledger.ErrUnusable or that of ctx.
+// Candidates returns the records of the ledger whose codes fit a damaged one, best first: only
+// those with the fewest faults. The error is ledger.ErrUnusable or that of ctx.
 func Candidates(ctx context.Context, book *ledger.Ledger, damaged string) ([]Candidate, error) {
 	var tier []codes.Candidate // those of as many faults
 	for candidate := range codes.Repair(damaged) {

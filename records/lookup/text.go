@@ -1,6 +1,6 @@
-// Package lookup finds what a text stands for, whether it was typed, scanned or read off a
-// picture: a record, records that a damaged code may be of, a record that a card carries, or
-// why there is none.
+// Package lookup finds the record of a text that was typed, scanned or read off a picture: the
+// record itself, candidates for a damaged code, the record that a card carries, or why there is
+// none.
 package lookup
 
 import (
@@ -12,7 +12,7 @@ import (
 	"graftslip/records"
 )
 
-// Form is what a text is, before any ledger is asked.
+// Form is what a text is, without a look at the ledger.
 type Form uint8
 
 // The forms.
@@ -20,7 +20,7 @@ const (
 	Other     Form = iota // none of those that follow
 	Code                  // a code, alone or as a record or a link carries it
 	BatchName             // how the codes of a batch begin
-	Damaged               // not a valid code, and meant as one
+	Damaged               // meant as a code, but not valid
 	FileName
 )
 
@@ -32,11 +32,11 @@ type Text struct {
 	// Invalid is why it is not a valid code, one of the errors of package codes; nil for Code
 	// and BatchName.
 	Invalid error
-	// Tried says how a damaged code is repaired, as codes.Tried does; "" where it cannot be.
+	// Tried is how a damaged code is repaired, in the words of codes.Tried; "" if it cannot be.
 	Tried string
 }
 
-// Parse tells what a text is.
+// Parse classifies a text.
 func Parse(text string) Text {
 	t := Text{Read: strings.TrimSpace(text)}
 	if t.Code, t.Invalid = codes.FromSymbol(text); t.Invalid == nil {
@@ -67,9 +67,8 @@ func IsCode(text string) bool {
 	return err == nil
 }
 
-// LikeCode reports whether a text among words and counts, which it is none of, is meant as a
-// code: it, or what stands first in it, has more digits than any count and hardly a letter; or
-// it is a link.
+// LikeCode reports whether a text that is neither words nor counts is meant as a code: it, or
+// its first word, has more digits than any count and hardly a letter; or it is a link.
 func LikeCode(text string) bool {
 	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 	if strings.Contains(first, "://") || rest != "" && LikeCode(first) {

@@ -55,7 +55,7 @@ const (
 
 var (
 	errWrongKey        = errors.New("this is not the key")
-	errTooManyAttempts = errors.New("wrong keys were tried too often")
+	errTooManyAttempts = errors.New("too many wrong keys were tried")
 )
 
 func newAdmission(ctx context.Context, options Options, writing writeLock) (*admission, error) {
@@ -238,14 +238,14 @@ func (s *Site) admit(r *request) error {
 	switch {
 	case errors.Is(err, errTooManyAttempts):
 		r.out.Header().Set("Retry-After", strconv.Itoa(int(attemptEvery.Seconds())))
-		return &refusal{status: http.StatusTooManyRequests, err: err, hint: "wait half a minute, then try again with the key that is shown now"}
+		return &refusal{status: http.StatusTooManyRequests, err: err, hint: "wait half a minute, then try again with the key on the screen now"}
 	case errors.Is(err, errWrongKey):
 		select { // slows down guessing
 		case <-time.After(s.WrongKeyDelay):
 		case <-r.Context().Done():
 		}
 		s.askForKey(r, http.StatusForbidden, keyPage{Target: r.PostForm.Get("target"), Name: name},
-			newProblem(err.Error(), "each key lets one phone in: take the one that is shown now"))
+			newProblem(err.Error(), "each key lets in one phone: use the key on the screen now"))
 		return nil
 	case err != nil:
 		return err

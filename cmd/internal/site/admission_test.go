@@ -61,7 +61,7 @@ func TestDoorKeys(t *testing.T) {
 	}
 }
 
-// Each key lets one phone in. Looking at its page does not spend it.
+// Each key lets in one phone. Looking at its page does not spend it.
 func TestDoorOnePhoneAKey(t *testing.T) {
 	n := newNursery(t)
 	key := n.site.Key()
@@ -276,7 +276,7 @@ func TestRecordIsAskedForOnceMore(t *testing.T) {
 	require.Contains(t, body, again)
 	status, body = p.get(at(tray) + "?again")
 	require.Equal(t, http.StatusUnauthorized, status)
-	require.NotContains(t, body, "http-equiv", "once is enough: it was not let in")
+	require.NotContains(t, body, "http-equiv", "once is enough: it is not let in")
 	_, body = p.get("/due")
 	require.NotContains(t, body, "http-equiv")
 	status, body = n.phone(t, "").get(at(tray) + "?again")

@@ -38,10 +38,10 @@ func TestEntryOfAnotherDay(t *testing.T) {
 		{"today is now", "left", "2026-11-25", url.Values{"left": {"sold"}, "number": {"2"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"no day", "counts", " ", url.Values{"note": {"dry"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"tomorrow", "left", "2026-11-26", url.Values{"left": {"sold"}, "number": {"1"}}, "", "2026-11-26 is still to come"},
-		{"before the grafting", "stages", "2026-11-01", url.Values{"move": {"unwrapped"}}, "", "2026-11-01 is before the grafting"},
-		{"no day of a calendar", "counts", "2026-11-31", url.Values{"alive": {"3"}}, "", "“2026-11-31” is no day"},
-		{"words", "counts", "last Friday", url.Values{"alive": {"3"}}, "", "“last Friday” is no day"},
-		{"a day with a count that cannot be", "counts", "2026-11-20", url.Values{"alive": {"19"}}, "", "19 alive cannot be"},
+		{"before grafting", "stages", "2026-11-01", url.Values{"move": {"unwrapped"}}, "", "2026-11-01 is before grafting"},
+		{"no day of a calendar", "counts", "2026-11-31", url.Values{"alive": {"3"}}, "", "“2026-11-31” is not a date"},
+		{"words", "counts", "last Friday", url.Values{"alive": {"3"}}, "", "“last Friday” is not a date"},
+		{"a day with a count that cannot be", "counts", "2026-11-20", url.Values{"alive": {"19"}}, "", "19 alive is more than the"},
 	} {
 		fields := url.Values{"token": {tokenOf(t, p)}, "key": {fmt.Sprintf("%032x", i)}, "day": {each.day}}
 		for name, values := range each.fields {
@@ -88,5 +88,5 @@ func TestDatesInOnePiece(t *testing.T) {
 	}
 	_, body := p.get(at(n.tray(t, 1)))
 	require.Contains(t, body, `note &lt;i&gt;<span class="date">2026-11-09</span>&lt;/i&gt;`)
-	require.Contains(t, body, `no new growth was seen on <span class="date">2026-11-25</span>`)
+	require.Contains(t, body, `no new growth on <span class="date">2026-11-25</span>`)
 }

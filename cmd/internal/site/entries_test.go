@@ -26,7 +26,7 @@ func TestEntryKeptAndUndone(t *testing.T) {
 	fields.Set("note", "  a  dry\tcorner ")
 	status, body := p.post(path+"/log", fields)
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, body, "Entry 1 is kept.")
+	require.Contains(t, body, "Entry 1 saved.")
 	require.Contains(t, body, "17 alive, 1 dead; note a dry corner")
 	require.Contains(t, body, "Ida")
 	require.NotContains(t, body, "data-now=\"18\"")
@@ -43,7 +43,7 @@ func TestEntryKeptAndUndone(t *testing.T) {
 	undo.Set("key", strings.Repeat("c", 32))
 	status, body = p.post(path+"/log", undo)
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, body, "by entry 2 already")
+	require.Contains(t, body, "was already undone by entry 2")
 	require.Len(t, n.entries(t), 2)
 }
 
@@ -57,23 +57,23 @@ func TestEntryRefusedKeepsTyped(t *testing.T) {
 		status       int
 		shows        []string
 	}{
-		{"more than the tray has", "counts", url.Values{"alive": {"19"}, "note": {"a “dry” corner <i>"}}, 422, []string{"19 alive cannot be: it has 18 stems", `value="19"`, "a “dry” corner &lt;i&gt;"}},
-		{"no number", "counts", url.Values{"alive": {"x7"}, "rooted": {"4"}}, 422, []string{"is no number for alive", `value="x7"`, `value="4"`}},
-		{"digits of another script", "counts", url.Values{"dead": {"１２"}}, 422, []string{"is no number for dead"}},
-		{"below nothing", "counts", url.Values{"dead": {"-1"}}, 422, []string{"is no number for dead"}},
-		{"a number too long for one", "counts", url.Values{"growing": {"99999999999999999999999"}}, 422, []string{"is no number for growing"}},
-		{"more that grow than live", "counts", url.Values{"alive": {"3"}, "growing": {"4"}}, 422, []string{"only 3 are alive", `value="3"`, `value="4"`}},
-		{"nothing said", "counts", url.Values{}, 422, []string{"the entry says nothing"}},
+		{"more than the tray has", "counts", url.Values{"alive": {"19"}, "note": {"a “dry” corner <i>"}}, 422, []string{"19 alive is more than the 18 stems here", `value="19"`, "a “dry” corner &lt;i&gt;"}},
+		{"no number", "counts", url.Values{"alive": {"x7"}, "rooted": {"4"}}, 422, []string{"Alive: “x7” is not a number", `value="x7"`, `value="4"`}},
+		{"digits of another script", "counts", url.Values{"dead": {"１２"}}, 422, []string{"is not a number"}},
+		{"below nothing", "counts", url.Values{"dead": {"-1"}}, 422, []string{"is not a number"}},
+		{"a number too long for one", "counts", url.Values{"growing": {"99999999999999999999999"}}, 422, []string{"is not a number"}},
+		{"more that grow than live", "counts", url.Values{"alive": {"3"}, "growing": {"4"}}, 422, []string{"at most 3 can be growing or rooted", `value="3"`, `value="4"`}},
+		{"nothing said", "counts", url.Values{}, 422, []string{"the entry is empty"}},
 		{"a note beyond its length", "counts", url.Values{"note": {strings.Repeat("n", 121)}}, 422, []string{"a note has at most 120 letters", strings.Repeat("n", 120)}},
 		{"how many left is not said", "left", url.Values{"left": {"sold"}}, 422, []string{"How many?"}},
 		{"none left", "left", url.Values{"left": {"sold"}, "number": {"0"}}, 422, []string{"How many?"}},
-		{"more left than there are", "left", url.Values{"left": {"sold"}, "number": {"40"}}, 422, []string{"40 sold cannot be", `value="40"`}},
-		{"a place that there is not", "left", url.Values{"left": {"moon"}, "number": {"1"}}, 400, []string{"What was sent is no entry"}},
-		{"a move that there is not", "stages", url.Values{"move": {"moon"}}, 400, []string{"What was sent is no entry"}},
-		{"the state of a stem, of a tray", "counts", url.Values{"state": {"dead"}}, 400, []string{"What was sent is no entry"}},
+		{"more left than there are", "left", url.Values{"left": {"sold"}, "number": {"40"}}, 422, []string{"40 sold is more than the", `value="40"`}},
+		{"a place that there is not", "left", url.Values{"left": {"moon"}, "number": {"1"}}, 400, []string{"This is not a valid entry"}},
+		{"a move that there is not", "stages", url.Values{"move": {"moon"}}, 400, []string{"This is not a valid entry"}},
+		{"the state of a stem, of a tray", "counts", url.Values{"state": {"dead"}}, 400, []string{"This is not a valid entry"}},
 		{"an entry that there is not", "counts", url.Values{"corrects": {"99"}}, 422, []string{"has no entry 99"}},
-		{"a key that is none", "counts", url.Values{"alive": {"3"}, "key": {"KEY"}}, 400, []string{"The entry has no number of its own"}},
-		{"no key", "counts", url.Values{"alive": {"3"}, "key": nil}, 400, []string{"The entry has no number of its own"}},
+		{"a key that is none", "counts", url.Values{"alive": {"3"}, "key": {"KEY"}}, 400, []string{"The entry has no key of its own"}},
+		{"no key", "counts", url.Values{"alive": {"3"}, "key": nil}, 400, []string{"The entry has no key of its own"}},
 	} {
 		_, body := p.get(at(n.tray(t, 1)))
 		fields := form(t, body, each.form)
@@ -124,7 +124,7 @@ func TestEntryTime(t *testing.T) {
 	p := n.phone(t, "Ida")
 	status, body := p.post(at(n.stem(t, 2))+"/log", url.Values{"key": {strings.Repeat("1", 32)}, "token": {tokenOf(t, p)}, "note": {"too early"}, "ago": {"4320000"}})
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, body, "before the grafting")
+	require.Contains(t, body, "before grafting")
 }
 
 // Entries of one phone keep the order in which they were made, though each may have
@@ -225,8 +225,8 @@ func TestEntryForScript(t *testing.T) {
 		wants  string
 	}{
 		{"kept", p, url.Values{"state": {"dead"}}, 200, `{"entry":1,"said":"1 dead"}`},
-		{"refused", p, url.Values{"state": {"dead"}, "alive": {"7"}, "key": {strings.Repeat("f", 32)}}, 422, `cannot be`},
-		{"not let in", s, url.Values{"state": {"dead"}}, 401, `{"hint":"","problem":"This phone was not let in yet"}`},
+		{"refused", p, url.Values{"state": {"dead"}, "alive": {"7"}, "key": {strings.Repeat("f", 32)}}, 422, `is more than the`},
+		{"not let in", s, url.Values{"state": {"dead"}}, 401, `{"hint":"","problem":"This phone is not let in yet"}`},
 	} {
 		values := url.Values{"key": {strings.Repeat("e", 32)}, "token": {tokenOf(t, p)}}
 		for name, value := range each.fields {

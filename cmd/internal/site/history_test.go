@@ -30,7 +30,7 @@ func TestHistoryIsCut(t *testing.T) {
 		require.Equal(t, entries, strings.Count(body, "<p>note look "))
 		require.Equal(t, marks, strings.Count(body, `class="entry"`))
 		require.Contains(t, body, words)
-		require.Equal(t, left > 0, strings.Contains(body, fmt.Sprintf(`href="%s?all#history">Show all, %d more</a>`, at(n.stem(t, 4)), left)), body)
+		require.Equal(t, left > 0, strings.Contains(body, fmt.Sprintf(`href="%s?all#history">Show all (%d more)</a>`, at(n.stem(t, 4)), left)), body)
 		return body
 	}
 	stem := at(n.stem(t, 4))

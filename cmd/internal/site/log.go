@@ -65,7 +65,7 @@ func (s *Site) entry(r *request, code codes.Code) (records.Entry, error) {
 	var wrong *entry.Error
 	switch {
 	case len(o.Key) != 32 || strings.Trim(o.Key, "0123456789abcdef") != "":
-		return o, refuse(http.StatusBadRequest, "open the page anew and enter it again", "the entry has no number of its own")
+		return o, refuse(http.StatusBadRequest, "reload the page and enter it again", "the entry has no key of its own")
 	case errors.As(err, &wrong) && wrong.Code == entry.Malformed:
 		return o, refuse(http.StatusBadRequest, wrong.Advice, "%s", wrong.Problem)
 	case errors.As(err, &wrong):
@@ -113,9 +113,9 @@ func (s *Site) timeSeen(p phone, day, ago string) (time.Time, error) {
 		named, err := time.Parse(time.DateOnly, day)
 		switch {
 		case err != nil:
-			return named, refuseField("day", "write it as "+isoDay(today), "“%s” is no day", cleanLine(day, 20))
+			return named, refuseField("day", "write it as "+isoDay(today), "“%s” is not a date", cleanLine(day, 20))
 		case named.After(today):
-			return named, refuseField("day", "name the day on which it was seen", "%s is still to come", isoDay(named))
+			return named, refuseField("day", "give the day you saw it", "%s is still to come", isoDay(named))
 		case named.Before(today):
 			year, month, date := named.Date()
 			return time.Date(year, month, date, noon, 0, 0, 0, now.Location()), nil

@@ -26,7 +26,7 @@ const (
 func (s *Site) protect(inside http.Handler) http.Handler {
 	own := http.NewCrossOriginProtection()
 	own.SetDenyHandler(s.handle(func(*request) error {
-		return refuse(http.StatusForbidden, "open the page itself and enter it there", "this was sent by another page")
+		return refuse(http.StatusForbidden, "open this page and enter it here", "another website sent this")
 	}))
 	protected := own.Handler(inside)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -87,15 +87,15 @@ func (s *Site) requireAdmission(inside http.Handler) http.Handler {
 		}
 		unknown := requestOf(w, r)
 		if unknown.fromScript() {
-			s.fail(unknown, refuse(http.StatusUnauthorized, "", "this phone was not let in yet"))
+			s.fail(unknown, refuse(http.StatusUnauthorized, "", "this phone is not let in yet"))
 			return
 		}
 		asked := keyPage{Target: strings.TrimPrefix(r.URL.Path, "/")}
 		if code, err := codes.FromSymbol(asked.Target); err == nil && r.Method == http.MethodGet && !r.URL.Query().Has("again") {
 			asked.Again = recordPath(code) + "?again"
 		}
-		s.askForKey(unknown, http.StatusUnauthorized, asked, newProblem("this phone was not let in yet, or its time is up",
-			"scan the code at the computer that runs this page, or type the key that stands below it"))
+		s.askForKey(unknown, http.StatusUnauthorized, asked, newProblem("this phone is not let in yet, or its half year is over",
+			"scan the code on the screen of the computer that runs slipread serve, or enter the key below it"))
 	})
 }
 
@@ -104,13 +104,13 @@ func (s *Site) requireAdmission(inside http.Handler) http.Handler {
 func (s *Site) withFormToken(answer func(*request) error) http.HandlerFunc {
 	return s.handle(func(r *request) error {
 		if s.ReadOnly {
-			return refuse(http.StatusForbidden, "ask whoever runs the page", "this page only reads")
+			return refuse(http.StatusForbidden, "ask the person who runs it", "this page is view only")
 		}
 		if err := r.readForm(); err != nil {
 			return err
 		}
 		if !r.phone.holds(r.PostForm.Get("token")) {
-			return refuse(http.StatusForbidden, "open the page anew and enter it again", "this was sent by another page, or by an old one")
+			return refuse(http.StatusForbidden, "reload the page and enter it again", "this came from an old page, or from another website")
 		}
 		return answer(r)
 	})

@@ -53,27 +53,27 @@ func TestPages(t *testing.T) {
 	}{
 		{"the first page is the one to scan with", "/", 200, []string{"<h1>Scan</h1>"}},
 		{"a batch leads to its trays", at(batch), 200, []string{"Copper Almanac", "whole batch", `href="` + at(tray) + `"`, "House bed 4", "OR", "day 23", `id="counts"`}},
-		{"a tray leads to its batch", at(tray), 200, []string{"tray 2 of 2", `href="` + at(batch) + `"`, `name="alive"`, "Print this tag again"}},
+		{"a tray leads to its batch", at(tray), 200, []string{"tray 2 of 2", `href="` + at(batch) + `"`, `name="alive"`, "Print it again"}},
 		{"a stem leads to its tray, and is told by one tap", at(stem), 200, []string{"stem 20 of 36", `href="` + at(tray) + `"`, `name="state" value="dead"`}},
 		{"a printed code with hyphens", "/" + stem.String(), 200, []string{"stem 20 of 36"}},
 		{"a batch that is not in the ledger", at(foreign), 404, []string{"batch 77 of 2026-11-02 is not in the ledger"}},
 		{"a stem that its batch does not have", at(beyond), 404, []string{"there is no stem 37, the batch has 36 stems"}},
-		{"no page and no code", "/catalogue", 404, []string{"There is no such page, and this is no code"}},
-		{"a code with a wrong digit", at(stem)[:14] + string('0'+(at(stem)[14]-'0'+1)%10), 404, []string{"is no code as it stands", "Scan again"}},
-		{"with too few digits for one", at(stem)[:11], 404, []string{"There is no such page, and this is no code"}},
+		{"no page and no code", "/catalogue", 404, []string{"There is no such page, and this is not a valid code"}},
+		{"a code with a wrong digit", at(stem)[:14] + string('0'+(at(stem)[14]-'0'+1)%10), 404, []string{"is not a valid code", "Scan again"}},
+		{"with too few digits for one", at(stem)[:11], 404, []string{"There is no such page, and this is not a valid code"}},
 		{"a typed code goes to its record", "/scan?code=" + digits(stem), 200, []string{"stem 20 of 36"}},
 		{"the name of a batch", "/" + n.batches[0].Code.BatchName(), 200, []string{"whole batch"}},
 		{"with spaces", "/scan?code=+" + url.QueryEscape(strings.ReplaceAll(stem.String(), "-", " ")), 200, []string{"stem 20 of 36"}},
 		{"a scanner that types a link in capitals", "/scan?code=" + url.QueryEscape("HTTP://BED.EXAMPLE:8417/"+digits(stem)), 200, []string{"stem 20 of 36"}},
 		{"a link as long as a card takes it", "/scan?code=" + url.QueryEscape("http://bed.example/"+strings.Repeat("a", 160)+"/"+digits(stem)), 200, []string{"stem 20 of 36"}},
 		{"a scanner that types all that a card carries", "/scan?code=" + url.QueryEscape(tray.String()+" Copper Almanac / Withy Gate"+strings.Repeat(" and more", 20)), 200, []string{"tray 2 of 2"}},
-		{"a damaged code without a plant for it", "/scan?code=26306-001-????-99", 404, []string{"is no code as it stands", "type * for one that cannot be read"}},
+		{"a damaged code without a plant for it", "/scan?code=26306-001-????-99", 404, []string{"is not a valid code", "type * for a digit that you cannot read"}},
 		{"nothing typed", "/scan?code=++", 200, []string{"<h1>Scan</h1>"}},
 		{"several codes of a photo", "/found?code=" + digits(tray) + "&code=" + digits(stem) + "&code=" + digits(foreign) + "&code=x&missed=1&missed=99&missed=x", 200,
-			[]string{"<h1>2 codes</h1>", "tray 2 of 2", "stem 20 of 36", foreign.String() + " is not in the ledger", "one was seen and not read"}},
+			[]string{"<h1>2 codes</h1>", "tray 2 of 2", "stem 20 of 36", foreign.String() + " is not in the ledger", "a code was found but not read"}},
 		{"the address of a form, opened again", at(stem) + "/log", 200, []string{"stem 20 of 36"}},
 		{"of a tag", at(stem) + "/tag", 200, []string{"stem 20 of 36"}},
-		{"of nothing", "/catalogue/log", 404, []string{"This is no code"}},
+		{"of nothing", "/catalogue/log", 404, []string{"This is not a valid code"}},
 		{"what is due", "/due", 200, []string{"<h1>Due</h1>", "Copper Almanac"}},
 		{"what stands under mist", "/bed", 200, []string{"4 trays", "61 plants alive"}},
 	} {
@@ -97,12 +97,12 @@ func TestPageDamagedCode(t *testing.T) {
 		status, body := p.get("/scan?code=" + url.QueryEscape(typed))
 		require.Equal(t, http.StatusNotFound, status, typed)
 		require.Contains(t, body, `href="`+at(n.stem(t, 20))+`"`, typed)
-		require.Contains(t, body, "It may have been one of these", typed)
+		require.Contains(t, body, "It may be one of these", typed)
 	}
 	wrong := at(n.stem(t, 20))[1:14] + string('0'+(stem[16]-'0'+1)%10)
 	status, body := p.get("/" + wrong) // an address with a wrong digit at its end
 	require.Equal(t, http.StatusNotFound, status)
-	require.Contains(t, body, "“"+wrong+"” is no code as it stands")
+	require.Contains(t, body, "“"+wrong+"” is not a valid code")
 	require.Contains(t, body, `href="`+at(n.stem(t, 20))+`"`)
 	require.Empty(t, n.troubles.all())
 	require.NoError(t, n.book.Close())
@@ -122,11 +122,11 @@ func TestPageReadOnly(t *testing.T) {
 		status, body := p.get(path)
 		require.Equal(t, http.StatusOK, status)
 		require.NotContains(t, body, "<form", path)
-		require.Contains(t, body, "only reads")
+		require.Contains(t, body, "view only")
 		for _, action := range []string{"/log", "/tag"} {
 			status, body = p.post(path+action, url.Values{"token": {formTokenOf(body)}, "key": {strings.Repeat("a", 32)}, "note": {"x"}, "place": {"1"}})
 			require.Equal(t, http.StatusForbidden, status)
-			require.Contains(t, body, "This page only reads")
+			require.Contains(t, body, "This page is view only")
 		}
 	}
 	require.Equal(t, before, dump(t, n.book))
@@ -149,7 +149,7 @@ func TestPageBatchAhead(t *testing.T) {
 	require.NotContains(t, body, "data-entry")
 	shown := shownOn(t, body)
 	require.Contains(t, shown, "To be grafted on 2026-11-02, tomorrow.")
-	require.Contains(t, shown, "Nothing can be entered before that day.")
+	require.Contains(t, shown, "You can make entries from that day on.")
 	for _, untrue := range []string{"Grafted 2026", "day -1", "day 0", "History", "alive"} {
 		require.NotContains(t, shown, untrue)
 	}
@@ -189,7 +189,7 @@ func TestPageLedgerGone(t *testing.T) {
 		status, body := each.ask()
 		told++
 		require.Equal(t, http.StatusInternalServerError, status, each.reason)
-		require.Contains(t, body, "Something is wrong at the computer", each.reason)
+		require.Contains(t, body, "Internal error", each.reason)
 		require.NotContains(t, body, "database", each.reason)
 		require.Len(t, n.troubles.all(), told, "%s is told once", each.reason)
 	}
@@ -205,7 +205,7 @@ func TestPageTag(t *testing.T) {
 	for _, wrong := range []string{"", "0", "21", "-1", "1.5", "１", "99999999999999999999", "1;2", "0x1"} {
 		status, body := p.post(at(n.stem(t, 3))+"/tag", url.Values{"token": {token}, "place": {wrong}})
 		require.Equal(t, http.StatusUnprocessableEntity, status, wrong)
-		require.Contains(t, body, "A sheet has places 1 to 20", wrong)
+		require.Contains(t, body, "A sheet has positions 1 to 20", wrong)
 		require.Contains(t, body, "stem 3 of 36", "the record is there, to try again")
 		require.Contains(t, body, `name="place" value="`+wrong[:min(4, len(wrong))]+`"`, wrong)
 	}

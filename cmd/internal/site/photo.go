@@ -44,13 +44,13 @@ func (s *Site) readPhoto(r *request) (reading scan.Reading, err error) {
 	config, kind, err := image.DecodeConfig(bytes.NewReader(content))
 	switch {
 	case err != nil || kind != "jpeg" && kind != "png":
-		return reading, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this is no picture that can be read")
+		return reading, refuse(http.StatusUnsupportedMediaType, "send a photo as JPEG or PNG", "this picture cannot be read")
 	case config.Width <= 0 || config.Height <= 0 || config.Width > maxPixels/config.Height:
-		return reading, tooLarge(fmt.Sprintf("send one of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
+		return reading, tooLarge(fmt.Sprintf("send a picture of at most %d megapixels", maxPixels/1_000_000), "the picture is too large")
 	}
 	weight := weightOf(config, kind, content)
 	if weight > maxPixels {
-		return reading, tooLarge("send it as the camera took it, or smaller", "the picture is too large for one of its kind")
+		return reading, tooLarge("send it as the camera took it, or smaller", "the picture is too large for its file type")
 	}
 	return s.read(r.Context(), content, weight)
 }
@@ -74,7 +74,7 @@ func (s *Site) read(ctx context.Context, content []byte, weight int64) (reading 
 }
 
 func tooBusy() error {
-	return refuse(http.StatusServiceUnavailable, "try again in a moment", "there are too many photos at once")
+	return refuse(http.StatusServiceUnavailable, "try again in a moment", "too many photos are being read")
 }
 
 func tooLarge(hint, problem string) error {

@@ -118,7 +118,7 @@ func TestPhotos(t *testing.T) {
 		{"one code twice", asPNG(t, photo(t, stem.String(), stem.String())), 200, at(stem), []string{"stem 7 of 36"}},
 		{"one of the ledger and one of another", asPNG(t, photo(t, stem.String(), foreign.String())), 200, "/found", []string{"1 code<", foreign.String() + " is not in the ledger"}},
 		{"of another ledger alone", asPNG(t, photo(t, foreign.String())), 404, at(foreign), []string{"is not in the ledger"}},
-		{"a code of something else", asPNG(t, photo(t, "https://elsewhere.example/")), 404, "/scan", []string{"A code was seen and could not be read"}},
+		{"a code of something else", asPNG(t, photo(t, "https://elsewhere.example/")), 404, "/scan", []string{"A code was found but could not be read"}},
 		{"nothing", asPNG(t, noise), 404, "/scan", []string{"No code was found on this photo"}},
 		{"a photograph without a code", photographed(t, "no-code", "9001.jpg"), 404, "/scan", []string{"code"}},
 		{"a photograph of a code of another ledger", photographed(t, "plain", "qr-9001.jpg"), 404, "/", []string{"not in the ledger"}},
@@ -150,7 +150,7 @@ func TestPhotoBlurred(t *testing.T) {
 	})
 	status, _, body := n.phone(t, "Ida").send(asPNG(t, photo(t)))
 	require.Equal(t, http.StatusNotFound, status)
-	require.Contains(t, body, "A code was seen and could not be read")
+	require.Contains(t, body, "A code was found but could not be read")
 }
 
 // Pictures that are larger than they look are refused by their header.

@@ -54,7 +54,7 @@ func (s *Site) ratesFor(r *request) (rates forecast.Rates, err error) {
 	by := forecast.ByPair
 	if name := r.FormValue("for"); name != "" {
 		if by, err = forecast.ParseTrait(name); err != nil {
-			return rates, &refusal{status: http.StatusBadRequest, err: err, hint: "go to the mist bed and on from there"}
+			return rates, &refusal{status: http.StatusBadRequest, err: err, hint: "open Bed, then What became of grafts"}
 		}
 	}
 	histories, err := s.histories(r.Context())
@@ -93,7 +93,7 @@ func (s *Site) ratesPlot(r *request) error {
 		return err
 	}
 	if s.Plot == nil || len(rates.Groups) == 0 {
-		return refuse(http.StatusNotFound, "come back when plants are unwrapped, sold or planted", "there is nothing to draw yet")
+		return refuse(http.StatusNotFound, "come back when a batch is finished: tie removed, sold or planted", "there is nothing to plot yet")
 	}
 	drawn, err := s.Plot(rates)
 	if err != nil {

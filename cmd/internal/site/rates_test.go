@@ -40,7 +40,7 @@ func TestPageRates(t *testing.T) {
 	p := n.phone(t, "Ida")
 	status, body := p.get("/rates")
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, body, "Of no batch is it known yet")
+	require.Contains(t, body, "No batch has a known outcome yet")
 	require.Contains(t, body, "3 batches are not finished yet")
 	require.NotContains(t, body, "/rates.svg", "there is nothing to draw")
 	status, body = p.get("/rates.svg")
@@ -53,7 +53,7 @@ func TestPageRates(t *testing.T) {
 		shows, hides []string
 		reason       string
 	}{
-		{"/rates", []string{"‘Copper Almanac’ / ‘Withy Gate’", "<strong>75 %</strong> (59–86 %)", "27 of 36 grafts, 1 batch", "expected of the next: ", "‘&lt;b&gt;Bold&lt;/b&gt;’",
+		{"/rates", []string{"‘Copper Almanac’ / ‘Withy Gate’", "<strong>75 %</strong> (59–86 %)", "27 of 36 grafts, 1 batch", "expected of the next batch: ", "‘&lt;b&gt;Bold&lt;/b&gt;’",
 			"<strong>61 %</strong> in all: 37 of 61 grafts, 3 batches", `href="/rates.svg?for=pair"`, `href="/rates?for=label-wrap"`}, []string{"<b>", "not finished", `href="/rates?for=pair"`}, "by pair unless one says"},
 		{"/rates?for=stock", []string{"‘Withy Gate’", "36 of 56 grafts, 2 batches", "within chance of the first", "a difference does not prove a cause"}, []string{"expected"}, "stocks have none expected"},
 		{"/rates?for=grafter", []string{"OR", "not given"}, nil, "who is not known"},

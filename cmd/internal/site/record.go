@@ -56,7 +56,7 @@ func (s *Site) record(r *request) error {
 	case text.Form == lookup.Damaged:
 		return s.showCandidates(r, text)
 	case text.Invalid != nil:
-		return refuse(http.StatusNotFound, "scan it, or type its 14 digits", "there is no such page, and this is no code")
+		return refuse(http.StatusNotFound, "scan the code, or enter its 14 digits", "there is no such page, and this is not a valid code")
 	}
 	code := text.Code
 	history, err := s.Ledger.History(r.Context(), code)
@@ -198,8 +198,8 @@ func (s *Site) formsOf(page recordPage) forms {
 			count("alive", "Alive", page.Tally.Alive), count("growing", "Growing", page.Tally.Growing),
 			count("rooted", "Rooted", page.Tally.Rooted), count("dead", "Dead", page.Tally.Dead),
 		},
-		Left:      countField{Name: "number", Label: "How many left"},
-		Place:     countField{Name: "place", Label: fmt.Sprintf("Place on the sheet, 1 to %d", s.Positions(page.Code)), Now: 1, Typed: "1"},
+		Left:      countField{Name: "number", Label: "How many"},
+		Place:     countField{Name: "place", Label: fmt.Sprintf("Position on the sheet, 1 to %d", s.Positions(page.Code)), Now: 1, Typed: "1"},
 		CountsDay: day("counts"), StagesDay: day("stages"), LeftDay: day("left"),
 	}
 }
@@ -285,7 +285,7 @@ func newTimeline(page recordPage, today time.Time) timeline {
 	}
 	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, entries)
 	if due >= 0 {
-		t.Words += fmt.Sprintf(", the next task on day %d", due)
+		t.Words += fmt.Sprintf(", next task on day %d", due)
 	}
 	return t
 }

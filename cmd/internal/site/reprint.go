@@ -23,7 +23,7 @@ func (s *Site) reprint(r *request) error {
 	}
 	place, err := strconv.Atoi(r.PostForm.Get("place"))
 	if most := s.Positions(code); err != nil || place < 1 || place > most {
-		wrong := refuse(http.StatusUnprocessableEntity, "places are counted along the rows, from the upper left", "a sheet has places 1 to %d", most)
+		wrong := refuse(http.StatusUnprocessableEntity, "count positions along the rows, from the upper left", "a sheet has positions 1 to %d", most)
 		return s.renderRefused(r, code, wrong, func(f *forms) { f.Place.Typed, f.Place.Faulty = cleanLine(r.PostForm.Get("place"), 4), true })
 	}
 	name, content, err := s.Reprint(r.Context(), record, place)
@@ -38,7 +38,7 @@ func (s *Site) reprint(r *request) error {
 		return s.Ledger.Change(r.Context(), func(c *ledger.Change) error { return c.Reprinted(r.Context(), []records.Reprint{reprint}) })
 	})
 	if err != nil {
-		return fmt.Errorf("noting that %v was printed once more: %w", code, err)
+		return fmt.Errorf("recording that %v was printed again: %w", code, err)
 	}
 	r.out.Header().Set("Content-Type", "application/pdf")
 	r.out.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))

@@ -36,7 +36,7 @@ func requestOf(w http.ResponseWriter, r *http.Request) *request {
 func (r *request) code() (codes.Code, error) {
 	code, err := codes.Parse(r.PathValue("code"))
 	if err != nil {
-		return code, refuse(http.StatusNotFound, "scan it, or type its 14 digits", "this is no code")
+		return code, refuse(http.StatusNotFound, "scan the code, or enter its 14 digits", "this is not a valid code")
 	}
 	return code, nil
 }
@@ -47,9 +47,9 @@ func (r *request) readForm() error {
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		return refuse(http.StatusRequestEntityTooLarge, "send less at once", "what was sent is too large")
+		return refuse(http.StatusRequestEntityTooLarge, "send less at once", "the form is too large")
 	case err != nil:
-		return refuse(http.StatusBadRequest, "open the page anew and enter it again", "what was sent cannot be read")
+		return refuse(http.StatusBadRequest, "reload the page and enter it again", "the form cannot be read")
 	}
 	return nil
 }
@@ -134,7 +134,7 @@ func (s *Site) refusalFor(err error) *refusal {
 	case errors.As(err, &known):
 		return known
 	case errors.Is(err, ledger.ErrNotIssued):
-		return &refusal{status: http.StatusNotFound, err: err, hint: "look at the code again; was it printed with another ledger?"}
+		return &refusal{status: http.StatusNotFound, err: err, hint: "check the code; was it printed from another ledger?"}
 	case errors.As(err, &entry):
 		return &refusal{status: http.StatusUnprocessableEntity, err: err, hint: hint}
 	case errors.Is(err, ledger.ErrKeyUsed):
@@ -148,7 +148,7 @@ func (s *Site) refusalFor(err error) *refusal {
 
 // internalError is what a phone shows of an internal error.
 func internalError() *refusal {
-	return &refusal{status: http.StatusInternalServerError, err: errors.New("something is wrong at the computer"), hint: "look there"}
+	return &refusal{status: http.StatusInternalServerError, err: errors.New("internal error"), hint: "see the messages on the computer that runs slipread serve"}
 }
 
 // writeLock serves writers in the order in which they came. The ledger allows one

@@ -46,11 +46,11 @@ func (s *Site) showCandidates(r *request, text lookup.Text) error {
 	for _, candidate := range candidates[:min(len(candidates), maxFound)] {
 		page.add(candidate.Record)
 	}
-	hint := "look at the plant before you believe one of these"
+	hint := "check the plant before you trust one of these"
 	if len(candidates) == 0 {
-		hint = "a code has 14 digits; type * for one that cannot be read"
+		hint = "a code has 14 digits; type * for a digit that you cannot read"
 	}
-	f := frame{Title: "No code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is no code as it stands: %v", cleanLine(text.Read, maxShown), text.Invalid), hint), Body: page}
+	f := frame{Title: "Not a valid code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is not a valid code: %v", cleanLine(text.Read, maxShown), text.Invalid), hint), Body: page}
 	s.render(r, http.StatusNotFound, "found", f)
 	return nil
 }
@@ -88,9 +88,9 @@ func (s *Site) photo(r *request) error {
 	}
 	switch {
 	case len(seen["code"]) == 0 && len(seen["missed"]) == 0:
-		return refuse(http.StatusNotFound, "go closer, with the whole code on the photo, straight on and in even light, or type the code", "no code was found on this photo")
+		return refuse(http.StatusNotFound, "go closer, with the whole code in the photo, straight on and in even light; or enter the code", "no code was found on this photo")
 	case len(seen["code"]) == 0:
-		return refuse(http.StatusNotFound, (&scan.MissedError{Missed: reading.Missed[0]}).Hint(), "a code was seen and could not be read: %v", reading.Missed[0].Reason)
+		return refuse(http.StatusNotFound, (&scan.MissedError{Missed: reading.Missed[0]}).Hint(), "a code was found but could not be read: %v", reading.Missed[0].Reason)
 	case len(seen["code"]) == 1 && len(seen["missed"]) == 0:
 		return r.redirect("/" + seen.Get("code"))
 	}
@@ -121,7 +121,7 @@ func (s *Site) found(r *request) error {
 	}
 	for _, text := range query["missed"][:min(len(query["missed"]), maxFound)] {
 		if reason, err := strconv.Atoi(text); err == nil && reason >= int(scan.Unclear) && reason <= int(scan.CutOff) {
-			page.Others = append(page.Others, fmt.Sprintf("one was seen and not read: %v", scan.Reason(reason)))
+			page.Others = append(page.Others, fmt.Sprintf("a code was found but not read: %v", scan.Reason(reason)))
 		}
 	}
 	s.render(r, http.StatusOK, "found", frame{Title: records.Counted(len(page.Records), "code"), Here: "scan", Body: page})

@@ -49,8 +49,8 @@ func TestOtherSitesAreRefused(t *testing.T) {
 	for _, origin := range []string{"null", "http://evil.example", "https://" + strings.TrimPrefix(p.server, "http://") + ".example", "http://127.0.0.1:1", "file://"} {
 		status, body := p.sends(path, fields(), "Origin", origin)
 		require.Equal(t, http.StatusForbidden, status, origin)
-		require.Contains(t, body, "This was sent by another page", origin)
-		require.Contains(t, body, "Open the page itself and enter it there", origin)
+		require.Contains(t, body, "Another website sent this", origin)
+		require.Contains(t, body, "Open this page and enter it here", origin)
 	}
 	require.Empty(t, n.entries(t))
 	status, _ := p.sends(path, fields(), "Origin", p.server)
@@ -71,11 +71,11 @@ func TestRefusalsSayWhatToDo(t *testing.T) {
 		status        int
 		problem, hint string
 	}{
-		{"a token of another page", log, url.Values{"token": {"x"}, "key": {key}}, 403, "This was sent by another page, or by an old one", "Open the page anew and enter it again"},
-		{"too much", log, url.Values{"token": {token}, "note": {strings.Repeat("n", 70_000)}}, 413, "What was sent is too large", "Send less at once"},
-		{"how many, and not what", log, url.Values{"token": {token}, "key": {key}, "number": {"3"}}, 422, "What became of the 3?", "Tap sold, planted, culled alive or label unused"},
-		{"a key that is none", log, url.Values{"token": {token}}, 400, "The entry has no number of its own", "Open the page anew and enter it again"},
-		{"a day to come", log, url.Values{"token": {token}, "key": {key}, "day": {"2026-12-01"}}, 422, "2026-12-01 is still to come", "Name the day on which it was seen"},
+		{"a token of another page", log, url.Values{"token": {"x"}, "key": {key}}, 403, "This came from an old page, or from another website", "Reload the page and enter it again"},
+		{"too much", log, url.Values{"token": {token}, "note": {strings.Repeat("n", 70_000)}}, 413, "The form is too large", "Send less at once"},
+		{"how many, and not what", log, url.Values{"token": {token}, "key": {key}, "number": {"3"}}, 422, "What became of the 3?", "Tap Sold, Planted, Culled alive or Label unused"},
+		{"a key that is none", log, url.Values{"token": {token}}, 400, "The entry has no key of its own", "Reload the page and enter it again"},
+		{"a day to come", log, url.Values{"token": {token}, "key": {key}, "day": {"2026-12-01"}}, 422, "2026-12-01 is still to come", "Give the day you saw it"},
 	} {
 		status, body := p.post(each.path, each.fields)
 		require.Equal(t, each.status, status, each.reason)
@@ -88,8 +88,8 @@ func TestRefusalsSayWhatToDo(t *testing.T) {
 	require.NoError(t, err)
 	status, body = p.read(answer)
 	require.Equal(t, http.StatusBadRequest, status)
-	require.Contains(t, body, "What was sent cannot be read")
-	require.Contains(t, body, "Open the page anew and enter it again")
+	require.Contains(t, body, "The form cannot be read")
+	require.Contains(t, body, "Reload the page and enter it again")
 
 	large := asPNG(t, photo(t))
 	for _, each := range []struct {
@@ -98,8 +98,8 @@ func TestRefusalsSayWhatToDo(t *testing.T) {
 		status        int
 		problem, hint string
 	}{
-		{"no picture", []byte("words"), 415, "This is no picture that can be read", "Send a photo as JPEG or PNG"},
-		{"many pixels", sized(large, 8000, 8000), 413, "The picture is too large", "Send one of at most 50 megapixels"},
+		{"no picture", []byte("words"), 415, "This picture cannot be read", "Send a photo as JPEG or PNG"},
+		{"many pixels", sized(large, 8000, 8000), 413, "The picture is too large", "Send a picture of at most 50 megapixels"},
 		{"many bytes", bytes.Repeat([]byte{7}, 25<<20), 413, "The photo is too large", "Send a photo of at most 24 MB"},
 		{"cut off", large[:len(large)/2], 422, "The picture is damaged", "Take the photo again"},
 		{"nothing", nil, 400, "No photo was sent", "Choose the photo again"},
@@ -120,12 +120,12 @@ func TestLostIsSaidWhereItIs(t *testing.T) {
 	require.NoError(t, n.book.Close())
 	status, body := p.sends(at(n.stem(t, 1))+"/log", fields, "Accept", "application/json")
 	require.Equal(t, http.StatusInternalServerError, status)
-	require.JSONEq(t, `{"problem": "Something is wrong at the computer", "hint": "Look there"}`, body)
+	require.JSONEq(t, `{"problem": "Internal error", "hint": "See the messages on the computer that runs slipread serve"}`, body)
 	status, body = p.post(at(n.stem(t, 1))+"/log", fields)
 	require.Equal(t, http.StatusInternalServerError, status)
-	require.Contains(t, body, "Look there; what you entered was not kept")
+	require.Contains(t, body, "See the messages on the computer that runs slipread serve; what you entered was not kept")
 	_, body = p.get(at(n.stem(t, 1)))
-	require.Contains(t, body, "Look there<", "nothing was entered")
+	require.Contains(t, body, "slipread serve<", "nothing was entered")
 	require.Len(t, n.troubles.all(), 3, "each is told once")
 }
 
@@ -219,7 +219,7 @@ func TestBusyAndClosedSayWhatToDo(t *testing.T) {
 		soon, end := context.WithTimeout(t.Context(), 20*time.Millisecond)
 		defer end()
 		answer := send(soon)
-		return answer.Code == http.StatusServiceUnavailable && strings.Contains(answer.Body.String(), "There are too many photos at once") &&
+		return answer.Code == http.StatusServiceUnavailable && strings.Contains(answer.Body.String(), "Too many photos are being read") &&
 			strings.Contains(answer.Body.String(), "Try again in a moment")
 	}, 10*time.Second, 10*time.Millisecond)
 	close(release)
@@ -228,7 +228,7 @@ func TestBusyAndClosedSayWhatToDo(t *testing.T) {
 	reader := newNursery(t, func(o *site.Options) { o.ReadOnly = true })
 	status, body = reader.phone(t, "Guest").post(at(reader.stem(t, 1))+"/log", nil)
 	require.Equal(t, http.StatusForbidden, status)
-	require.Contains(t, body, "This page only reads")
-	require.Contains(t, body, "Ask whoever runs the page")
+	require.Contains(t, body, "This page is view only")
+	require.Contains(t, body, "Ask the person who runs it")
 	require.Empty(t, n.troubles.all())
 }

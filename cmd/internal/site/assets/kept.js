@@ -1,6 +1,6 @@
 'use strict';
-// What a phone keeps: entries until the computer has them, and what is typed. Each
-// has an item of its own, so that two pages that are open never lose each other's.
+// What a phone keeps: entries until the computer has them, and what is typed. Each has its
+// own item, so that two open pages never lose each other's.
 
 const WAITING = 'slips.waiting.'; // and the key of an entry on its way
 const REFUSED = 'slips.refused.'; // and the key of one that the computer did not take
@@ -53,7 +53,7 @@ const inputs = () => document.querySelectorAll('form[data-entry] input[id]');
 
 const hidden = new Set(['token', 'key']);
 const said = (sent) => sent.filter(([name, value]) => !hidden.has(name) && value !== '')
-  .map(([name, value]) => (name === 'corrects' ? 'withdraw entry ' + value : name === 'note' ? value : name === 'day' ? 'on ' + value
+  .map(([name, value]) => (name === 'corrects' ? 'undo entry ' + value : name === 'note' ? value : name === 'day' ? 'on ' + value
     : ['state', 'move', 'left'].includes(name) ? value.replaceAll('-', ' ') : value + ' ' + (name === 'number' ? 'plants' : name))).join(', ');
 
 // keep takes an entry of a form, before anything is sent.
@@ -91,7 +91,7 @@ const draft = () => {
 
 const drafted = (path) => (stored(DRAFT + path) || {}).typed || {};
 
-// letGo notes that a form sends itself, with what is typed there.
+// letGo records that a form sends itself, with what is typed there.
 const letGo = (form) => {
   const kept = stored(DRAFT + location.pathname);
   try {
@@ -99,7 +99,7 @@ const letGo = (form) => {
   } catch { /* then it stands there once more */ }
 };
 
-// age lays aside what was typed on an earlier day: nobody may take it for of today.
+// age sets aside what was typed on an earlier day, so that nobody takes it for today's.
 const age = (path) => {
   const kept = stored(DRAFT + path);
   if (!kept || kept.day === today) return;

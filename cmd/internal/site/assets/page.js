@@ -19,14 +19,14 @@ const alerts = new Map(); // what is shown of refused entries, by their keys
 // alertOf shows a refused entry, to be changed or dropped.
 const alertOf = ({ key, page, form, title, said: words, problem, hint }) => {
   const item = element('div', '', { role: 'alert', class: 'problem', id: 'refused-' + key });
-  item.append(element('p', `Not taken: ${title}: ${words}`), ...fault(problem, hint));
+  item.append(element('p', `Not saved: ${title}: ${words}`), ...fault(problem, hint));
   const again = element('a', 'Change it', { href: page + '#' + (form || 'history'), class: 'button' });
   again.addEventListener('click', () => {
     const entry = stored(REFUSED + key);
     if (entry && !entry.back) giveBack(entry, true);
     mark();
   });
-  const away = button('Drop it', () => {
+  const away = button('Discard it', () => {
     const entry = stored(REFUSED + key);
     if (entry) drop(entry);
     show();
@@ -36,7 +36,7 @@ const alertOf = ({ key, page, form, title, said: words, problem, hint }) => {
   return item;
 };
 
-// mark tells who hears the page which fields hold what was refused, and why.
+// mark tells screen readers which fields hold what was refused, and why.
 const mark = () => {
   const refused = all(REFUSED).filter((entry) => entry.back && entry.page === location.pathname);
   for (const input of inputs()) {
@@ -52,8 +52,8 @@ const mark = () => {
   }
 };
 
-// show tells what is still on the phone, and why. What is shown already stays as it
-// is, with the focus that it may have, and is not said again.
+// show lists what is still on the phone, and why. What is already shown keeps its focus, and
+// a screen reader does not repeat it.
 let entered = false; // something was, just now: what becomes of it must be seen
 const show = (reason) => {
   const waiting = all(WAITING), refused = all(REFUSED);
@@ -81,7 +81,7 @@ const show = (reason) => {
   if (!box.hidden) entered = false;
 };
 
-// showOlder tells what was typed on earlier days, and fills it in only when asked.
+// showOlder lists what was typed on earlier days, and fills it in only when asked.
 const showOlder = () => {
   const typed = document.getElementById('typed');
   if (!typed) return;
@@ -90,7 +90,7 @@ const showOlder = () => {
   typed.replaceChildren(...older.map((one) => {
     const item = element('div', '', { class: 'waits' });
     const words = said(Object.entries(one.typed).map(([id, value]) => [id.endsWith('-day') ? 'day' : id, value]));
-    item.append(element('p', `Typed on ${one.day}, not kept: ${words}`));
+    item.append(element('p', `Typed on ${one.day}, not saved: ${words}`));
     const fill = button('Fill it in', () => {
       const into = [...inputs()].filter((input) => one.typed[input.id]);
       for (const input of into) {
@@ -102,7 +102,7 @@ const showOlder = () => {
       showOlder();
       if (into.length) into[0].focus();
     });
-    const away = button('Drop it', () => {
+    const away = button('Discard it', () => {
       forget(one.name);
       showOlder();
       document.getElementById('main').focus({ preventScroll: true });
@@ -112,8 +112,8 @@ const showOlder = () => {
   }));
 };
 
-// ask sends something and reads the answer, in so many milliseconds. Nothing is
-// told by an answer that leads elsewhere.
+// ask sends something and reads the answer, within so many milliseconds. A redirected
+// answer has no content.
 const ask = async (address, body, most) => {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), most);
@@ -151,13 +151,13 @@ const send = async () => {
   try {
     for (let entry = all(WAITING)[0]; entry; entry = all(WAITING)[0]) {
       let answer, told;
-      const slow = setTimeout(show, 1000, 'Being sent …');
+      const slow = setTimeout(show, 1000, 'Sending …');
       try {
         ({ answer, told } = await post(entry));
       } catch { /* there is no answer */ } finally {
         clearTimeout(slow);
       }
-      if (!told) return later('Sent as soon as the computer answers.');
+      if (!told) return later('It will be sent when the computer answers.');
       if (answer.ok && told.entry) { // and not of something else that answers there
         forget(WAITING + entry.key);
         if (entry.page === location.pathname) saved = told.entry;
@@ -168,7 +168,7 @@ const send = async () => {
           giveBack(entry, false);
         }
       } else {
-        return later((told.problem || 'Something else answers there') + '. ' + (answer.status === 401 ? 'Scan the code at the computer; nothing is lost.' : told.hint || ''));
+        return later((told.problem || 'Another page answers at this address') + '. ' + (answer.status === 401 ? 'Scan the code on the computer\'s screen; nothing is lost.' : told.hint || ''));
       }
     }
     waits = 0;

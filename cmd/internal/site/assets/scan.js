@@ -1,5 +1,5 @@
 'use strict';
-// Photos of tags, and the keys of a hand scanner. It stands on page.js.
+// Photos of labels and cards, and the keys of a hand scanner. It stands on page.js.
 
 // Photos are made smaller before they are sent, and stay here if they cannot be.
 const smaller = async (file) => {
@@ -37,7 +37,7 @@ for (const form of document.querySelectorAll('form[data-photo]')) {
         return location.assign(answer.url);
       }
       if (answer.status === 503) { // it is busy
-        status.textContent = told.problem + '. The photo is kept, and read as soon as there is room.';
+        status.textContent = told.problem + '. The photo is kept and will be read when there is room.';
         setTimeout(read, 2000);
         return;
       }
