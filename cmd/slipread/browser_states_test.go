@@ -87,7 +87,7 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 		file := filepath.Join(t.TempDir(), "note.txt")
 		require.NoError(t, os.WriteFile(file, []byte("no picture"), 0o600))
 		p.Upload("#photo", file)
-		p.UntilText("#unread", "This is no picture")
+		p.UntilText("#unread", "This picture cannot")
 	})
 	page("found", p, "/found?"+url.Values{"code": {digits(h.tray(1)), digits(h.stem(20)), digits(h.batches[2].Code), "26001001000000"}, "missed": {"1"}}.Encode())
 	damaged := digits(h.stem(20))
