@@ -49,12 +49,7 @@ func (r *qrReader) read(m Modules) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	var few [404]byte // of version 11
-	codewords := few[:]
-	if chart.Codewords > len(few) {
-		codewords = make([]byte, chart.Codewords)
-	}
-	codewords = codewords[:chart.Codewords]
+	codewords := make([]byte, chart.Codewords)
 	if err := unmask(chart, codewords, m, mask); err != nil {
 		return "", err
 	}

@@ -20,16 +20,16 @@ const (
 func BarsGrid(rows int) *Grid {
 	width := restore.BarsWidth(codeDigits)
 	q := &Grid{Symbol: Code128, Columns: width, Rows: rows}
-	for row := range rows {
-		y := float64(row) + 0.5
+	for y := range rows {
 		for _, bar := range restore.FixedBars(width) {
-			q.Known = append(q.Known, Known{float64(bar.At) + 0.5, y, !bar.Dark, 1})
+			q.see(bar.At, y, !bar.Dark, 1)
 		}
 		for i := range 3 { // of ten modules of quiet zone
-			q.Known = append(q.Known, Known{-float64(i) - 0.5, y, true, 1}, Known{float64(width+i) + 0.5, y, true, 1})
+			q.see(-i-1, y, true, 1)
+			q.see(width+i, y, true, 1)
 		}
 		for x := 11; x < width-13; x++ {
-			q.data = append(q.data, pixels.Pt(float64(x)+0.5, y))
+			q.differ(x, y)
 		}
 	}
 	return q

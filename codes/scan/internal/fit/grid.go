@@ -97,50 +97,52 @@ const quietWeight = 0.35
 // dataWeight is that of the contrast of the data in the score of a grid.
 const dataWeight = 0.5
 
+// see adds a module that every symbol has.
+func (q *Grid) see(x, y int, light bool, weight float64) {
+	q.Known = append(q.Known, Known{float64(x) + 0.5, float64(y) + 0.5, light, weight})
+}
+
+// differ adds a module that differs from one symbol to the next.
+func (q *Grid) differ(x, y int) { q.data = append(q.data, pixels.Pt(float64(x)+0.5, float64(y)+0.5)) }
+
 // QRGrid is that of the QR codes with so many modules a side.
 func QRGrid(side int) *Grid {
 	chart := qrchart.New((side - 17) / 4)
-	grid := &Grid{Symbol: QR, Columns: side, Rows: side}
+	q := &Grid{Symbol: QR, Columns: side, Rows: side}
 	for _, m := range chart.Fixed {
-		x, y := int(m.At)%side, int(m.At)/side
-		grid.Known = append(grid.Known, Known{float64(x) + 0.5, float64(y) + 0.5, !m.Dark, 1})
+		q.see(int(m.At)%side, int(m.At)/side, !m.Dark, 1)
 	}
 	for i := range side {
-		at := float64(i) + 0.5
-		beyond := float64(side) + 0.5
-		for _, p := range [4][2]float64{{at, -0.5}, {-0.5, at}, {beyond, at}, {at, beyond}} {
-			grid.Known = append(grid.Known, Known{p[0], p[1], true, quietWeight})
+		for _, p := range [4][2]int{{i, -1}, {-1, i}, {side, i}, {i, side}} {
+			q.see(p[0], p[1], true, quietWeight)
 		}
 	}
 	for _, m := range chart.Modules {
-		grid.data = append(grid.data, pixels.Pt(float64(int(m.At)%side)+0.5, float64(int(m.At)/side)+0.5))
+		q.differ(int(m.At)%side, int(m.At)/side)
 	}
-	return grid
+	return q
 }
 
 // MatrixGrid is that of the Data Matrix codes with so many modules a side, of
 // one region.
 func MatrixGrid(side int) *Grid {
-	p := &Grid{Symbol: DataMatrix, Columns: side, Rows: side}
-	see := func(x, y int, light bool, weight float64) {
-		p.Known = append(p.Known, Known{float64(x) + 0.5, float64(y) + 0.5, light, weight})
-	}
+	q := &Grid{Symbol: DataMatrix, Columns: side, Rows: side}
 	for x := range side {
-		see(x, 0, x%2 == 1, 1)
-		see(x, side-1, false, 1)
-		see(x, side, true, quietWeight)
-		see(x, -1, true, quietWeight)
+		q.see(x, 0, x%2 == 1, 1)
+		q.see(x, side-1, false, 1)
+		q.see(x, side, true, quietWeight)
+		q.see(x, -1, true, quietWeight)
 	}
 	for y := 1; y < side-1; y++ {
-		see(side-1, y, (side-1-y)%2 == 1, 1)
-		see(0, y, false, 1)
-		see(-1, y, true, quietWeight)
-		see(side, y, true, quietWeight)
+		q.see(side-1, y, (side-1-y)%2 == 1, 1)
+		q.see(0, y, false, 1)
+		q.see(-1, y, true, quietWeight)
+		q.see(side, y, true, quietWeight)
 	}
 	for y := 1; y < side-1; y++ {
 		for x := 1; x < side-1; x++ {
-			p.data = append(p.data, pixels.Pt(float64(x)+0.5, float64(y)+0.5))
+			q.differ(x, y)
 		}
 	}
-	return p
+	return q
 }
