@@ -206,7 +206,7 @@ func TestAnEntryIsCorrectedOnce(t *testing.T) {
 	second := logged(t, l, records.Entry{Key: "2", Unit: tray(t, batch.Code, 2), Note: "y", Corrects: 1})
 	require.Equal(t, graftDay.Add(time.Hour).Unix(), second.At.Unix(), "the time of what it corrects")
 	_, _, err := l.Log(context.Background(), records.Entry{Key: "3", Unit: batch.Code, Note: "z", Corrects: 1})
-	require.EqualError(t, err, batch.Code.String()+": entry 1 was corrected was already undone by entry 2")
+	require.EqualError(t, err, batch.Code.String()+": entry 1 was already corrected by entry 2")
 	_, _, err = l.Log(context.Background(), records.Entry{Key: "3", Unit: other.Code, Note: "z", Corrects: 2})
 	require.EqualError(t, err, other.Code.String()+": batch 26329-002 has no entry 2")
 	logged(t, l, records.Entry{Key: "3", Unit: batch.Code, Corrects: 2})
