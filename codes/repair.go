@@ -18,8 +18,8 @@ const (
 
 // ErrIllegible: more is unknown than can be filled in.
 var ErrIllegible error = &fault{
-	text: "too much is illegible: four digits can be filled in, three where a digit is missing or too many, one where two are",
-	hint: "type what can be read, with one ? for each digit that cannot",
+	text: "too many digits are illegible: at most 4 can be filled in, 3 if one digit is missing or extra, 1 if two are",
+	hint: "type what you can read, with one ? for each digit that you cannot",
 }
 
 // Candidate is a code that a damaged one may have been.
@@ -123,14 +123,14 @@ type Change struct {
 func (c Change) String() string {
 	switch c.Kind {
 	case Exchanged:
-		return fmt.Sprintf("digits %d and %d were exchanged", c.At, c.Other)
+		return fmt.Sprintf("digits %d and %d were swapped", c.At, c.Other)
 	case Dropped:
 		return fmt.Sprintf("digit %d (%c) was missing", c.At, c.Is)
 	case Doubled:
 		if c.At == 0 {
-			return fmt.Sprintf("one %c too many before digit 1", c.Read)
+			return fmt.Sprintf("an extra %c before digit 1", c.Read)
 		}
-		return fmt.Sprintf("one %c too many after digit %d", c.Read, c.At)
+		return fmt.Sprintf("an extra %c after digit %d", c.Read, c.At)
 	}
 	return fmt.Sprintf("digit %d is %c, read as %c", c.At, c.Is, c.Read)
 }
@@ -181,7 +181,7 @@ func (h *hit) has(kind Damage, at int) bool {
 // 12 digits or more than 16, or ErrIllegible.
 func Tried(read string) (string, error) {
 	if _, err := Parse(read); err == nil {
-		return "the code was taken as it was read, since its check digits fit", nil
+		return "the code was taken as it was read, since its check digits match", nil
 	}
 	r, err := readingOf(read)
 	if err != nil {
@@ -211,7 +211,7 @@ func Tried(read string) (string, error) {
 
 // faultsTried says which faults Repair looks for in r, and nothing if none.
 func (r *reading) faultsTried() string {
-	const more = " with one other wrong, or two exchanged"
+	const more = " with one other wrong or two swapped"
 	two := r.mostFaults() == 2
 	switch {
 	case r.mostFaults() == 0:
@@ -219,18 +219,18 @@ func (r *reading) faultsTried() string {
 	case r.count == Digits-2:
 		return "two digits were taken as missing"
 	case r.count == Digits+2:
-		return "two digits were taken as too many"
+		return "two digits were taken as extra"
 	case r.count == Digits-1 && two:
 		return "one digit was taken as missing, alone or" + more
 	case r.count == Digits-1:
 		return "one digit was taken as missing"
 	case r.count == Digits+1 && two:
-		return "one digit was taken as too many, alone or" + more
+		return "one digit was taken as extra, alone or" + more
 	case r.count == Digits+1:
-		return "one digit was taken as too many"
+		return "one digit was taken as extra"
 	case two:
-		return "up to two digits were taken as wrong, exchanged, missing or too many"
+		return "up to two digits were taken as wrong, swapped, missing or extra"
 	default:
-		return "one digit was taken as wrong, or two as exchanged"
+		return "one digit was taken as wrong, or two as swapped"
 	}
 }

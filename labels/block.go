@@ -203,7 +203,7 @@ func (b block) draw(c canvas, paragraphs []paragraph, area layouts.Rect, middle 
 				x += (area.Width - c.face.measure(line, s.size, p.weight).width()) / 2
 			}
 			if ink := c.text(line, s.size, p.weight, x, *at+s.ascent); !area.Contains(ink) {
-				return fmt.Errorf("%q does not fit where it was measured to", line)
+				return fmt.Errorf("internal error: %q was measured to fit, and does not", line)
 			}
 			*at += s.ascent + s.descent
 		}

@@ -105,15 +105,15 @@ func TestCardSymbolErrors(t *testing.T) {
 		want, hint string
 	}{
 		{"letters that Data Matrix lacks", greek, "card-a6", only(symbol.DataMatrix), CardRecord,
-			"row 7, label: datamatrix cannot hold ", "--symbol qr or --card-symbol code would do"},
+			"row 7, label: datamatrix cannot hold ", "use --symbol qr or --card-symbol code"},
 		{"letters that Code 128 lacks", greek, "card-a6", only(symbol.Code128), CardRecord,
-			"row 7, label: code128 cannot hold ", "--symbol qr or --card-symbol code would do"},
+			"row 7, label: code128 cannot hold ", "use --symbol qr or --card-symbol code"},
 		{"a record as bars", usual, "card-a6", only(symbol.Code128), CardRecord,
-			"row 7, label: code128 cannot hold ", "--symbol qr or --card-symbol code would do"},
+			"row 7, label: code128 cannot hold ", "use --symbol qr or --card-symbol code"},
 		{"a link as bars", usual, "card-90x120", only(symbol.Code128), CardLink,
-			"row 7, label: code128 of ", "--symbol qr or --card-symbol code would do"},
+			"row 7, label: code128 of ", "use --symbol qr or --card-symbol code"},
 		{"a long record on a small card", full, "card-3x5in", symbol.Auto(), CardRecord,
-			"row 7, ", "--card-symbol code needs less room than record"},
+			"row 7, ", "use --card-symbol code, which needs less room than record"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			o := testOptions(t, face, test.stock, 0, 0)
@@ -150,7 +150,7 @@ func TestCardSymbolErrors(t *testing.T) {
 		o := testOptions(t, face, "card-a6", 0, 0)
 		o.CardSymbol = CardLink
 		_, err := DesignTray(usual, o)
-		require.ErrorContains(t, err, "is no address for cards")
+		require.ErrorContains(t, err, "is not a valid address for cards")
 		require.Empty(t, hintOf(t, err))
 	})
 	t.Run("a record that no reader would take", func(t *testing.T) {
@@ -159,7 +159,7 @@ func TestCardSymbolErrors(t *testing.T) {
 		broken := usual
 		broken.Source = "House  bed"
 		_, err := DesignTray(broken, o)
-		require.ErrorContains(t, err, `row 7, label: the record could not be read back from a card`)
+		require.ErrorContains(t, err, `row 7, label: the record cannot be read back from a card`)
 	})
 }
 
@@ -188,7 +188,7 @@ func TestParseCardSymbol(t *testing.T) {
 	}
 	for _, word := range []string{"", "qr", "codes"} {
 		_, err := ParseCardSymbol(word)
-		require.Equal(t, fmt.Sprintf("%q is nothing that the symbol of a card can say", word), err.Error())
+		require.Equal(t, fmt.Sprintf("%q is not a valid symbol for cards", word), err.Error())
 		require.NotEmpty(t, hintOf(t, err))
 	}
 }
@@ -212,9 +212,9 @@ func TestNursery(t *testing.T) {
 	requireProper(t, slip, o.Stock, batch)
 
 	for _, test := range []struct{ reason, nursery, says string }{
-		{"a character that the font lacks", "月光 Nursery", `nursery: DejaVu Sans Condensed has no character '月' (U+6708), found in "月光 Nursery"`},
-		{"a script that cannot be set", "ורד", `nursery: the script of 'ו' (U+05D5) cannot be set`},
-		{"a character beyond those of a page", "Nursery 🌱", `nursery: the script of '🌱' (U+1F331) cannot be set`},
+		{"a character that the font lacks", "月光 Nursery", `nursery: the font DejaVu Sans Condensed has no character '月' (U+6708), needed for "月光 Nursery"`},
+		{"a script that cannot be set", "ורד", `nursery: the character 'ו' (U+05D5) in "ורד" cannot be printed`},
+		{"a character beyond those of a page", "Nursery 🌱", `nursery: the character '🌱' (U+1F331) in "Nursery 🌱" cannot be printed`},
 		{"a word too long for a line", strings.Repeat("Weathercock", 12), `nursery: "WeathercockWeather`},
 	} {
 		t.Run(test.reason, func(t *testing.T) {

@@ -41,8 +41,8 @@ func ParseCardSymbol(s string) (CardSymbol, error) {
 		}
 	}
 	return 0, &Error{
-		Err:    fmt.Errorf("%q is nothing that the symbol of a card can say", s),
-		Advice: "code is the code alone, record the whole record, link the address of the phone page",
+		Err:    fmt.Errorf("%q is not a valid symbol for cards", s),
+		Advice: "use code (the code alone), record (the whole record) or link (the address of the phone page)",
 	}
 }
 
@@ -56,12 +56,12 @@ func explained(err error, batch records.Batch, o Options) error {
 	if _, codeErr := designTray(batch, other); codeErr != nil {
 		return err
 	}
-	advice := "--card-symbol code needs less room than " + o.CardSymbol.String()
+	advice := "use --card-symbol code, which needs less room than " + o.CardSymbol.String()
 	if !slices.Contains(o.Symbols, symbol.QR) {
 		other = o
 		other.Symbols = []symbol.Kind{symbol.QR}
 		if _, qrErr := designTray(batch, other); qrErr == nil {
-			advice = "--symbol qr or --card-symbol code would do"
+			advice = "use --symbol qr or --card-symbol code"
 		}
 	}
 	var fault *Error
@@ -79,7 +79,7 @@ func checkSymbolText(batch records.Batch, o Options) error {
 	case CardRecord:
 		// The line is for a reader that takes it from nowhere else.
 		if _, err := records.ParseLine(records.Line(records.Record{Batch: batch, Code: batch.Code})); err != nil {
-			return &Error{Where: Where{batch.Row, labelColumn}, Err: fmt.Errorf("the record could not be read back from a card: %v", err)}
+			return &Error{Where: Where{batch.Row, labelColumn}, Err: fmt.Errorf("the record cannot be read back from a card: %v", err)}
 		}
 	case CardLink:
 		if _, err := ParseLink(o.Link); err != nil {
@@ -166,34 +166,34 @@ const linkCharacters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ$%*+-./:"
 func ParseLink(s string) (string, error) {
 	link, err := parseLink(strings.TrimSpace(s))
 	if err != nil {
-		return "", &Error{Err: fmt.Errorf("%q is no address for cards: %v", s, err),
-			Advice: "write the address of the phone page as other devices reach it, like http://192.168.1.20:8080"}
+		return "", &Error{Err: fmt.Errorf("%q is not a valid address for cards: %v", s, err),
+			Advice: "give the address at which other devices reach the phone page, such as http://192.168.1.20:8080"}
 	}
 	return link, nil
 }
 
 func parseLink(text string) (string, error) {
 	if len(text) > LongestLink {
-		return "", fmt.Errorf("it has more than %d characters", LongestLink)
+		return "", fmt.Errorf("it is longer than %d characters", LongestLink)
 	}
 	for _, r := range text {
 		// Letters first: some others become one of them as a capital.
 		if !('a' <= r && r <= 'z') && !strings.ContainsRune(linkCharacters, r) {
-			return "", fmt.Errorf("it has the character %q, and may have letters A to Z, digits and $%%*+-./: only", r)
+			return "", fmt.Errorf("the character %q is not allowed; use letters A to Z, digits and $%%*+-./:", r)
 		}
 	}
 	address, err := url.Parse(text)
 	switch {
 	case err != nil:
-		return "", errors.New("it cannot be read")
+		return "", errors.New("it is not a web address")
 	case address.Scheme != "http" && address.Scheme != "https":
 		return "", errors.New("it does not begin with http:// or https://")
 	case address.Hostname() == "":
-		return "", errors.New("it names no host")
+		return "", errors.New("it has no host name")
 	}
 	if _, port, named := strings.Cut(address.Host, ":"); named {
 		if number, err := strconv.ParseUint(port, 10, 16); err != nil || number == 0 {
-			return "", errors.New("it has a port that is none")
+			return "", errors.New("its port is not a number from 1 to 65535")
 		}
 	}
 	return strings.ToUpper(strings.TrimRight(text, "/")), nil

@@ -71,7 +71,7 @@ func noRoom(where Where, text, on string, room layouts.Size, lines int) *Error {
 	if lines <= 1 {
 		in = "one line"
 	}
-	return &Error{Where: where, Code: NoRoom, Err: fmt.Errorf("%s does not fit in %s × %s mm on %s, not even in %s pt and %s",
+	return &Error{Where: where, Code: NoRoom, Err: fmt.Errorf("%s does not fit in %s × %s mm on %s, even at %s pt in %s",
 		what, layouts.FormatTenth(room.Width), layouts.FormatTenth(room.Height), on, layouts.FormatNumber(LeastSize), in)}
 }
 
@@ -88,11 +88,11 @@ func checkText(face *Typeface, row int, cells ...cell) []error {
 			advice := ""
 			switch {
 			case needsShaping(r) || r > highestCharacter:
-				fault = fmt.Errorf("the script of %q (U+%04X) cannot be set, found in %q", r, r, cell.text)
-				advice = "write the name in Latin, Greek, Cyrillic, Chinese, Japanese or Korean letters"
+				fault = fmt.Errorf("the character %q (U+%04X) in %q cannot be printed", r, r, cell.text)
+				advice = "write it in Latin, Greek, Cyrillic, Chinese, Japanese or Korean script"
 			case face.missing(r):
-				fault = fmt.Errorf("%s has no character %q (U+%04X), found in %q", face.Name, r, r, cell.text)
-				advice = "--font FILE.ttf names a TrueType font that has it"
+				fault = fmt.Errorf("the font %s has no character %q (U+%04X), needed for %q", face.Name, r, r, cell.text)
+				advice = "use --font FILE.ttf with a TrueType font that has it"
 			default:
 				continue
 			}

@@ -190,12 +190,12 @@ func TestDesignErrors(t *testing.T) {
 		says   string
 	}{
 		{"a variety too long for two lines", testBatch(t, long, "Anchor"), "letter-4x20", layouts.Band,
-			`row 7, variety: "‘Velvet Midnight Over Chalkfold’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, not even in 6 pt and 2 lines`},
+			`row 7, variety: "‘Velvet Midnight Over Chalkfold’" does not fit in 28.4 × 9.7 mm on letter-4x20 as a band, even at 6 pt in 2 lines`},
 		{"a rootstock too long for two lines", testBatch(t, "Amber", long+" the Elder"), "letter-4x20", layouts.Band,
 			`row 7, stock: "/ ‘Velvet Midnight Over Chalkfold the Elder’" does not fit`},
 		{"a word that cannot be broken", testBatch(t, strings.Repeat("Morgenröte", 5), "Anchor"), "letter-3x10", layouts.Flag, `row 7, variety: `},
 		{"a character that the font lacks", testBatch(t, "月光", "Anchor"), "letter-2x10", layouts.Flag,
-			`row 7, variety: DejaVu Sans Condensed has no character '月' (U+6708), found in "‘月光’"`},
+			`row 7, variety: the font DejaVu Sans Condensed has no character '月' (U+6708), needed for "‘月光’"`},
 		{"a card is not wrapped", testBatch(t, "Amber", "Anchor"), "card-4x6in", layouts.Flag, `row 7, label: card-4x6in is a card`},
 	} {
 		t.Run(test.reason, func(t *testing.T) {

@@ -28,31 +28,31 @@ func TestParseLink(t *testing.T) {
 }
 
 func TestParseLinkRefuses(t *testing.T) {
-	const characters = "letters A to Z, digits and $%*+-./: only"
+	const characters = "letters A to Z, digits and $%*+-./:"
 	for _, test := range []struct{ reason, text, says string }{
 		{"nothing", "", "it does not begin with http:// or https://"},
 		{"no scheme", "bench.local/slips", "it does not begin with http:// or https://"},
 		{"a port taken for a scheme", "bench:8080", "it does not begin with http:// or https://"},
 		{"another scheme", "ftp://bench.local", "it does not begin with http:// or https://"},
-		{"no host", "http://", "it names no host"},
-		{"a path alone", "http:/slips", "it names no host"},
-		{"a port alone", "http://:8080", "it names no host"},
-		{"an empty port", "http://bench:", "it has a port that is none"},
-		{"a port too high", "http://bench:65536", "it has a port that is none"},
-		{"port 0", "http://bench:0", "it has a port that is none"},
-		{"a port in letters", "http://bench:http", "it cannot be read"},
-		{"a query", "http://bench/?code=", "it has the character '?', and may have " + characters},
-		{"a fragment", "http://bench/#code", "it has the character '#'"},
-		{"a user", "http://iv@bench", "it has the character '@'"},
-		{"an underline", "http://my_bench", "it has the character '_'"},
-		{"a tilde", "http://bench/~iv", "it has the character '~'"},
-		{"a space", "http://bench/my slips", "it has the character ' '"},
-		{"an accent", "http://bänk", "it has the character 'ä'"},
-		{"a letter that is an S as a capital", "http://ſlips", "it has the character 'ſ'"},
-		{"a letter that is an I as a capital", "http://slıps", "it has the character 'ı'"},
-		{"a broken escape", "http://bench/%zz", "it cannot be read"},
-		{"other bytes than UTF-8", "http://bench\xff", "it has the character '\ufffd'"},
-		{"too long", "http://bench/" + strings.Repeat("a", LongestLink-12), "it has more than 200 characters"},
+		{"no host", "http://", "it has no host name"},
+		{"a path alone", "http:/slips", "it has no host name"},
+		{"a port alone", "http://:8080", "it has no host name"},
+		{"an empty port", "http://bench:", "its port is not a number from 1 to 65535"},
+		{"a port too high", "http://bench:65536", "its port is not a number from 1 to 65535"},
+		{"port 0", "http://bench:0", "its port is not a number from 1 to 65535"},
+		{"a port in letters", "http://bench:http", "it is not a web address"},
+		{"a query", "http://bench/?code=", "the character '?' is not allowed; use " + characters},
+		{"a fragment", "http://bench/#code", "the character '#'"},
+		{"a user", "http://iv@bench", "the character '@'"},
+		{"an underline", "http://my_bench", "the character '_'"},
+		{"a tilde", "http://bench/~iv", "the character '~'"},
+		{"a space", "http://bench/my slips", "the character ' '"},
+		{"an accent", "http://bänk", "the character 'ä'"},
+		{"a letter that is an S as a capital", "http://ſlips", "the character 'ſ'"},
+		{"a letter that is an I as a capital", "http://slıps", "the character 'ı'"},
+		{"a broken escape", "http://bench/%zz", "it is not a web address"},
+		{"other bytes than UTF-8", "http://bench\xff", "the character '\ufffd'"},
+		{"too long", "http://bench/" + strings.Repeat("a", LongestLink-12), "it is longer than 200 characters"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, err := ParseLink(test.text)

@@ -46,15 +46,18 @@ func notices(stock layouts.Stock, correction layouts.Correction, across, down []
 	}
 	// Who reads a page sideways would take the wrong rule for the one across.
 	ways := [2]string{"across", "down"}
-	outlines := "Then hold this page and the label stock against the light. The outlines should lie on the edges of the labels. " +
-		"If label\u00a01 lies 0.5\u00a0mm too far right and 1\u00a0mm too high, --shift\u00a0%s."
+	outlines := "Then hold this page and the label stock up to the light. The outlines should match the edges of the labels. " +
+		"If outline\u00a01 is 0.5\u00a0mm too far right and 1\u00a0mm too high, use --shift\u00a0%s."
 	if stock.Turn().Sideways() {
 		ways = [2]string{"on the short rule", "on the long one"}
-		outlines = "The outline should lie on the edge of the label. " +
-			"If it is 0.5\u00a0mm too high on the short rule and 1\u00a0mm too low on the long one, --shift\u00a0%s."
+		outlines = "The outline should match the edge of the label. " +
+			"If it is 0.5\u00a0mm too high on the short rule and 1\u00a0mm too low on the long one, use --shift\u00a0%s."
 	}
-	const divided = "from %d to %d. --scale is %d divided by what you measure: for %s\u00a0mm"
-	const bothRules, longRule = "Measure on both rules " + divided + " %s and %s\u00a0mm %s, --scale\u00a0%s.", "Measure on the long rule " + divided + ", --scale\u00a0%s."
+	const (
+		bothRules = "Measure both rules from %d to %d. Divide %d by each result to get --scale: " +
+			"for %s\u00a0mm %s and %s\u00a0mm %s, use --scale\u00a0%s."
+		longRule = "Measure the long rule from %d to %d. Divide %d by the result to get --scale: for %s\u00a0mm, use --scale\u00a0%s."
+	)
 	from, to := stretch(across)
 	fromDown, toDown := stretch(down)
 	length, lengthDown := to-from, toDown-fromDown
@@ -70,10 +73,10 @@ func notices(stock layouts.Stock, correction layouts.Correction, across, down []
 	if correction.None() {
 		say(Regular, "No correction is in use.")
 	} else {
-		say(Bold, "In use: --shift\u00a0%s --scale\u00a0%s. Add to this shift, multiply this scale.", correction.FormatShift(), correction.FormatScale())
+		say(Bold, "In use: --shift\u00a0%s --scale\u00a0%s. Add a new shift to this one; multiply a new scale by this one.", correction.FormatShift(), correction.FormatScale())
 	}
 	if stock.Count() > 1 {
-		say(Regular, "The large numbers are what --start and --skip count.")
+		say(Regular, "The large numbers are the positions for --start and --skip.")
 	}
 	return all
 }

@@ -72,12 +72,12 @@ func ParseSetup(text string) (Setup, error) {
 	var s Setup
 	read := map[string]bool{}
 	fail := func(reason any) (Setup, error) {
-		return Setup{}, fmt.Errorf("%q is no setup of slips: %v", text, reason)
+		return Setup{}, fmt.Errorf("%q is not a setup of labels or cards: %v", text, reason)
 	}
 	for word := range strings.FieldsSeq(text) {
 		name, value, _ := strings.Cut(word, "=")
 		if read[name] {
-			return fail(fmt.Sprintf("it says %q twice", name))
+			return fail(fmt.Sprintf("it gives %q twice", name))
 		}
 		read[name] = true
 		if err := s.set(name, value); err != nil {
@@ -85,7 +85,7 @@ func ParseSetup(text string) (Setup, error) {
 		}
 	}
 	if !read["stock"] || !read["dpi"] {
-		return fail("it names no label stock and resolution")
+		return fail("it lacks the label stock or the resolution")
 	}
 	return s, nil
 }
@@ -98,11 +98,11 @@ func (s *Setup) set(name, value string) (err error) {
 	case "dpi":
 		// A page is drawn at this resolution: a wild one would fill the memory.
 		if s.DPI, err = strconv.ParseFloat(value, 64); err != nil || !(s.DPI >= LeastDPI && s.DPI <= MostDPI) {
-			err = fmt.Errorf("%q is no resolution from %v to %v", value, LeastDPI, MostDPI)
+			err = fmt.Errorf("%q is not a resolution from %v to %v", value, LeastDPI, MostDPI)
 		}
 	case "outlines":
 		if s.Outlines = value == "yes"; !s.Outlines {
-			err = fmt.Errorf("outlines are %q", value)
+			err = fmt.Errorf("outlines must be yes, not %q", value)
 		}
 	case "shift":
 		c.ShiftX, c.ShiftY, err = layouts.ParseShift(value)
@@ -111,7 +111,7 @@ func (s *Setup) set(name, value string) (err error) {
 	case "slips":
 		printed, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
 		if s.Printed = int(printed); parseErr != nil || printed == 0 {
-			err = fmt.Errorf("%q is no number of slips", value)
+			err = fmt.Errorf("%q is not a number of labels or cards", value)
 		}
 	}
 	return err

@@ -54,32 +54,32 @@ func requireSameSetup(t *testing.T, want, got Setup) {
 
 func TestParseSetupRefuses(t *testing.T) {
 	for _, test := range []struct{ reason, text, says string }{
-		{"nothing", "", "names no label stock and resolution"},
-		{"no resolution", "stock=a4-2x7", "names no label stock and resolution"},
-		{"no stock", "dpi=300", "names no label stock and resolution"},
-		{"words of another kind", "labels, made by hand", "names no label stock and resolution"},
+		{"nothing", "", "lacks the label stock or the resolution"},
+		{"no resolution", "stock=a4-2x7", "lacks the label stock or the resolution"},
+		{"no stock", "dpi=300", "lacks the label stock or the resolution"},
+		{"words of another kind", "labels, made by hand", "lacks the label stock or the resolution"},
 		{"no such stock", "stock=a4-9x9 dpi=300", "there is no label stock"},
 		{"a ruler page is no sheet of slips", "stock=ruler-a4-2x7 dpi=300", "there is no label stock"},
-		{"no number", "stock=a4-2x7 dpi=many", "is no resolution"},
-		{"not a number", "stock=a4-2x7 dpi=NaN", "is no resolution"},
-		{"infinity", "stock=a4-2x7 dpi=Inf", "is no resolution"},
-		{"a resolution that would fill the memory", "stock=a4-2x7 dpi=1000000", "is no resolution"},
-		{"a resolution of hardly anything", "stock=a4-2x7 dpi=0.001", "is no resolution"},
-		{"a shift that is no number", "stock=a4-2x7 dpi=300 shift=NaN,NaN", "is no shift"},
+		{"no number", "stock=a4-2x7 dpi=many", "is not a resolution"},
+		{"not a number", "stock=a4-2x7 dpi=NaN", "is not a resolution"},
+		{"infinity", "stock=a4-2x7 dpi=Inf", "is not a resolution"},
+		{"a resolution that would fill the memory", "stock=a4-2x7 dpi=1000000", "is not a resolution"},
+		{"a resolution of hardly anything", "stock=a4-2x7 dpi=0.001", "is not a resolution"},
+		{"a shift that is no number", "stock=a4-2x7 dpi=300 shift=NaN,NaN", "is not a valid shift"},
 		{"a shift off the paper", "stock=a4-2x7 dpi=300 shift=900mm,0mm", "more than 20 mm"},
 		{"one number is no shift", "stock=a4-2x7 dpi=300 shift=5mm", "is not two lengths"},
 		{"a scale of nothing", "stock=a4-2x7 dpi=300 scale=0", "from 0.97 to 1.03"},
-		{"outlines of another kind", "stock=a4-2x7 dpi=300 outlines=dotted", "outlines are"},
-		{"no slips: then there is no file", "stock=a4-2x7 dpi=300 slips=0", "is no number of slips"},
-		{"fewer slips than none", "stock=a4-2x7 dpi=300 slips=-1", "is no number of slips"},
-		{"a number with a sign", "stock=a4-2x7 dpi=300 slips=+608", "is no number of slips"},
-		{"half a slip", "stock=a4-2x7 dpi=300 slips=1.5", "is no number of slips"},
-		{"more slips than a number holds", "stock=a4-2x7 dpi=300 slips=99999999999", "is no number of slips"},
+		{"outlines of another kind", "stock=a4-2x7 dpi=300 outlines=dotted", "outlines must be yes"},
+		{"no slips: then there is no file", "stock=a4-2x7 dpi=300 slips=0", "is not a number of labels or cards"},
+		{"fewer slips than none", "stock=a4-2x7 dpi=300 slips=-1", "is not a number of labels or cards"},
+		{"a number with a sign", "stock=a4-2x7 dpi=300 slips=+608", "is not a number of labels or cards"},
+		{"half a slip", "stock=a4-2x7 dpi=300 slips=1.5", "is not a number of labels or cards"},
+		{"more slips than a number holds", "stock=a4-2x7 dpi=300 slips=99999999999", "is not a number of labels or cards"},
 		{"two stocks", "stock=a4-2x7 stock=a4-3x7 dpi=300", "twice"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, err := ParseSetup(test.text)
-			require.ErrorContains(t, err, " is no setup of slips: ")
+			require.ErrorContains(t, err, " is not a setup of labels or cards: ")
 			require.ErrorContains(t, err, test.says)
 		})
 	}
@@ -115,7 +115,7 @@ func FuzzParseSetup(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := ParseSetup(text)
 		if err != nil {
-			require.ErrorContains(t, err, " is no setup of slips: ")
+			require.ErrorContains(t, err, " is not a setup of labels or cards: ")
 			return
 		}
 		again, err := ParseSetup(s.String())

@@ -76,7 +76,7 @@ func TestRulerTexts(t *testing.T) {
 // as the options take them.
 func TestRulerWords(t *testing.T) {
 	face := builtIn(t)
-	measure := regexp.MustCompile(`from (\d+) to (\d+)\. --scale is (\d+) divided by what you measure: for ([\d.]+)\x{a0}mm(?: (across|on the short rule) and ([\d.]+)\x{a0}mm (down|on the long one))?, --scale\x{a0}([\d.,]*\d)\.`)
+	measure := regexp.MustCompile(`from (\d+) to (\d+)\. Divide (\d+) by (?:each|the) result to get --scale: for ([\d.]+)\x{a0}mm(?: (across|on the short rule) and ([\d.]+)\x{a0}mm (down|on the long one))?, use --scale\x{a0}([\d.,]*\d)\.`)
 	shift := regexp.MustCompile(`--shift\x{a0}([-\d.]+mm,[-\d.]+mm)`)
 	for _, stock := range rulerStocks(t) {
 		t.Run(stock.Name, func(t *testing.T) {
@@ -129,8 +129,8 @@ func TestRulerWords(t *testing.T) {
 // A printer that prints 100 mm as 100.2 mm needs a scale of 0.998.
 func TestRulerExample(t *testing.T) {
 	r := DesignRuler(lookup(t, "letter-2x10"), layouts.Correction{}, builtIn(t), 300)
-	require.Contains(t, wordsOf(r), "Measure on both rules from 10 to 110. --scale is 100 divided by what you measure: "+
-		"for 100.2\u00a0mm across and 99.9\u00a0mm down, --scale\u00a00.998,1.001.")
+	require.Contains(t, wordsOf(r), "Measure both rules from 10 to 110. Divide 100 by each result to get --scale: "+
+		"for 100.2\u00a0mm across and 99.9\u00a0mm down, use --scale\u00a00.998,1.001.")
 	require.Contains(t, wordsOf(r), "Printer --shift --scale", "lines for the pen")
 }
 

@@ -108,7 +108,7 @@ func designTray(batch records.Batch, o Options) (*TrayCards, error) {
 	const least = penHead + leastPenRows*leastPenRow + penLine
 	if d.table.Height < least || d.penText < LeastSize {
 		return nil, &Error{Where: Where{batch.Row, labelColumn}, Err: fmt.Errorf(
-			"on %s the pen table has %s × %s mm, and needs a height of %s mm and room for its words",
+			"on %s the table to write in has only %s × %s mm; it needs a height of %s mm and room for its headings",
 			o.Stock.Name, layouts.FormatTenth(d.table.Width), layouts.FormatTenth(d.table.Height), layouts.FormatNumber(least))}
 	}
 	return d, nil

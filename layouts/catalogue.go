@@ -79,7 +79,7 @@ func Lookup(name string) (Stock, error) {
 		}
 	}
 	unknown := &Error{fmt.Sprintf("there is no label stock %q", name),
-		"graftslip label-stock lists the names; a roll or card of any size is strip-25x180, strip-1x7in or card-90x140"}
+		"graftslip label-stock lists the names; for a roll or card of any other size write strip-25x180, strip-1x7in or card-90x140"}
 	parts := regexp.MustCompile(`^(strip|card)-([0-9.]{1,9})x([0-9.]{1,9})(in)?$`).FindStringSubmatch(name)
 	if parts == nil {
 		return Stock{}, unknown
@@ -95,12 +95,12 @@ func Lookup(name string) (Stock, error) {
 	}
 	if parts[1] == "strip" {
 		if width < 10 || width > 120 || length < 30 || length > 500 || length < width {
-			return Stock{}, &Error{Text: "label stock " + name + ": a roll's labels are 10-120 mm wide, 30-500 mm long and not wider than long"}
+			return Stock{}, &Error{Text: "label stock " + name + ": labels on a roll must be 10-120 mm wide, 30-500 mm long, and no wider than they are long"}
 		}
 		return single(name, Roll, Size{width, length}), nil
 	}
 	if width < 60 || width > 300 || length < 60 || length > 300 {
-		return Stock{}, &Error{Text: "label stock " + name + ": a card measures 60-300 mm either way"}
+		return Stock{}, &Error{Text: "label stock " + name + ": a card must measure 60-300 mm each way"}
 	}
 	return single(name, Card, Size{width, length}), nil
 }

@@ -87,7 +87,7 @@ func ParseShift(text string) (x, y float64, err error) {
 	fail := func(reason, advice string) (float64, float64, error) {
 		return 0, 0, &Error{fmt.Sprintf("%q %s", text, reason), advice}
 	}
-	const form = "write how far to the right and how far down, as in 0.5mm,-1mm; a negative length is to the left or up"
+	const form = "write the distance to the right and the distance down, such as 0.5mm,-1mm; a negative one is to the left or up"
 	// The comma behind a unit divides the lengths, one behind a digit is decimal.
 	parts := regexp.MustCompile(`^\s*(-?)([^-]*[^-0-9\s])\s*,\s*(-?)([^-]+)$`).FindStringSubmatch(text)
 	if parts == nil {
@@ -97,10 +97,10 @@ func ParseShift(text string) (x, y float64, err error) {
 	for i := range shift {
 		length, err := ParseLength(parts[2*i+2])
 		if err != nil {
-			return fail("is no shift: "+err.Error(), form)
+			return fail("is not a valid shift: "+err.Error(), form)
 		}
 		if length > MostShift {
-			return fail(fmt.Sprintf("is a shift of more than %v mm", MostShift), "look first whether the printer's driver has the size of this paper, and no margins or scaling of its own")
+			return fail(fmt.Sprintf("is a shift of more than %v mm", MostShift), "first check that the printer driver is set to this paper size and adds no margins or scaling")
 		}
 		if parts[2*i+1] != "" {
 			length = -length
@@ -128,10 +128,10 @@ func ParseScale(text string) (x, y float64, err error) {
 	x, y = number(first), number(second)
 	switch {
 	case !factor.MatchString(first) || !factor.MatchString(second):
-		return fail("is no scale", "write a number with a decimal point, as in 0.998, or two, across and down, as in 0.998,1.001")
+		return fail("is not a valid scale", "write one number with a decimal point, such as 0.998, or two for across and down, such as 0.998,1.001")
 	case min(x, y) < LeastScale || max(x, y) > MostScale:
-		return fail(fmt.Sprintf("is no scale from %v to %v", LeastScale, MostScale),
-			`a printer that is further off has "fit to page" on: print at 100 % and measure again`)
+		return fail(fmt.Sprintf("is not a scale from %v to %v", LeastScale, MostScale),
+			`if the printer is further off, turn "fit to page" off, print at 100 % and measure again`)
 	}
 	return rounded(x, 5), rounded(y, 5), nil
 }

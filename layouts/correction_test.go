@@ -103,8 +103,8 @@ func TestParseShift(t *testing.T) {
 		{"no units", "0.5,-1", "is not two lengths"},
 		{"one unit", "0.5,-1mm", "is not two lengths"},
 		{"no second unit", "0.5mm,-1", "it has no unit"},
-		{"three lengths", "1mm,1mm,1mm", "is no shift"},
-		{"a plus sign", "+1mm,1mm", "is no shift"},
+		{"three lengths", "1mm,1mm,1mm", "is not a valid shift"},
+		{"a plus sign", "+1mm,1mm", "is not a valid shift"},
 		{"two signs", "--1mm,1mm", "is not two lengths"},
 		{"too far", "20.1mm,0mm", "more than 20 mm"},
 		{"too far up", "0mm,-1in", "more than 20 mm"},
@@ -136,17 +136,17 @@ func TestParseScale(t *testing.T) {
 		})
 	}
 	for _, test := range []struct{ reason, text, says string }{
-		{"nothing", "", "is no scale"},
-		{"a decimal comma would be 1 across and 1 down", "1,001", "is no scale"},
-		{"a decimal comma", "0,998", "is no scale"},
-		{"per cent", "99.8", "is no scale"},
-		{"per cent with a sign", "99.8%", "is no scale"},
-		{"three numbers", "1,1,1", "is no scale"},
-		{"no number behind the comma", "1,", "is no scale"},
-		{"a sign", "-1", "is no scale"},
-		{"a plus sign, which a number parser would take", "+1", "is no scale"},
-		{"an exponent, which a number parser would take", "1e0", "is no scale"},
-		{"not a number", "NaN", "is no scale"},
+		{"nothing", "", "is not a valid scale"},
+		{"a decimal comma would be 1 across and 1 down", "1,001", "is not a valid scale"},
+		{"a decimal comma", "0,998", "is not a valid scale"},
+		{"per cent", "99.8", "is not a valid scale"},
+		{"per cent with a sign", "99.8%", "is not a valid scale"},
+		{"three numbers", "1,1,1", "is not a valid scale"},
+		{"no number behind the comma", "1,", "is not a valid scale"},
+		{"a sign", "-1", "is not a valid scale"},
+		{"a plus sign, which a number parser would take", "+1", "is not a valid scale"},
+		{"an exponent, which a number parser would take", "1e0", "is not a valid scale"},
+		{"not a number", "NaN", "is not a valid scale"},
 		{"fit to page", "0.94", "from 0.97 to 1.03"},
 		{"no size at all", "0", "from 0.97 to 1.03"},
 		{"too large down", "1,1.0301", "from 0.97 to 1.03"},
@@ -154,7 +154,7 @@ func TestParseScale(t *testing.T) {
 		t.Run(test.reason, func(t *testing.T) {
 			_, _, err := ParseScale(test.text)
 			requireAdvice(t, err, test.says)
-			if test.says == "is no scale" {
+			if test.says == "is not a valid scale" {
 				require.NotContains(t, err.Error(), "from", "the form is wrong, not the size")
 			}
 		})
@@ -162,7 +162,7 @@ func TestParseScale(t *testing.T) {
 	_, _, err := ParseScale("0.94")
 	var fault *Error
 	require.ErrorAs(t, err, &fault)
-	require.Contains(t, fault.Hint(), `"fit to page" on`)
+	require.Contains(t, fault.Hint(), `turn "fit to page" off`)
 }
 
 func requireAdvice(t *testing.T, err error, says string) {

@@ -35,7 +35,7 @@ func ParseLength(s string) (float64, error) {
 	}
 	switch {
 	case parts[2] == "" && parts[4] == "", parts[2] != "" && below == 0, parts[1] != "" && above >= below:
-		reason = "it has no number that can be read"
+		reason = "it has no valid number"
 	case parts[5] == "":
 		reason = "it has no unit"
 	case mm >= 10_000:
@@ -43,7 +43,7 @@ func ParseLength(s string) (float64, error) {
 	default:
 		return mm, nil
 	}
-	return 0, &Error{fmt.Sprintf("%q is not a length: %s", s, reason), "write a number and its unit, as in 8mm, 0.8cm or 5/16in"}
+	return 0, &Error{fmt.Sprintf("%q is not a length: %s", s, reason), "write a number and its unit, such as 8mm, 0.8cm or 5/16in"}
 }
 
 // number reads digits, perhaps with a decimal comma or point; 0 for none.

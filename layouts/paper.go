@@ -21,7 +21,7 @@ func ParsePaper(name string) (Paper, error) {
 			return p, nil
 		}
 	}
-	return 0, fmt.Errorf("there is no paper %q: a4 or letter", name)
+	return 0, fmt.Errorf("%q is not a paper size: use a4 or letter", name)
 }
 
 // PaperOf returns the paper that the first stock on either comes on, and Letter

@@ -50,8 +50,8 @@ func ParseWrap(s string) (Wrap, error) {
 			return wrap, nil
 		}
 	}
-	return 0, &Error{fmt.Sprintf("%q is not a wrap", s),
-		"flag sticks the ends back to back, loop has a tail round the stem, band lies on the stem"}
+	return 0, &Error{fmt.Sprintf("%q is not a label wrap", s),
+		"use flag (ends stuck back to back), loop (a tail round the stem) or band (lies on the stem)"}
 }
 
 // Stem is what a label goes round.
@@ -109,17 +109,17 @@ func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 		return other.Medium == Card || !fits(w, left)
 	})
 	diameter, clearance := FormatLength(stem.Diameter), FormatLength(stem.Clearance)
-	advice := fmt.Sprintf("a stem of %s as a %s goes with %s", diameter, w, strings.Join(s.Nearest(others), ", "))
+	advice := fmt.Sprintf("label stock that fits a stem of %s as a %s: %s", diameter, w, strings.Join(s.Nearest(others), ", "))
 	if len(others) == 0 {
-		advice = fmt.Sprintf("no label stock of the catalogue goes round a stem of %s with %s of room as a %s: use another wrap or less room",
+		advice = fmt.Sprintf("no listed label stock fits a stem of %s with %s of clearance as a %s: use another label wrap or less clearance",
 			diameter, clearance, w)
 	}
 	if s.Medium == Card {
-		return Wrapped{}, &Error{s.Name + " is a card, and cards are not wrapped round stems", advice}
+		return Wrapped{}, &Error{s.Name + " is a card; cards do not go round stems", advice}
 	}
 	least := leastPanel(w)
 	return Wrapped{}, &Error{fmt.Sprintf(
-		"%s cannot wrap a stem of %s, with %s of room, as a %s: it leaves %s × %s mm for print, %s × %s mm are needed",
+		"%s does not fit a stem of %s with %s of clearance as a %s: it leaves %s × %s mm for print and needs %s × %s mm",
 		s.Name, diameter, clearance, w, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(least.Width), FormatNumber(least.Height)), advice}
 }
 

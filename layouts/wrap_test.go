@@ -63,20 +63,20 @@ func TestWrapRefuses(t *testing.T) {
 		stem          Stem
 		says          string
 	}{
-		{"nothing is left for the panels", "letter-4x20", Flag, Stem{8, 2}, "letter-4x20 cannot wrap a stem of 8 mm, with 2 mm of room, as a flag: it leaves 3.5 × 9.7 mm for print, 10.5 × 9.5 mm are needed"},
+		{"nothing is left for the panels", "letter-4x20", Flag, Stem{8, 2}, "letter-4x20 does not fit a stem of 8 mm with 2 mm of clearance as a flag: it leaves 3.5 × 9.7 mm for print and needs 10.5 × 9.5 mm"},
 		{"a loop longer than the label", "a4-5x13", Loop, Stem{12, 2}, "it leaves 0 × 18.2 mm for print"},
 		{"a band without room to overlap", "a4-5x13", Band, Stem{9, 2}, "it leaves 0 × 18.2 mm for print"},
-		{"a stem so thin that one turn holds no lines", "letter-2x10", Band, Stem{1, 2}, "of 1 mm, with 2 mm of room, as a band: it leaves 22.4 × 6.4 mm for print"},
-		{"a card is not wrapped", "card-4x6in", Flag, Stem{8, 2}, "card-4x6in is a card, and cards are not wrapped round stems"},
+		{"a stem so thin that one turn holds no lines", "letter-2x10", Band, Stem{1, 2}, "of 1 mm with 2 mm of clearance as a band: it leaves 22.4 × 6.4 mm for print"},
+		{"a card is not wrapped", "card-4x6in", Flag, Stem{8, 2}, "card-4x6in is a card; cards do not go round stems"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			_, err := lookup(t, test.stock).Wrap(test.wrap, test.stem)
 			var fault *Error
 			require.ErrorAs(t, err, &fault)
 			require.ErrorContains(t, err, test.says)
-			_, names, found := strings.Cut(fault.Hint(), " goes with ")
-			if !found {
-				require.Contains(t, fault.Hint(), "no label stock of the catalogue goes round a stem of 1 mm ")
+			_, names, found := strings.Cut(fault.Hint(), ": ")
+			if !found || strings.HasPrefix(fault.Hint(), "no listed") {
+				require.Contains(t, fault.Hint(), "no listed label stock fits a stem of 1 mm ")
 				return
 			}
 			for name := range strings.SplitSeq(names, ", ") {
@@ -169,5 +169,5 @@ func TestParseWrap(t *testing.T) {
 		require.Equal(t, wrap, parsed)
 	}
 	_, err := ParseWrap("knot")
-	require.ErrorContains(t, err, `"knot" is not a wrap`)
+	require.ErrorContains(t, err, `"knot" is not a label wrap`)
 }

@@ -73,7 +73,7 @@ func TestParseLineRefuses(t *testing.T) {
 	for _, test := range []struct{ reason, text, says string }{
 		{"nothing", "", "not a batch code"},
 		{"a code alone", "26329-001-9002-58", "it does not name scion and rootstock"},
-		{"a wrong digit", changed("9002", "9003"), "the check digits do not fit"},
+		{"a wrong digit", changed("9002", "9003"), "the check digits do not match"},
 		{"a code in another form", changed("26329-001-9002-58", "26329001900258"), "it should read"},
 		{"one name", changed("Amber Weathercock / ", ""), "it does not name scion and rootstock"},
 		{"three names", changed("Marlpit", "Marl / pit"), "it should read"},

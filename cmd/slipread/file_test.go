@@ -97,11 +97,11 @@ func lookedAt(page int) scan.View {
 // equal advice once.
 func TestMissed(t *testing.T) {
 	b := newBench(t)
-	missed := `error: tray.jpg: a QR code is seen at the upper left, but too small: 1.4 pixels a module
-error: tray.jpg: a bar code is seen in the middle, but blurred
-error: tray.jpg: a QR code is seen at the lower right, but blurred
-hint: take the picture from nearer by
-hint: hold still, give it light, and let the camera focus on the code
+	missed := `error: tray.jpg: a QR code at the upper left is too small to read: 1.4 pixels per module
+error: tray.jpg: a bar code in the middle is blurred
+error: tray.jpg: a QR code at the lower right is blurred
+hint: take the picture from closer up
+hint: hold still, add light, and let the camera focus on the code
 `
 	status, stdout, stderr := b.run(t.Context(), seenFiles{views: []scan.View{lookedAt(0)}}, b.picture)
 	require.Equal(t, 1, status)
@@ -154,7 +154,7 @@ func TestPlacesAsJSON(t *testing.T) {
 		{map[string]any{"code": "26330-001-0002-58", "symbol": "datamatrix", "module": 4.0, "page": 3.0, "corners": corners(300, 50, 384, 134)}, "whole pixels"},
 		{map[string]any{"fault": "not-in-ledger", "symbol": "code128", "module": nil, "page": 3.0, "corners": corners(0, 0, 0, 0)}, "a fault is seen somewhere, too"},
 		{map[string]any{"fault": "missed", "reason": "too-small", "symbol": "qr", "module": 1.4, "corners": corners(40, 40, 69.4, 69.4), "code": nil, "read": nil,
-			"message": b.picture + ", page 3: a QR code is seen at the upper left, but too small: 1.4 pixels a module"}, "missed"},
+			"message": b.picture + ", page 3: a QR code at the upper left is too small to read: 1.4 pixels per module"}, "missed"},
 		{map[string]any{"fault": "missed", "reason": "blurred", "symbol": "code128", "page": 3.0}, "missed, another"},
 		{map[string]any{"fault": "missed", "reason": "blurred", "symbol": "qr", "page": 3.0}, "missed, the last"},
 		{map[string]any{"code": "26330-001-0001-61", "symbol": nil, "corners": nil, "module": nil, "page": nil}, "typed"},

@@ -63,5 +63,5 @@ func TestLedgerMayOnlyBeRead(t *testing.T) {
 	}
 	_, stderr, err := run("log", code, "--alive", "3")
 	require.Error(t, err)
-	require.Contains(t, stderr, "error: ledger "+book+": it may only be read")
+	require.Contains(t, stderr, "error: ledger "+book+": it is read-only")
 }

@@ -51,7 +51,7 @@ func TestServeLedgerMayOnlyBeRead(t *testing.T) {
 	require.Error(t, command.Run())
 	require.NoError(t, soon.Err(), "it ends by itself")
 	require.Empty(t, stdout.String())
-	require.Contains(t, stderr.String(), "error: ledger "+book+": it may only be read")
+	require.Contains(t, stderr.String(), "error: ledger "+book+": it is read-only")
 	require.Contains(t, stderr.String(), "hint: or use --read-only: the page then shows records and takes no entries")
 
 	command, stdout, stderr = serve(soon, "--read-only")

@@ -76,8 +76,8 @@ func TestDecodeRefuses(t *testing.T) {
 		says   string
 	}{
 		{"nothing", nil, ErrUnsupported, "the file is empty"},
-		{"text", file("26329-004-0017-42"), ErrUnsupported, "no picture"},
-		{"a PDF is no picture", file("%PDF-1.4"), ErrUnsupported, "no picture"},
+		{"text", file("26329-004-0017-42"), ErrUnsupported, "not a picture"},
+		{"a PDF is no picture", file("%PDF-1.4"), ErrUnsupported, "not a picture"},
 		{"a phone's own format", file("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00"), ErrUnsupported, "HEIC"},
 		{"the same by another brand", file("\x00\x00\x00\x18ftypmif1\x00\x00\x00\x00"), ErrUnsupported, "HEIC"},
 		{"AVIF", file("\x00\x00\x00\x1cftypavif\x00\x00\x00\x00"), ErrUnsupported, "AVIF"},

@@ -34,26 +34,26 @@ func (e *MissedError) Error() string {
 	kind := map[string]string{"": "a code", QR: "a QR code", DataMatrix: "a Data Matrix", Code128: "a bar code"}[e.Symbol]
 	switch e.Reason {
 	case TooSmall:
-		return fmt.Sprintf("%s is seen %s, but too small: %.1f pixels a module", kind, e.whereabouts(), e.Module)
+		return fmt.Sprintf("%s %s is too small to read: %.1f pixels per module", kind, e.whereabouts(), e.Module)
 	case Blurred:
-		return fmt.Sprintf("%s is seen %s, but blurred", kind, e.whereabouts())
+		return fmt.Sprintf("%s %s is blurred", kind, e.whereabouts())
 	case CutOff:
-		return fmt.Sprintf("%s is seen %s, but cut off by the edge of the picture", kind, e.whereabouts())
+		return fmt.Sprintf("%s %s is cut off by the edge of the picture", kind, e.whereabouts())
 	}
-	return fmt.Sprintf("something like %s is seen %s and cannot be read", kind, e.whereabouts())
+	return fmt.Sprintf("what looks like %s %s cannot be read", kind, e.whereabouts())
 }
 
 // Hint says what to do.
 func (e *MissedError) Hint() string {
 	switch e.Reason {
 	case TooSmall:
-		return "take the picture from nearer by"
+		return "take the picture from closer up"
 	case Blurred:
-		return "hold still, give it light, and let the camera focus on the code"
+		return "hold still, add light, and let the camera focus on the code"
 	case CutOff:
-		return "take the whole code into the picture"
+		return "get the whole code into the picture"
 	}
-	return "wipe it, take it straight on and out of glare and shadow, or type the code"
+	return "wipe it, take the picture straight on, out of glare and shadow, or type the code"
 }
 
 // whereabouts names the part of the picture that it is in.

@@ -16,13 +16,13 @@ func TestMissedInWords(t *testing.T) {
 		why        string
 	}{
 		{Missed{Symbol: QR, Reason: TooSmall, Sight: Sight{Place: at(20, 20), Module: 1.44}},
-			"a QR code is seen at the upper left, but too small: 1.4 pixels a module", "take the picture from nearer by", "it says how small"},
+			"a QR code at the upper left is too small to read: 1.4 pixels per module", "take the picture from closer up", "it says how small"},
 		{Missed{Symbol: DataMatrix, Reason: Blurred, Sight: Sight{Place: at(150, 150)}},
-			"a Data Matrix is seen in the middle, but blurred", "hold still, give it light, and let the camera focus on the code", "another picture helps"},
+			"a Data Matrix in the middle is blurred", "hold still, add light, and let the camera focus on the code", "another picture helps"},
 		{Missed{Symbol: Code128, Reason: CutOff, Sight: Sight{Place: at(285, 290)}},
-			"a bar code is seen at the lower right, but cut off by the edge of the picture", "take the whole code into the picture", "the corner of the picture"},
+			"a bar code at the lower right is cut off by the edge of the picture", "get the whole code into the picture", "the corner of the picture"},
 		{Missed{Symbol: QR, Reason: Unclear, Sight: Sight{Place: at(400, 150)}},
-			"something like a QR code is seen on the right and cannot be read", "wipe it, take it straight on and out of glare and shadow, or type the code", "a place beyond the edge counts to it"},
+			"what looks like a QR code on the right cannot be read", "wipe it, take the picture straight on, out of glare and shadow, or type the code", "a place beyond the edge counts to it"},
 	} {
 		e := &MissedError{test.missed, within}
 		require.EqualError(t, e, test.text, test.why)

@@ -196,8 +196,8 @@ func TestPagesRefuse(t *testing.T) {
 		kind   error
 		says   string
 	}{
-		{"no PDF", []byte("26329"), ErrUnsupported, "no PDF"},
-		{"a picture", smallPNG(t), ErrUnsupported, "no PDF"},
+		{"no PDF", []byte("26329"), ErrUnsupported, "not a PDF"},
+		{"a picture", smallPNG(t), ErrUnsupported, "not a PDF"},
 		{"only the mark of a PDF", []byte("%PDF-1.4\n"), ErrBroken, "damaged"},
 		{"nonsense behind the mark", append([]byte("%PDF-1.7\n"), bytes.Repeat([]byte("nonsense "), 400)...), ErrBroken, "damaged"},
 		{"cut off", good[:len(good)/3], ErrBroken, "damaged"},

@@ -66,7 +66,7 @@ func check(kind Kind, text string) error {
 	case !utf8.ValidString(text):
 		return unfit(kind, text, "the text is not UTF-8", "write the text in UTF-8")
 	case kind != QR && strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf }):
-		return unfit(kind, text, "it takes ASCII characters only", "use qr for such a text")
+		return unfit(kind, text, "it takes ASCII characters only", "use qr for this text")
 	}
 	return nil
 }

@@ -73,9 +73,9 @@ func (e *RoomError) Error() string {
 	if e.Room.Around != None {
 		where += fmt.Sprintf(" round a stem of %s mm", millimetres(e.Room.Diameter))
 	}
-	why := fmt.Sprintf("its modules would be %s, and at least %s can be read", e.dots(e.Module), e.dots(e.Least))
+	why := fmt.Sprintf("its modules would be %s and must be at least %s", e.dots(e.Module), e.dots(e.Least))
 	if atLeast(e.Module, e.Least) {
-		why = fmt.Sprintf("its bars would be %s mm long, and at least %d mm can be read", millimetres(e.Bar), shortestBar)
+		why = fmt.Sprintf("its bars would be %s mm long and must be at least %d mm", millimetres(e.Bar), shortestBar)
 	}
 	return fmt.Sprintf("%s of %s does not fit in %s at %g dpi: %s", e.Kind, size, where, e.DPI, why)
 }

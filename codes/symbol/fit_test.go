@@ -300,31 +300,31 @@ func TestRoomError(t *testing.T) {
 	}{
 		{
 			QR, flat(6, 8.5), 300,
-			"qr of 21 × 21 modules does not fit in 6 × 8.5 mm at 300 dpi: its modules would be 0.169 mm (2 dots), and at least 0.254 mm (3 dots) can be read",
+			"qr of 21 × 21 modules does not fit in 6 × 8.5 mm at 300 dpi: its modules would be 0.169 mm (2 dots) and must be at least 0.254 mm (3 dots)",
 			"it needs 7.4 × 7.4 mm; datamatrix takes less room for a code",
 			flat(7.4, 7.4), false,
 		},
 		{
 			DataMatrix, flat(3.99, 3.99), 203,
-			"datamatrix of 14 × 14 modules does not fit in 3.99 × 3.99 mm at 203 dpi: its modules would be 0.125 mm (1 dot), and at least 0.25 mm (2 dots) can be read",
+			"datamatrix of 14 × 14 modules does not fit in 3.99 × 3.99 mm at 203 dpi: its modules would be 0.125 mm (1 dot) and must be at least 0.25 mm (2 dots)",
 			"it needs 4.0 × 4.0 mm",
 			flat(4, 4), false,
 		},
 		{
 			DataMatrix, bent(20, 20, AcrossWidth, 6), 300,
-			"datamatrix of 14 × 14 modules does not fit in 20 × 20 mm round a stem of 6 mm at 300 dpi: its modules would be 0.169 mm (2 dots), and at least 0.254 mm (3 dots) can be read",
+			"datamatrix of 14 × 14 modules does not fit in 20 × 20 mm round a stem of 6 mm at 300 dpi: its modules would be 0.169 mm (2 dots) and must be at least 0.254 mm (3 dots)",
 			"it needs 4.1 × 4.1 mm round a stem of 6.8 mm or more; code128 can run along the stem",
 			bent(4.1, 4.1, AcrossWidth, 6.8), false,
 		},
 		{
 			Code128, flat(40, 4), 300,
-			"code128 of 112 modules does not fit in 40 × 4 mm at 300 dpi: its bars would be 4 mm long, and at least 5 mm can be read",
+			"code128 of 112 modules does not fit in 40 × 4 mm at 300 dpi: its bars would be 4 mm long and must be at least 5 mm",
 			"it needs 33.6 × 5.0 mm; datamatrix takes less room for a code",
 			flat(33.6, 5), false,
 		},
 		{
 			Code128, bent(60, 20, AcrossWidth, 8), 600,
-			"code128 of 112 modules does not fit in 60 × 20 mm round a stem of 8 mm at 600 dpi: its modules would be 0.127 mm (3 dots), and at least 0.254 mm (6 dots) can be read",
+			"code128 of 112 modules does not fit in 60 × 20 mm round a stem of 8 mm at 600 dpi: its modules would be 0.127 mm (3 dots) and must be at least 0.254 mm (6 dots)",
 			"it needs 5.0 × 33.6 mm; datamatrix takes less room for a code",
 			bent(5, 33.6, AcrossWidth, 8), true,
 		},

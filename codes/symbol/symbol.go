@@ -30,7 +30,7 @@ func ParseKind(s string) (Kind, error) {
 		}
 	}
 	return 0, &fault{
-		text: fmt.Sprintf("no symbol is called %q", s),
+		text: fmt.Sprintf("%q is not a kind of symbol", s),
 		hint: "use qr, datamatrix or code128",
 	}
 }

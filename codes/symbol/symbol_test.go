@@ -38,7 +38,7 @@ func TestParseKind(t *testing.T) {
 			kind, err := ParseKind(test.name)
 			require.Equal(t, test.want, kind)
 			if test.want == 0 {
-				require.ErrorContains(t, err, "no symbol is called")
+				require.ErrorContains(t, err, "is not a kind of symbol")
 				require.Equal(t, "use qr, datamatrix or code128", err.(interface{ Hint() string }).Hint())
 				return
 			}

@@ -19,14 +19,14 @@ func TestCardTexts(t *testing.T) {
 		says      string // "" when nothing is wrong
 	}{
 		{"as it must be", "Tray", "Tray", ""},
-		{"another tray", "Tray 3 of 3", "Tray 2 of 3", `the tray of this code is "Tray 3 of 3", which does not stand in print`},
+		{"another tray", "Tray 3 of 3", "Tray 2 of 3", `the tray of this code is "Tray 3 of 3", which is not printed`},
 		{"more trays", "Tray 3 of 3", "Tray 3 of 30", `the tray of this code is "Tray 3 of 3"`},
-		{"other stems", "stem 41", "stem 4", `the content of this code is "stem 41"`},
+		{"other stems", "stem 41", "stem 4", `the contents of this code is "stem 41"`},
 		{"another graft date", "Grafted 2026-11-25", "Grafted 2026-11-26", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"another grafter", "by IV", "by VI", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"the date as day of the year", "2026-11-25", "2026-329", ""},
-		{"another day to look from", "2026-12-16", "2026-12-19", `the look-from date of this code is "Check for new growth from 2026-12-16"`},
-		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which does not stand in print: [days] of the settings may have changed since"},
+		{"another day to look from", "2026-12-16", "2026-12-19", `the date of the first check of this code is "Check for new growth from 2026-12-16"`},
+		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which is not printed: [days] in the settings may have changed since"},
 		{"that day as a week", "2026-12-16", "2026-W51-3", ""},
 	} {
 		s := newSession(t, "card-4x6in", damageDPI)
@@ -68,10 +68,10 @@ func TestCardTextsOfOwnDays(t *testing.T) {
 	require.Empty(t, proved(s.write(t, slips)))
 
 	check.Calendar.Stocks = nil
-	const changed = `the look-from date of this code is "Check for new growth from 2026-12-15", which does not stand in print: [days] of the settings may have changed since`
+	const changed = `the date of the first check of this code is "Check for new growth from 2026-12-15", which is not printed: [days] in the settings may have changed since`
 	require.Equal(t, []string{changed, changed}, proved(s.write(t, slips)), "the cards on that stock alone, of which there are two")
 
 	check.Calendar = s.options.Calendar
 	reworded(t, &slips[0], "Tray 1 of 2", "Tray 2 of 2")
-	require.Equal(t, []string{`the tray of this code is "Tray 1 of 2", which does not stand in print`}, proved(s.write(t, slips)))
+	require.Equal(t, []string{`the tray of this code is "Tray 1 of 2", which is not printed`}, proved(s.write(t, slips)))
 }

@@ -57,26 +57,26 @@ func TestDamagedSlips(t *testing.T) {
 		{"a bar printed over a symbol", func(_ *testing.T, _ *session, slips []labels.Design) {
 			at := slips[1].Symbols[0].Place
 			slips[1].Lines = append(slips[1].Lines, labels.Line{FromX: at.X + 3, FromY: at.Y + at.Height/2, ToX: at.X + at.Width - 3, ToY: at.Y + at.Height/2, Thickness: 5})
-		}, []expected{{proof.Missing, 2, "page 1, place 2, " + second + ": there is print, but no symbol that can be read"}}},
+		}, []expected{{proof.Missing, 2, "page 1, position 2, " + second + ": there is print, but no readable symbol"}}},
 		{"a symbol left out", func(_ *testing.T, _ *session, slips []labels.Design) { slips[0].Symbols = nil },
-			[]expected{{proof.Missing, 1, "no symbol"}}},
+			[]expected{{proof.Missing, 1, "no readable symbol"}}},
 		{"no text beside the symbol", func(_ *testing.T, _ *session, slips []labels.Design) { slips[2].Texts = nil },
-			[]expected{{proof.Wrong, 3, "page 1, place 3, " + third + ": the code of the symbol does not stand in print"}}},
+			[]expected{{proof.Wrong, 3, "page 1, position 3, " + third + ": the symbol's code is not printed"}}},
 		{"a symbol moved over the edge", func(_ *testing.T, _ *session, slips []labels.Design) { slips[1].Symbols[0].Place.Y -= 9 },
-			[]expected{{proof.Wrong, 2, "the symbol lies across the edge"}, {proof.Edge, 2, "ink reaches the upper edge"}, {proof.Outside, 0, "there is ink outside the labels"}}},
+			[]expected{{proof.Wrong, 2, "the symbol runs over the edge"}, {proof.Edge, 2, "ink reaches the upper edge"}, {proof.Outside, 0, "there is ink outside the labels"}}},
 		{"the codes of two labels exchanged", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[1], "0002-92", "0003-89")
 			reworded(t, &slips[2], "0003-89", "0002-92")
 		}, []expected{
-			{proof.Wrong, 2, second + ": the symbol has this code, and " + third + " stands in print"},
-			{proof.Wrong, 3, third + ": the symbol has this code, and " + second + " stands in print"},
+			{proof.Wrong, 2, second + ": the symbol has this code, but " + third + " is printed beside it"},
+			{proof.Wrong, 3, third + ": the symbol has this code, but " + second + " is printed beside it"},
 		}},
 		{"the symbols of two labels exchanged", func(_ *testing.T, _ *session, slips []labels.Design) {
 			slips[0].Symbols, slips[1].Symbols = slips[1].Symbols, slips[0].Symbols
-		}, []expected{{proof.Wrong, 1, first + " stands in print"}, {proof.Wrong, 2, second + " stands in print"}}},
+		}, []expected{{proof.Wrong, 1, first + " is printed beside it"}, {proof.Wrong, 2, second + " is printed beside it"}}},
 		{"the variety of another batch", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Amber", "Velvet")
-		}, []expected{{proof.Wrong, 3, "the variety of this code is ‘Amber Weathercock’, which does not stand in print"}}},
+		}, []expected{{proof.Wrong, 3, "the variety of this code is ‘Amber Weathercock’, which is not printed"}}},
 		{"a stock with a letter less", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Hedge", "Hedg")
 		}, []expected{{proof.Wrong, 3, "the stock of this code is ‘Marlpit Hedge’"}}},
@@ -85,7 +85,7 @@ func TestDamagedSlips(t *testing.T) {
 		}, []expected{{proof.Wrong, 6, "the stock of this code is Rosa multiflora"}}},
 		{"the number of another stem", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "13 of 40")
-		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", which does not stand in print`}}},
+		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", which is not printed`}}},
 		{"of another number of stems", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "3 of 400")
 		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40"`}}},
@@ -94,13 +94,13 @@ func TestDamagedSlips(t *testing.T) {
 		}, []expected{{proof.Wrong, 1, `the number of this code is "1 of 40"`}}},
 		{"the graft date of the day before", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[4], "2026-11-25", "2026-11-24")
-		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", which does not stand in print`}}},
+		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", which is not printed`}}},
 		{"a label printed twice", func(_ *testing.T, _ *session, slips []labels.Design) { slips[4] = slips[1] },
-			[]expected{{proof.Wrong, 5, "page 1, place 5, " + second + ": the same code stands on page 1, place 2"}}},
+			[]expected{{proof.Wrong, 5, "page 1, position 5, " + second + ": the same code is on page 1, position 2"}}},
 		{"text 1 mm from the edge", func(_ *testing.T, _ *session, slips []labels.Design) {
 			text := &slips[3].Texts[0]
 			text.X -= text.Ink.X - 1
-		}, []expected{{proof.Edge, 4, "mm from the left edge, 1.5 mm is the least"}}},
+		}, []expected{{proof.Edge, 4, "mm from the left edge; the minimum is 1.5 mm"}}},
 		{"a symbol printed twice", func(_ *testing.T, _ *session, slips []labels.Design) {
 			again := slips[1].Symbols[0]
 			again.Place.X = 3
@@ -113,13 +113,13 @@ func TestDamagedSlips(t *testing.T) {
 			s.lost, err = codes.Parse(third)
 			require.NoError(t, err)
 		},
-			[]expected{{proof.Wrong, 3, "page 1, place 3, " + third + ": the code of the symbol is not in the ledger"}}},
+			[]expected{{proof.Wrong, 3, "page 1, position 3, " + third + ": the symbol's code is not in the ledger"}}},
 		{"a symbol without a code", func(t *testing.T, _ *session, slips []labels.Design) { resymbolled(t, &slips[0], "26329001000194") },
-			[]expected{{proof.Wrong, 1, `the symbol says "26329001000194", which holds no code`}}},
+			[]expected{{proof.Wrong, 1, `the symbol holds "26329001000194", which is not a valid code`}}},
 		{"a symbol moved above the labels", func(_ *testing.T, _ *session, slips []labels.Design) {
 			slips[0].Symbols[0].Place.Y = -(12.7 + slips[0].Symbols[0].Place.Height) / 2
 		}, []expected{
-			{proof.Outside, 0, `a symbol that says "26329001000195" lies outside the labels`}, {proof.Missing, 1, "no symbol"},
+			{proof.Outside, 0, `the symbol of "26329001000195" lies outside the labels`}, {proof.Missing, 1, "no readable symbol"},
 			{proof.Outside, 0, "there is ink outside the labels"},
 		}},
 		{"a line beside the labels", func(_ *testing.T, _ *session, slips []labels.Design) {
@@ -168,7 +168,7 @@ func TestAnotherPaper(t *testing.T) {
 	report := s.prove(t, renderer(t), file)
 	require.NotEmpty(t, report.Faults)
 	require.Equal(t, proof.Paper, report.Faults[0].Kind)
-	require.Equal(t, "page 1: the page measures 216 × 279.5 mm, the paper of card-140x80 140 × 80 mm", report.Faults[0].Error())
+	require.Equal(t, "page 1: the page measures 216 × 279.5 mm, but the paper of card-140x80 measures 140 × 80 mm", report.Faults[0].Error())
 }
 
 // TestCardsWithRecords puts records and links into the symbols of cards.
@@ -184,25 +184,25 @@ func TestCardsWithRecords(t *testing.T) {
 		{"stem and wrap, of which the ledger has nothing", func(r records.Record) string {
 			r.Batch.Stem, r.Batch.Wrap = 7, layouts.Loop
 			return records.Line(r)
-		}, "differs in: stem, wrap"},
+		}, "differs from the ledger in: stem, wrap"},
 		{"another source and note", func(r records.Record) string {
 			r.Batch.Source, r.Batch.Note = "House bed 3", ""
 			return records.Line(r)
-		}, "differs in: source, note"},
+		}, "differs from the ledger in: source, note"},
 		{"more grafts and another grafter", func(r records.Record) string {
 			r.Batch.Grafts, r.Batch.Grafter = 39, "MM"
 			return records.Line(r)
-		}, "differs in: grafts, grafter"},
+		}, "differs from the ledger in: grafts, grafter"},
 		{"a stem of which the ledger has another", func(r records.Record) string {
 			r.Batch.Stem = 0
 			return records.Line(r)
-		}, "differs in: stem"},
+		}, "differs from the ledger in: stem"},
 		{"a record that contradicts itself", func(r records.Record) string {
 			return strings.Replace(records.Line(r), "stems 1-20", "stems 1-21", 1)
 		}, "the record in the symbol cannot be read"},
 	} {
 		s := newSession(t, "card-4x6in", damageDPI)
-		if test.says == "differs in: stem" {
+		if test.says == "differs from the ledger in: stem" {
 			s.batches[0].Stem = 7
 		}
 		slips := s.slips(t)[:1]

@@ -55,12 +55,12 @@ func TestFilesRefused(t *testing.T) {
 		says   string
 		is     error
 	}{
-		{"a file that tells nothing about itself", nil, bytes.ReplaceAll(good, []byte("/Keywords"), []byte("/Hardware")), nil, "not made by this version", nil},
-		{"keywords of another program", nil, bytes.Replace(good, []byte("stock="), []byte("shelf="), 1), nil, "not made by this version", nil},
-		{"a page that is for no label stock", nil, bytes.Replace(good, []byte("stock=letter-2x10"), []byte("stock=ruler-2x10x"), 1), nil, "no slips were found", nil},
-		{"a file that does not tell how many slips it has", nil, bytes.Replace(good, []byte("slips="), []byte("strips="), 1), nil, "not made by this version", nil},
-		{"print without symbol or code", nil, s.write(t, []labels.Design{{Lines: []labels.Line{{FromX: 10, FromY: 5, ToX: 40, ToY: 5, Thickness: 0.5}}}}), nil, "no slips were found", nil},
-		{"no PDF", nil, []byte("26329-001-0001-95"), nil, "no PDF", scan.ErrUnsupported},
+		{"a file that tells nothing about itself", nil, bytes.ReplaceAll(good, []byte("/Keywords"), []byte("/Hardware")), nil, "not written by this version", nil},
+		{"keywords of another program", nil, bytes.Replace(good, []byte("stock="), []byte("shelf="), 1), nil, "not written by this version", nil},
+		{"a page that is for no label stock", nil, bytes.Replace(good, []byte("stock=letter-2x10"), []byte("stock=ruler-2x10x"), 1), nil, "no labels or cards were found", nil},
+		{"a file that does not tell how many slips it has", nil, bytes.Replace(good, []byte("slips="), []byte("strips="), 1), nil, "not written by this version", nil},
+		{"print without symbol or code", nil, s.write(t, []labels.Design{{Lines: []labels.Line{{FromX: 10, FromY: 5, ToX: 40, ToY: 5, Thickness: 0.5}}}}), nil, "no labels or cards were found", nil},
+		{"no PDF", nil, []byte("26329-001-0001-95"), nil, "not a PDF", scan.ErrUnsupported},
 		{"a PDF cut short", nil, good[:len(good)/3], nil, "damaged", scan.ErrBroken},
 		{"records that cannot be read", nil, good, func(codes.Code) (records.Record, bool, error) { return records.Record{}, false, unknown }, "on fire", unknown},
 		{"a proof that is stopped", stopped, good, nil, "gone", gone},
@@ -87,7 +87,7 @@ func TestFilesRefused(t *testing.T) {
 	require.EqualError(t, err, "page 1 of the PDF would be 10200 × 13200 pixels")
 	var hinted interface{ Hint() string }
 	for _, test := range []struct{ replaced, by, hint string }{
-		{"/Keywords", "/Hardware", "print it again"}, {" slips=4", "", "print it again"}, {"stock=letter-2x10", "stock=ruler-2x10x", "name a PDF that graftslip print has written"},
+		{"/Keywords", "/Hardware", "print it again"}, {" slips=4", "", "print it again"}, {"stock=letter-2x10", "stock=ruler-2x10x", "name a PDF that graftslip print wrote"},
 	} {
 		_, err := s.check().File(context.Background(), r, bytes.ReplaceAll(good, []byte(test.replaced), []byte(test.by)), nil)
 		require.ErrorAs(t, err, &hinted)

@@ -58,7 +58,7 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 	}
 	switch len(l.symbols) {
 	case 0:
-		return &Fault{Kind: Missing, Text: "there is print, but no symbol that can be read", advice: adviceDoNotUse}, beside, nil
+		return &Fault{Kind: Missing, Text: "there is print, but no readable symbol", advice: adviceDoNotUse}, beside, nil
 	case 1:
 	default:
 		var texts []string
@@ -73,11 +73,11 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 	}
 	code, err := codes.FromSymbol(found.Text)
 	if err != nil {
-		return wrong("the symbol says %q, which holds no code: %v", found.Text, err), beside, nil
+		return wrong("the symbol holds %q, which is not a valid code: %v", found.Text, err), beside, nil
 	}
 	repeated := p.repeated(code, l.place)
 	if p.leaves(l.place, found) {
-		f := wrong("the symbol lies across the edge of the label")
+		f := wrong("the symbol runs over the edge of the label")
 		f.advice = p.inkAdvice()
 		return f, code, nil
 	}
@@ -86,7 +86,7 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 	case err != nil:
 		return nil, codes.Code{}, err
 	case !known:
-		f := wrong("the code of the symbol is not in the ledger")
+		f := wrong("the symbol's code is not in the ledger")
 		f.advice = adviceLedger
 		return f, code, nil
 	}
@@ -101,7 +101,7 @@ func (p *proof) repeated(code codes.Code, place int) *Fault {
 	case code.Kind() == codes.Batch:
 		return nil
 	case again:
-		return wrong("the same code stands on page %d, place %d", first.page, first.place)
+		return wrong("the same code is on page %d, position %d", first.page, first.place)
 	}
 	p.first[code] = position{p.report.Pages, place + 1}
 	return nil
@@ -123,7 +123,7 @@ func (p *proof) module(found scan.Found) float64 {
 func (p *proof) small(found scan.Found) *Fault {
 	const slack = 0.95
 	if module := p.module(found); module > 0 && module < slack*symbol.SmallestModule {
-		return wrong("the modules of the symbol measure %s mm, %s mm is the least", hundredth(module), hundredth(symbol.SmallestModule))
+		return wrong("the modules of the symbol measure %s mm; the minimum is %s mm", hundredth(module), hundredth(symbol.SmallestModule))
 	}
 	return nil
 }
@@ -141,20 +141,20 @@ func (p *proof) leaves(place int, found scan.Found) bool {
 func (c Check) contradiction(said string, record records.Record, printed []codes.Code, texts []string) *Fault {
 	if !slices.Contains(printed, record.Code) {
 		if len(printed) == 0 {
-			return wrong("the code of the symbol does not stand in print beside it")
+			return wrong("the symbol's code is not printed beside it")
 		}
-		return wrong("the symbol has this code, and %v stands in print beside it", printed[0])
+		return wrong("the symbol has this code, but %v is printed beside it", printed[0])
 	}
 	for _, name := range []struct{ what, name string }{
 		{"variety", records.Quoted(record.Batch.Variety)}, {"stock", records.Quoted(record.Batch.Stock)},
 	} {
 		if !stands(name.name, texts) {
-			return wrong("the %s of this code is %s, which does not stand in print", name.what, name.name)
+			return wrong("the %s of this code is %s, which is not printed", name.what, name.name)
 		}
 	}
 	for _, s := range c.statements(record) {
 		if !slices.ContainsFunc(s.wordings, func(words string) bool { return contains(texts, words) }) {
-			fault := wrong("the %s of this code is %q, which does not stand in print", s.what, s.wordings[0])
+			fault := wrong("the %s of this code is %q, which is not printed", s.what, s.wordings[0])
 			if s.caveat != "" {
 				fault.Text += ": " + s.caveat
 			}
@@ -173,7 +173,7 @@ func (c Check) contradiction(said string, record records.Record, printed []codes
 		fields = append(fields, difference.Field)
 	}
 	if len(fields) > 0 {
-		return wrong("the record in the symbol is not that of the ledger, it differs in: %s", strings.Join(fields, ", "))
+		return wrong("the record in the symbol differs from the ledger in: %s", strings.Join(fields, ", "))
 	}
 	return nil
 }

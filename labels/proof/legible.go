@@ -106,9 +106,9 @@ func (p *proof) hidden(l label) *Fault {
 		}
 		switch {
 		case covered || ink < leastInk:
-			return wrong("%q is written here, and is not to be seen or only in part", text)
+			return wrong("%q is in the file but cannot be seen, or only in part", text)
 		case blackened:
-			return wrong("%q is written here, under a dark area", text)
+			return wrong("%q is in the file but lies under a dark area", text)
 		case p.grid.pixel <= fineEnough && black < letterShare:
 			return wrong("%q is printed in grey", text)
 		}

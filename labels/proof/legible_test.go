@@ -54,13 +54,13 @@ func TestHiddenShortTexts(t *testing.T) {
 	}
 	p := newProof(Check{}, labels.Setup{Stock: layouts.Catalogue()[0], DPI: 300}, 300)
 	l := label{picture: picture, texts: []string{"––"}, boxes: []image.Rectangle{image.Rect(10, 10, 30, 12)}}
-	require.ErrorContains(t, p.hidden(l), "not to be seen")
+	require.ErrorContains(t, p.hidden(l), "cannot be seen")
 	for i := range 20 {
 		picture.Pix[picture.PixOffset(10+i, 10)], picture.Pix[picture.PixOffset(10+i, 11)] = 0, 0
 	}
 	require.Nil(t, p.hidden(l))
 	l.boxes[0] = image.Rect(70, 10, 90, 12) // beside the page
-	require.ErrorContains(t, p.hidden(l), "not to be seen")
+	require.ErrorContains(t, p.hidden(l), "cannot be seen")
 }
 
 func TestLettered(t *testing.T) {

@@ -11,7 +11,6 @@ import (
 	"graftslip/codes/symbol"
 	"graftslip/labels"
 	"graftslip/layouts"
-	"graftslip/records"
 )
 
 // proof is the proof of one file.
@@ -71,7 +70,7 @@ func (p *proof) page(ctx context.Context, page scan.Page) error {
 		if place := p.grid.placeOf(symbol.Place); place != outside {
 			found[place].symbols = append(found[place].symbols, symbol)
 		} else {
-			p.fault(&Fault{Kind: Outside, Text: fmt.Sprintf("a symbol that says %q lies outside the labels", symbol.Text), advice: p.inkAdvice()})
+			p.fault(&Fault{Kind: Outside, Text: fmt.Sprintf("the symbol of %q lies outside the labels", symbol.Text), advice: p.inkAdvice()})
 		}
 	}
 	for _, l := range found {
@@ -100,7 +99,7 @@ func (p *proof) paper(picture image.Rectangle) {
 	width, height := float64(picture.Dx())*p.grid.pixel, float64(picture.Dy())*p.grid.pixel
 	paper := p.grid.Stock.Paper
 	if math.Abs(width-paper.Width) > slack || math.Abs(height-paper.Height) > slack {
-		p.fault(&Fault{Kind: Paper, advice: adviceDoNotUse, Text: fmt.Sprintf("the page measures %s × %s mm, the paper of %s %s × %s mm",
+		p.fault(&Fault{Kind: Paper, advice: adviceDoNotUse, Text: fmt.Sprintf("the page measures %s × %s mm, but the paper of %s measures %s × %s mm",
 			tenth(width), tenth(height), p.grid.Stock.Name, tenth(paper.Width), tenth(paper.Height))})
 	}
 }
@@ -118,7 +117,7 @@ func (p *proof) edge(l label) *Fault {
 	if distance >= layouts.Edge-max(symbol.Dot(p.grid.DPI), p.grid.pixel) {
 		return nil
 	}
-	text := fmt.Sprintf("ink lies %s mm from the %s edge, %s mm is the least", hundredth(distance), side, tenth(layouts.Edge))
+	text := fmt.Sprintf("ink is %s mm from the %s edge; the minimum is %s mm", hundredth(distance), side, tenth(layouts.Edge))
 	if distance < p.grid.pixel {
 		text = fmt.Sprintf("ink reaches the %s edge", side)
 	}
@@ -146,7 +145,7 @@ func (p *proof) complete() {
 		p.report.Symbols, p.report.Missing = told, p.report.Missing+told-found
 	}
 	p.report.Faults = append(p.report.Faults, Fault{Kind: kind, advice: adviceDoNotUse,
-		Text: fmt.Sprintf("the file was written with %s, its pages hold %d", records.Counted(told, "slip"), found)})
+		Text: fmt.Sprintf("labels or cards that the file was written with: %d; found on its pages: %d", told, found)})
 }
 
 // fault notes a fault of the page that is proved.

@@ -192,9 +192,9 @@ func TestSmallModules(t *testing.T) {
 	}{
 		{"two dots of a coarse printer", 203.2, 2, ""},
 		{"nearly two of them", 203.2, 1.8, ""},
-		{"one and a half of them", 203.2, 1.5, "the modules of the symbol measure 0.18 mm, 0.25 mm is the least"},
+		{"one and a half of them", 203.2, 1.5, "the modules of the symbol measure 0.18 mm; the minimum is 0.25 mm"},
 		{"three dots of a finer one", 300, 3, ""},
-		{"two of them", 300, 2, "the modules of the symbol measure 0.16 mm, 0.25 mm is the least"},
+		{"two of them", 300, 2, "the modules of the symbol measure 0.16 mm; the minimum is 0.25 mm"},
 		{"not measured", 300, 0, ""},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

@@ -85,7 +85,7 @@ func (f *Fault) Error() string {
 	}
 	where := []string{fmt.Sprintf("page %d", f.Page)}
 	if f.Place > 0 {
-		where = append(where, fmt.Sprintf("place %d", f.Place))
+		where = append(where, fmt.Sprintf("position %d", f.Place))
 	}
 	if !f.Code.IsZero() {
 		where = append(where, f.Code.String())
@@ -99,8 +99,8 @@ func (f *Fault) Hint() string { return f.advice }
 // Advice on faults.
 const (
 	adviceDoNotUse   = "do not use this file: print it again"
-	adviceCorrection = "shift or scale is too large: print it again with a smaller --shift or --scale, or without"
-	adviceLedger     = "was it printed with another ledger? Name that one with --ledger FILE"
+	adviceCorrection = "shift or scale is too large: print it again with a smaller --shift or --scale, or with neither"
+	adviceLedger     = "if it was printed with another ledger, name that one with --ledger FILE"
 )
 
 // File proves a PDF. After each page, unless it is nil, page is called with the
@@ -113,13 +113,13 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 		return Report{}, err
 	}
 	defer document.Close()
-	noSlips := &Fault{Text: "no slips were found", advice: "name a PDF that graftslip print has written"}
+	noneFound := &Fault{Text: "no labels or cards were found", advice: "name a PDF that graftslip print wrote"}
 	setup, err := labels.ParseSetup(document.Keywords)
 	switch {
 	case err != nil && strings.Contains(document.Keywords, "stock="): // the paper of a page that is no label
-		return Report{}, noSlips
+		return Report{}, noneFound
 	case err != nil || setup.Printed == 0:
-		return Report{}, &Fault{Text: "it was not made by this version of graftslip", advice: "print it again"}
+		return Report{}, &Fault{Text: "it was not written by this version of graftslip", advice: "print it again"}
 	}
 	dpi := setup.DPI
 	if c.DPI > 0 {
@@ -140,7 +140,7 @@ func (c Check) File(ctx context.Context, renderer *scan.Renderer, pdf []byte, pa
 		}
 	}
 	if !p.found {
-		return Report{}, noSlips
+		return Report{}, noneFound
 	}
 	p.complete()
 	if p.report.Outlines {

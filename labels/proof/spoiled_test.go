@@ -73,28 +73,28 @@ func TestSpoiledFiles(t *testing.T) {
 	}{
 		{"a white box over a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			return painted(d, stock, spoiled, stockName(slip).Ink.Inset(-0.3, -0.3, -0.3, -0.3), 1)
-		}, `"/ ‘Marlpit Hedge’" is written here, and is not to be seen or only in part`},
+		}, `"/ ‘Marlpit Hedge’" is in the file but cannot be seen, or only in part`},
 		{"a white box over half of a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			box.Width /= 2
 			return painted(d, stock, spoiled, box.Inset(-0.3, -0.3, 0, -0.3), 1)
-		}, `"/ ‘Marlpit Hedge’" is written here, and is not to be seen or only in part`},
+		}, `"/ ‘Marlpit Hedge’" is in the file but cannot be seen, or only in part`},
 		{"a black box over a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			return painted(d, stock, spoiled, stockName(slip).Ink, 0)
-		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
+		}, `"/ ‘Marlpit Hedge’" is in the file but lies under a dark area`},
 		{"a black box over a fifth of a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			box.X, box.Width = box.X+box.Width/3, box.Width/5
 			return painted(d, stock, spoiled, box, 0)
-		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
+		}, `"/ ‘Marlpit Hedge’" is in the file but lies under a dark area`},
 		{"a bar through a name", func(d string, stock layouts.Stock, slip labels.Design) string {
 			box := stockName(slip).Ink
 			return painted(d, stock, spoiled, box.Inset(0, 0.15*box.Height, 0, 0.15*box.Height), 0)
-		}, `"/ ‘Marlpit Hedge’" is written here, under a dark area`},
+		}, `"/ ‘Marlpit Hedge’" is in the file but lies under a dark area`},
 		{"white ink", func(d string, _ layouts.Stock, _ labels.Design) string {
 			at := symbolDrawn.FindAllStringIndex(d, -1)
 			return d[:at[0][1]] + "\n1 g" + d[at[0][1]:at[1][0]] + "0 g " + d[at[1][0]:]
-		}, "is written here, and is not to be seen"},
+		}, "is in the file but cannot be seen"},
 		{"grey letters", func(d string, _ layouts.Stock, _ labels.Design) string {
 			from := symbolDrawn.FindStringIndex(d)[1]
 			to := symbolDrawn.FindAllStringIndex(d, -1)[1][0]
@@ -154,22 +154,22 @@ func TestSlipsMissing(t *testing.T) {
 		{"nothing", "letter-2x10", func(_ *testing.T, file []byte) []byte { return file }, 0, ""},
 		{"a hole", "letter-2x10", func(t *testing.T, file []byte) []byte {
 			return redrawn(t, file, func(drawing string) string { return withoutSlip(drawing, 1) })
-		}, 1, "the file was written with 4 slips, its pages hold 3"},
+		}, 1, "labels or cards that the file was written with: 4; found on its pages: 3"},
 		{"only the first is left", "letter-2x10", func(t *testing.T, file []byte) []byte {
 			return redrawn(t, file, func(drawing string) string {
 				return withoutSlip(withoutSlip(withoutSlip(drawing, 1), 1), 1)
 			})
-		}, 3, "the file was written with 4 slips, its pages hold 1"},
+		}, 3, "labels or cards that the file was written with: 4; found on its pages: 1"},
 		{"a lost page", "card-4x6in", func(t *testing.T, file []byte) []byte {
 			pages := regexp.MustCompile(`/Kids \[3 0 R 5 0 R (.*)\]\n/Count 4`)
 			require.Regexp(t, pages, string(file))
 			return pages.ReplaceAll(file, []byte("/Kids [3 0 R $1]\n/Count 3"))
-		}, 1, "the file was written with 4 slips, its pages hold 3"},
+		}, 1, "labels or cards that the file was written with: 4; found on its pages: 3"},
 		{"a page twice", "card-4x6in", func(t *testing.T, file []byte) []byte {
 			pages := regexp.MustCompile(`/Kids \[3 0 R (.*)\]\n/Count 4`)
 			require.Regexp(t, pages, string(file))
 			return pages.ReplaceAll(file, []byte("/Kids [3 0 R 3 0 R $1]\n/Count 5"))
-		}, -1, "the file was written with 4 slips, its pages hold 5"},
+		}, -1, "labels or cards that the file was written with: 4; found on its pages: 5"},
 	} {
 		s := newSession(t, test.stock, 203)
 		report := s.prove(t, r, test.spoil(t, s.write(t, s.slips(t))))
@@ -185,8 +185,8 @@ func TestSlipsMissing(t *testing.T) {
 		require.Equal(t, test.missing > 0, last.Kind == proof.Missing)
 		require.NotEmpty(t, last.Hint())
 		if test.missing < 0 {
-			require.ErrorContains(t, &report.Faults[0], "page 2, place 1, 26329-001-9001-", test.reason)
-			require.ErrorContains(t, &report.Faults[0], "the same code stands on page 1, place 1", test.reason)
+			require.ErrorContains(t, &report.Faults[0], "page 2, position 1, 26329-001-9001-", test.reason)
+			require.ErrorContains(t, &report.Faults[0], "the same code is on page 1, position 1", test.reason)
 		}
 	}
 }
@@ -207,7 +207,7 @@ func TestSpareLabels(t *testing.T) {
 	reworded(t, &spare, labels.SpareWord, "1 of 40")
 	report = s.prove(t, r, s.write(t, []labels.Design{spare}))
 	require.Len(t, report.Faults, 1)
-	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", which does not stand in print`)
+	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", which is not printed`)
 }
 
 // TestFinePrinter: pages with too many dots for one picture are drawn at a half.
@@ -235,7 +235,7 @@ func TestCorrectionAdvice(t *testing.T) {
 		hint       string
 	}{
 		{layouts.Correction{}, "do not use this file: print it again"},
-		{layouts.Correction{ShiftX: 1}, "shift or scale is too large: print it again with a smaller --shift or --scale, or without"},
+		{layouts.Correction{ShiftX: 1}, "shift or scale is too large: print it again with a smaller --shift or --scale, or with neither"},
 	} {
 		s.document.Correction = test.correction
 		report := s.prove(t, r, s.write(t, slips))

@@ -41,9 +41,9 @@ func (c Check) statements(record records.Record) []statement {
 		return []statement{
 			{what: "graft date", wordings: dated(batch.Date, func(date string) string { return labels.GraftedWords(date, batch) })},
 			{what: "tray", wordings: []string{tray}},
-			{what: "content", wordings: []string{stems}},
-			{what: "look-from date", wordings: dated(c.Calendar.LookFrom(batch), labels.LookWords),
-				caveat: "[days] of the settings may have changed since"},
+			{what: "contents", wordings: []string{stems}},
+			{what: "date of the first check", wordings: dated(c.Calendar.LookFrom(batch), labels.LookWords),
+				caveat: "[days] in the settings may have changed since"},
 		}
 	}
 	return []statement{grafted, {what: "mark", wordings: []string{labels.SpareWord}}}

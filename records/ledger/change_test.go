@@ -211,7 +211,7 @@ func TestRestore(t *testing.T) {
 	// What was brought back is known; more stems of it may be on labels already.
 	again := issue(t, fresh, draft(func(d *records.Draft) { d.TraySize, d.Grafts = 15, 46 }))
 	require.Equal(t, records.Extended, again[0].State)
-	require.Contains(t, again[0].Notes, "stems 45–46 may stand on labels already, given by the ledger that was lost: look before you use them")
+	require.Contains(t, again[0].Notes, "stems 45–46 may already be on labels from the lost ledger: check before you use them")
 
 	// Who thinks of later labels says so by bringing the cards back once more.
 	_, err = restore(fresh, graftDay.AddDate(0, 0, 5), issued[1].Batch)
@@ -231,7 +231,7 @@ func TestRestore(t *testing.T) {
 	later, err := codes.New(graftDay.AddDate(0, 0, 9), 1)
 	require.NoError(t, err)
 	_, err = restore(fresh, time.Time{}, records.Batch{Code: later, Draft: issued[1].Draft}, other)
-	require.EqualError(t, err, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, what was read says ‘Eft’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2")
+	require.EqualError(t, err, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, but what was read has ‘Eft’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2")
 	_, err = fresh.Find(ctx, later)
 	require.ErrorIs(t, err, ledger.ErrNotIssued)
 }
@@ -273,8 +273,8 @@ func TestRestoredDaysAreClosed(t *testing.T) {
 					require.NoError(t, err, "day %d", n)
 					continue
 				}
-				require.EqualError(t, err, fmt.Sprintf(`row 2, "Dee": batches were brought back from tray cards, and other codes of %s may stand on labels`, day(n).Format(time.DateOnly)), "day %d", n)
-				require.Contains(t, hint(err), "new batches need a date after "+day(row.closed).Format(time.DateOnly))
+				require.EqualError(t, err, fmt.Sprintf(`row 2, "Dee": batches were brought back from tray cards, and labels with other codes of %s may exist`, day(n).Format(time.DateOnly)), "day %d", n)
+				require.Contains(t, hint(err), "give new batches a date after "+day(row.closed).Format(time.DateOnly))
 			}
 		})
 	}

@@ -65,7 +65,7 @@ func TestFullDisk(t *testing.T) {
 	require.Equal(t, pages+1, most)
 	called := false
 	_, err = l.Issue(context.Background(), many(2000), func(*Change, []records.Issued) error { called = true; return nil })
-	requireUnusable(t, err, l.path, "the disk is full", "make room on that disk and try again", sqlite3.SQLITE_FULL)
+	requireUnusable(t, err, l.path, "the disk is full", "free space on that disk and try again", sqlite3.SQLITE_FULL)
 	require.False(t, called)
 	require.Equal(t, 10, rowCount(t, l))
 	issued, err := l.Issue(context.Background(), many(11), nil)
@@ -114,7 +114,7 @@ func TestDamagedFile(t *testing.T) {
 		defer l.Close()
 		_, err = l.Issue(context.Background(), many(1), nil)
 	}
-	requireUnusable(t, err, path, "the file is damaged", "keep the file as it is and go on with a backup of it", sqlite3.SQLITE_CORRUPT)
+	requireUnusable(t, err, path, "the file is damaged", "keep the file as it is and use a backup of it", sqlite3.SQLITE_CORRUPT)
 }
 
 func TestOpenWhatIsNoLedger(t *testing.T) {
@@ -138,10 +138,10 @@ func TestOpenWhatIsNoLedger(t *testing.T) {
 	}{
 		{"text", write("date,variety,stock,grafts\n2026-11-25,Ada,Fen,40\n" + string(bytes.Repeat([]byte("x"), 2000))),
 			"the file is not a ledger", adviceOther, sqlite3.SQLITE_NOTADB},
-		{"the database of another program", database("CREATE TABLE songs (title TEXT)"), "it is a database of another program", adviceOther, 0},
-		{"another program's mark", database("PRAGMA application_id = 1; PRAGMA user_version = 1"), "it is a database of another program", adviceOther, 0},
+		{"the database of another program", database("CREATE TABLE songs (title TEXT)"), "it belongs to another program", adviceOther, 0},
+		{"another program's mark", database("PRAGMA application_id = 1; PRAGMA user_version = 1"), "it belongs to another program", adviceOther, 0},
 		{"a newer version", database(fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 7", applicationID)),
-			"it was written by a newer version of this program (ledger version 7, known up to 3)", "bring this program up to date", 0},
+			"it was written by a newer version of this program (ledger version 7; this program reads up to 3)", "update this program", 0},
 	} {
 		for name, open := range map[string]func(context.Context, string, ...Option) (*Ledger, error){"Open": Open, "OpenExisting": OpenExisting} {
 			t.Run(row.reason+" "+name, func(t *testing.T) {
@@ -188,7 +188,7 @@ func TestOpenExistingMakesNothing(t *testing.T) {
 	_, err := OpenExisting(context.Background(), path)
 	require.ErrorIs(t, err, ErrMissing)
 	require.EqualError(t, err, "there is no ledger at "+path)
-	require.Equal(t, "a ledger is made when a manifest is printed; name the one you want with --ledger FILE", err.(*records.Problem).Hint())
+	require.Equal(t, "printing a manifest makes a ledger; for one that you have, use --ledger FILE", err.(*records.Problem).Hint())
 	require.NoDirExists(t, filepath.Dir(path))
 
 }
@@ -201,7 +201,7 @@ func TestEmptyFile(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, []byte(content), 0o644))
 		for _, open := range []func(context.Context, string, ...Option) (*Ledger, error){Open, OpenExisting} {
 			_, err := open(context.Background(), path)
-			require.EqualError(t, err, "ledger "+path+": the file is empty, as a copy is that broke off")
+			require.EqualError(t, err, "ledger "+path+": the file is empty, as when copying it broke off")
 			written, err := os.ReadFile(path)
 			require.NoError(t, err)
 			require.Equal(t, content, string(written))

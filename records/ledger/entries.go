@@ -37,8 +37,8 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 	earlier, err := scanEntry(c.tx.QueryRowContext(ctx, selectEntries+" WHERE key = ?", o.Key))
 	if err == nil {
 		if !sameEntry(earlier, o) {
-			return kept, false, &records.Problem{Kind: ErrKeyUsed, Text: fmt.Sprintf("this was entered as entry %d already, with other words", earlier.Number),
-				Advice: "look at the history, and enter what is missing anew"}
+			return kept, false, &records.Problem{Kind: ErrKeyUsed, Text: fmt.Sprintf("this was already entered as entry %d, with different content", earlier.Number),
+				Advice: "check the history, and enter what is missing as a new entry"}
 		}
 		return earlier, true, nil
 	}
@@ -61,7 +61,7 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 	o.Unit = unitOf(o, entries)
 	if (records.Entry{At: c.now}).Day().Before(batch.Date) && (o.At.After(c.now) || o.Day().Before(batch.Date)) {
 		return kept, false, &records.EntryError{Unit: o.Unit,
-			Problem: fmt.Sprintf("it is to be grafted on %s; nothing can be entered before", batch.Date.Format(time.DateOnly))}
+			Problem: fmt.Sprintf("it is to be grafted on %s; nothing can be entered before that day", batch.Date.Format(time.DateOnly))}
 	}
 	history, err := records.NewHistory(batch, entries).With(o)
 	if err != nil {
@@ -73,7 +73,7 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 		if kept.At.Format(form) == c.now.In(kept.At.Location()).Format(form) {
 			form = time.DateTime // the day is today, what is to come is the hour
 		}
-		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(form) + " is still to come"}
+		return kept, false, &records.EntryError{Unit: o.Unit, Problem: kept.At.Format(form) + " is in the future"}
 	}
 	kept.Number, err = c.insertEntry(ctx, kept)
 	return kept, false, err

@@ -229,7 +229,7 @@ func TestCoursesOfALedgerThatMayOnlyBeRead(t *testing.T) {
 			cmd.Stderr = &errs
 			output, err := cmd.Output()
 			require.NoError(t, err, errs.String())
-			require.Equal(t, row.first+"\nledger "+path+": it may only be read / make the file and its folder writable, or name another ledger with --ledger FILE\n", string(output))
+			require.Equal(t, row.first+"\nledger "+path+": it is read-only / make the file and its folder writable, or name another ledger with --ledger FILE\n", string(output))
 		})
 	}
 }

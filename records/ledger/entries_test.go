@@ -138,8 +138,8 @@ func TestKeys(t *testing.T) {
 		_, known, err := l.Log(context.Background(), o)
 		require.ErrorIs(t, err, ledger.ErrKeyUsed, row.reason)
 		require.False(t, known)
-		require.EqualError(t, err, "this was entered as entry 1 already, with other words")
-		require.Equal(t, "look at the history, and enter what is missing anew", hint(err))
+		require.EqualError(t, err, "this was already entered as entry 1, with different content")
+		require.Equal(t, "check the history, and enter what is missing as a new entry", hint(err))
 	}
 	_, _, err = l.Log(context.Background(), records.Entry{Unit: batch.Code, Note: "x"})
 	require.EqualError(t, err, "an entry has no key")
@@ -171,13 +171,13 @@ func TestEntriesThatAreRefused(t *testing.T) {
 		text   string
 	}{
 		{"no such batch", records.Entry{Unit: nobody, Note: "x"}, notIssued, nobody.String() + ": batch 9 of 2026-11-25 is not in the ledger"},
-		{"a stem too many", records.Entry{Unit: stem(t, batch.Code, 41), Note: "x"}, notIssued, stem(t, batch.Code, 41).String() + ": there is no stem 41, the batch has 40 stems"},
-		{"a tray too many", records.Entry{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3, the batch has 2 trays"},
+		{"a stem too many", records.Entry{Unit: stem(t, batch.Code, 41), Note: "x"}, notIssued, stem(t, batch.Code, 41).String() + ": there is no stem 41; the batch has 40 stems"},
+		{"a tray too many", records.Entry{Unit: tray(t, batch.Code, 3), Note: "x"}, notIssued, tray(t, batch.Code, 3).String() + ": there is no tray 3; the batch has 2 trays"},
 		{"it says nothing", records.Entry{Unit: batch.Code}, wrong, batch.Code.String() + ": the entry is empty"},
-		{"a second still to come", records.Entry{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is still to come"},
-		{"the day after", records.Entry{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is still to come"},
-		{"labels printed ahead", records.Entry{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
-		{"and on their day", records.Entry{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before"},
+		{"a second still to come", records.Entry{Unit: batch.Code, Note: "x", At: later().Add(time.Second)}, wrong, batch.Code.String() + ": 2026-12-20 09:30:16 is in the future"},
+		{"the day after", records.Entry{Unit: batch.Code, Note: "x", At: later().AddDate(0, 0, 1)}, wrong, batch.Code.String() + ": 2026-12-21 is in the future"},
+		{"labels printed ahead", records.Entry{Unit: ahead.Code, Note: "x"}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before that day"},
+		{"and on their day", records.Entry{Unit: ahead.Code, Note: "x", At: ahead.Date.Add(12 * time.Hour)}, wrong, ahead.Code.String() + ": it is to be grafted on 2026-12-28; nothing can be entered before that day"},
 		{"before grafting", records.Entry{Unit: batch.Code, Note: "x", At: graftDay.Add(-time.Second)}, wrong, batch.Code.String() + ": 2026-11-24 is before grafting (2026-11-25)"},
 		{"the dead live again", records.Entry{Unit: tray(t, batch.Code, 2), Counts: records.Counts{Alive: records.Said(18)}}, contradicts,
 			tray(t, batch.Code, 2).String() + ": 18 alive contradicts entry 1 of 2026-12-20, tray 2 (3 dead): dead plants cannot come back"},

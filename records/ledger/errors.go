@@ -26,7 +26,7 @@ var (
 const (
 	adviceFolder  = "check that you may write to the folder, or name another ledger with --ledger FILE"
 	adviceOther   = "name the right file with --ledger FILE"
-	adviceDamaged = "keep the file as it is and go on with a backup of it"
+	adviceDamaged = "keep the file as it is and use a backup of it"
 )
 
 // unusable says what is wrong with the ledger, as a clause, and what the cause is;
@@ -38,7 +38,7 @@ func (l *Ledger) unusable(problem, advice string, cause error) error {
 // missing says that there is no ledger at its path.
 func (l *Ledger) missing() error {
 	return &records.Problem{Text: "there is no ledger at " + l.path, Kind: ErrMissing,
-		Advice: "a ledger is made when a manifest is printed; name the one you want with --ledger FILE"}
+		Advice: "printing a manifest makes a ledger; for one that you have, use --ledger FILE"}
 }
 
 // issued returns what a code stands for. When its batch was not found, or the
@@ -46,7 +46,7 @@ func (l *Ledger) missing() error {
 func (l *Ledger) issued(code codes.Code, batch records.Batch, err error) (records.Record, error) {
 	record := records.Record{Batch: batch, Code: code}
 	notIssued := &records.Problem{Kind: ErrNotIssued,
-		Advice: "was it printed with another ledger than " + l.path + "? Name that one with --ledger FILE"}
+		Advice: "if it was printed with another ledger than " + l.path + ", name that one with --ledger FILE"}
 	switch {
 	case errors.Is(err, sql.ErrNoRows):
 		notIssued.Text = fmt.Sprintf("%s: batch %d of %s is not in the ledger", code, code.Batch(), code.Date().Format(time.DateOnly))
@@ -59,7 +59,7 @@ func (l *Ledger) issued(code codes.Code, batch records.Batch, err error) (record
 		if code.Kind() == codes.Tray {
 			has = batch.Trays()
 		}
-		notIssued.Text = fmt.Sprintf("%s: there is no %s %d, the batch has %s", code, code.Kind(), code.Number(), records.Counted(has, code.Kind().String()))
+		notIssued.Text = fmt.Sprintf("%s: there is no %s %d; the batch has %s", code, code.Kind(), code.Number(), records.Counted(has, code.Kind().String()))
 	}
 	return records.Record{}, notIssued
 }
@@ -83,7 +83,7 @@ func (l *Ledger) failure(err error) error {
 	}
 	problem, advice := describe(code)
 	if problem == "" {
-		problem, advice = "the database reports: "+err.Error(), "look at the ledger with care, and keep a copy of it"
+		problem, advice = "the database reports: "+err.Error(), "copy the ledger file before you do anything else"
 	}
 	return l.unusable(problem, advice, err)
 }
@@ -93,9 +93,9 @@ func (l *Ledger) failure(err error) error {
 func describe(code int) (problem, advice string) {
 	switch code {
 	case sqlite3.SQLITE_FULL:
-		return "the disk is full", "make room on that disk and try again"
+		return "the disk is full", "free space on that disk and try again"
 	case sqlite3.SQLITE_READONLY:
-		return "it may only be read", "make the file and its folder writable, or name another ledger with --ledger FILE"
+		return "it is read-only", "make the file and its folder writable, or name another ledger with --ledger FILE"
 	case sqlite3.SQLITE_NOTADB:
 		return "the file is not a ledger", adviceOther
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
@@ -105,7 +105,7 @@ func describe(code int) (problem, advice string) {
 	case sqlite3.SQLITE_CORRUPT:
 		return "the file is damaged", adviceDamaged
 	case sqlite3.SQLITE_IOERR:
-		return "the disk cannot be read or written", "check the disk and the room left on it, and try again"
+		return "the disk cannot be read or written", "check the disk and its free space, and try again"
 	}
 	return "", ""
 }

@@ -127,8 +127,8 @@ func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) e
 	partners := pair(s.drafts, indices, batches)
 	for k, i := range indices {
 		if partners[k] < 0 && s.lost(date) {
-			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and other codes of %s may stand on labels", date.Format(time.DateOnly)),
-				fmt.Sprintf("new batches need a date after %s; a batch that had a card is brought back with slipread import", s.until))
+			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", date.Format(time.DateOnly)),
+				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
 			continue
 		}
 		if partners[k] >= 0 {
@@ -154,8 +154,8 @@ func (s *issuing) refuse(i int, problem, advice string) {
 }
 
 func (s *issuing) dayFull(i int, date time.Time) {
-	s.refuse(i, fmt.Sprintf("%s has no number left, a day has at most %d batches", date.Format(time.DateOnly), codes.MaxBatch),
-		"put rows of the same pair together, or graft the rest on another day")
+	s.refuse(i, fmt.Sprintf("%s has no batch number left: a day has at most %d batches", date.Format(time.DateOnly), codes.MaxBatch),
+		"combine rows of the same pair, or graft the rest on another day")
 }
 
 // add issues a new batch.
@@ -176,12 +176,12 @@ func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) er
 func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 	issued := update(s.drafts[i], batch)
 	if trays := issued.Trays(); trays > codes.MaxTray {
-		s.refuse(i, fmt.Sprintf("%d grafts would fill %d trays of %d, the size this batch was issued with, and a batch has at most %d",
-			issued.Grafts, trays, issued.TraySize, codes.MaxTray), "make a second batch of the grafts that are too many, with another source or grafter")
+		s.refuse(i, fmt.Sprintf("%d grafts would fill %d trays of %d, the size this batch was issued with; a batch has at most %d",
+			issued.Grafts, trays, issued.TraySize, codes.MaxTray), "put the extra grafts in a second batch, with another source or grafter")
 		return nil
 	}
 	if issued.State == records.Extended && s.lost(batch.Date) {
-		issued.Notes = append(issued.Notes, fmt.Sprintf("stems %d–%d may stand on labels already, given by the ledger that was lost: look before you use them", issued.Before+1, issued.Grafts))
+		issued.Notes = append(issued.Notes, fmt.Sprintf("stems %d–%d may already be on labels from the lost ledger: check before you use them", issued.Before+1, issued.Grafts))
 	}
 	s.issued[i] = issued
 	s.issued[i].Row = s.drafts[i].Row
@@ -207,15 +207,15 @@ func refusal(draft records.Draft, problem, advice string) error {
 func problemOf(draft records.Draft) string {
 	switch _, err := codes.New(draft.Date, 1); {
 	case err != nil:
-		return "the date " + draft.Date.Format(time.DateOnly) + " is not within 2000-2099"
+		return "the date " + draft.Date.Format(time.DateOnly) + " is not in the years 2000-2099"
 	case draft.Variety == "" || draft.Stock == "":
-		return "the variety or the stock has no name"
+		return "the variety or the rootstock has no name"
 	case draft.Grafts < 1 || draft.Grafts > codes.MaxStem:
-		return fmt.Sprintf("%d grafts are not within 1-%d", draft.Grafts, codes.MaxStem)
+		return fmt.Sprintf("%d grafts is not from 1 to %d", draft.Grafts, codes.MaxStem)
 	case draft.TraySize < 0 || draft.TraySize > codes.MaxStem || draft.Trays() > codes.MaxTray:
-		return fmt.Sprintf("trays of %d for %d grafts are not 1-%d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
+		return fmt.Sprintf("trays of %d for %d grafts do not make 1 to %d trays", draft.TraySize, draft.Grafts, codes.MaxTray)
 	case draft.Stem != 0 && !records.IsStem(draft.Stem):
-		return fmt.Sprintf("a stem of %v mm is not within %v-%v mm", draft.Stem, records.MinStem, records.MaxStem)
+		return fmt.Sprintf("a stem of %v mm is not from %v to %v mm", draft.Stem, records.MinStem, records.MaxStem)
 	}
 	return ""
 }
@@ -249,7 +249,7 @@ func update(draft records.Draft, batch records.Batch) records.Issued {
 		issued.Stem = draft.Stem
 	}
 	if draft.Wrap != 0 && draft.Wrap != batch.Wrap {
-		note("wrap %s%s", draft.Wrap, was(batch.Wrap != 0, batch.Wrap.String()))
+		note("label wrap %s%s", draft.Wrap, was(batch.Wrap != 0, batch.Wrap.String()))
 		issued.Wrap = draft.Wrap
 	}
 	if draft.Note != "" && draft.Note != batch.Note {
@@ -266,7 +266,7 @@ func update(draft records.Draft, batch records.Batch) records.Issued {
 // was returns what to say of the value before, if there was one.
 func was(said bool, value string) string {
 	if said {
-		return ", until now " + value
+		return ", previously " + value
 	}
 	return ""
 }

@@ -60,10 +60,10 @@ func TestSecondPrint(t *testing.T) {
 			notes: []string{"trays of 25, as first issued; the row asks for one tray for the whole batch"}},
 
 		{reason: "stem, wrap and note where there were none", second: func(d *records.Draft) { d.Stem, d.Wrap, d.Note = 6.35, layouts.Flag, "soft" }, state: records.Known, grafts: 40, before: 40,
-			notes: []string{"stem diameter 6.35 mm", "wrap flag", `note "soft"`}},
+			notes: []string{"stem diameter 6.35 mm", "label wrap flag", `note "soft"`}},
 		{reason: "other stem, wrap and note, and more grafts", first: func(d *records.Draft) { d.Stem, d.Wrap, d.Note = 6, layouts.Flag, "soft" },
 			second: func(d *records.Draft) { d.Stem, d.Wrap, d.Note, d.Grafts = 7, layouts.Band, "hard", 41 }, state: records.Extended, grafts: 41, before: 40,
-			notes: []string{"stem diameter 7 mm, until now 6 mm", "wrap band, until now flag", `note "hard", until now "soft"`}},
+			notes: []string{"stem diameter 7 mm, previously 6 mm", "label wrap band, previously flag", `note "hard", previously "soft"`}},
 		{reason: "stem, wrap and note not said any more", first: func(d *records.Draft) { d.Stem, d.Wrap, d.Note = 6, layouts.Flag, "soft" }, state: records.Known, grafts: 40, before: 40},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -164,12 +164,12 @@ func TestRefusals(t *testing.T) {
 		message       string
 	}{
 		{"a day is full", full, []records.Draft{draft(func(d *records.Draft) { d.Row = 7 })},
-			`row 7, "Ada Lantern": 2026-11-25 has no number left, a day has at most 999 batches`},
+			`row 7, "Ada Lantern": 2026-11-25 has no batch number left: a day has at most 999 batches`},
 		{"one row more than a day can have", nil, append(full[:len(full):len(full)], draft(func(d *records.Draft) { d.Row = 1001 })),
-			`row 1001, "Ada Lantern": 2026-11-25 has no number left, a day has at most 999 batches`},
+			`row 1001, "Ada Lantern": 2026-11-25 has no batch number left: a day has at most 999 batches`},
 		{"an extension with too many trays", []records.Draft{draft(func(d *records.Draft) { d.TraySize = 5 })},
 			[]records.Draft{draft(func(d *records.Draft) { d.Grafts, d.TraySize = 4996, 100 })},
-			`row 2, "Ada Lantern": 4996 grafts would fill 1000 trays of 5, the size this batch was issued with, and a batch has at most 999`},
+			`row 2, "Ada Lantern": 4996 grafts would fill 1000 trays of 5, the size this batch was issued with; a batch has at most 999`},
 		{"drafts that no manifest lets through, all named", nil, []records.Draft{
 			draft(func(d *records.Draft) { d.Grafts, d.Row = 0, 0 }),
 			draft(func(d *records.Draft) { d.Grafts = 9000 }),
@@ -179,14 +179,14 @@ func TestRefusals(t *testing.T) {
 			draft(func(d *records.Draft) { d.TraySize = -1 }),
 			draft(func(d *records.Draft) { d.Stem = zero / zero }),
 			draft(func(d *records.Draft) { d.Date = graftDay.AddDate(100, 0, 0) }),
-		}, `"Ada Lantern": 0 grafts are not within 1-8999
-row 2, "Ada Lantern": 9000 grafts are not within 1-8999
-row 2, "": the variety or the stock has no name
-row 2, "Ada Lantern": the variety or the stock has no name
-row 2, "Ada Lantern": trays of 1 for 1000 grafts are not 1-999 trays
-row 2, "Ada Lantern": trays of -1 for 40 grafts are not 1-999 trays
-row 2, "Ada Lantern": a stem of NaN mm is not within 1-60 mm
-row 2, "Ada Lantern": the date 2126-11-25 is not within 2000-2099`},
+		}, `"Ada Lantern": 0 grafts is not from 1 to 8999
+row 2, "Ada Lantern": 9000 grafts is not from 1 to 8999
+row 2, "": the variety or the rootstock has no name
+row 2, "Ada Lantern": the variety or the rootstock has no name
+row 2, "Ada Lantern": trays of 1 for 1000 grafts do not make 1 to 999 trays
+row 2, "Ada Lantern": trays of -1 for 40 grafts do not make 1 to 999 trays
+row 2, "Ada Lantern": a stem of NaN mm is not from 1 to 60 mm
+row 2, "Ada Lantern": the date 2126-11-25 is not in the years 2000-2099`},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			l := openNew(t)

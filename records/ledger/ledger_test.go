@@ -144,15 +144,15 @@ func TestFindWhatWasNotIssued(t *testing.T) {
 	}{
 		{"no such batch", other, other.String() + ": batch 3 of 2026-11-25 is not in the ledger"},
 		{"a stem of no such batch", otherStem, otherStem.String() + ": batch 3 of 2026-11-25 is not in the ledger"},
-		{"one stem beyond", stem, stem.String() + ": there is no stem 41, the batch has 40 stems"},
-		{"one tray beyond", tray, tray.String() + ": there is no tray 3, the batch has 2 trays"},
-		{"a batch of one", second, second.String() + ": there is no stem 2, the batch has 1 stem"},
+		{"one stem beyond", stem, stem.String() + ": there is no stem 41; the batch has 40 stems"},
+		{"one tray beyond", tray, tray.String() + ": there is no tray 3; the batch has 2 trays"},
+		{"a batch of one", second, second.String() + ": there is no stem 2; the batch has 1 stem"},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			_, err := l.Find(context.Background(), row.code)
 			require.ErrorIs(t, err, ledger.ErrNotIssued)
 			require.EqualError(t, err, row.message)
-			require.Equal(t, "was it printed with another ledger than "+l.Path()+"? Name that one with --ledger FILE", hint(err))
+			require.Equal(t, "if it was printed with another ledger than "+l.Path()+", name that one with --ledger FILE", hint(err))
 		})
 	}
 	_, err = l.Find(context.Background(), codes.Code{})

@@ -73,10 +73,10 @@ func (l *Ledger) readVersion(ctx context.Context, newest int) (int, error) {
 	case application == 0 && objects == 0 && version == 0:
 		return 0, nil
 	case application != applicationID:
-		return 0, l.unusable("it is a database of another program", adviceOther, nil)
+		return 0, l.unusable("it belongs to another program", adviceOther, nil)
 	case version > newest:
-		return 0, l.unusable(fmt.Sprintf("it was written by a newer version of this program (ledger version %d, known up to %d)", version, newest),
-			"bring this program up to date", nil)
+		return 0, l.unusable(fmt.Sprintf("it was written by a newer version of this program (ledger version %d; this program reads up to %d)", version, newest),
+			"update this program", nil)
 	}
 	return version, nil
 }

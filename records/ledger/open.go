@@ -34,7 +34,7 @@ func open(ctx context.Context, path string, how access, options []Option) (*Ledg
 	l := &Ledger{path: absolute, now: time.Now}
 	if err != nil {
 		l.path = path
-		return nil, l.unusable("its path is unclear: "+err.Error(), "", err)
+		return nil, l.unusable("its path is not valid: "+err.Error(), "", err)
 	}
 	for _, option := range options {
 		option(l)
@@ -206,8 +206,8 @@ func (l *Ledger) checkEmpty() error {
 			}
 		}
 	}
-	return l.unusable("the file is empty, as a copy is that broke off",
-		"go on with a backup of it; if there never was a ledger, remove the file and a new one is made", nil)
+	return l.unusable("the file is empty, as when copying it broke off",
+		"use a backup of it; if there was never a ledger, delete the file and a new one is made", nil)
 }
 
 // shorterThanItsHead compares the size of a database file with the number of

@@ -72,7 +72,7 @@ func report(err error) {
 
 func TestReadOnly(t *testing.T) {
 	const (
-		readOnly  = ": it may only be read / make the file and its folder writable, or name another ledger with --ledger FILE"
+		readOnly  = ": it is read-only / make the file and its folder writable, or name another ledger with --ledger FILE"
 		noFolder  = ": its folder cannot be made: permission denied / check that you may write to the folder, or name another ledger with --ledger FILE"
 		reachable = 0o555
 	)

@@ -40,9 +40,9 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		case err != nil:
 		case identityOf(held.Draft) != identityOf(batch.Draft) || held.TraySize != batch.TraySize:
 			conflicts = append(conflicts, &records.Problem{
-				Text: fmt.Sprintf("%s: the ledger has %s, what was read says %s", batch.Code, described(held), described(batch)),
-				Advice: "two ledgers have given one code to different plants: keep both, " +
-					"and bring the cards back into a ledger of their own with --ledger FILE"})
+				Text: fmt.Sprintf("%s: the ledger has %s, but what was read has %s", batch.Code, described(held), described(batch)),
+				Advice: "two ledgers gave one code to different plants: keep both, " +
+					"and import the cards into a ledger of their own with --ledger FILE"})
 		case held.Grafts < batch.Grafts:
 			outcome.State, outcome.Before, outcome.Batch = records.Extended, held.Grafts, held
 			outcome.Grafts = batch.Grafts

@@ -18,7 +18,7 @@ import (
 const (
 	expectedUTF8   = "text in UTF-8: " + saveAs
 	expectedDate   = "a date written YYYY-MM-DD, such as 2026-11-25"
-	expectedDay    = "a day that is in the calendar"
+	expectedDay    = "a date that exists"
 	expectedYears  = "a date from 2000-01-01 to 2099-12-31"
 	expectedNumber = "a whole number from 1 to 8999"
 	expectedLength = "a diameter with its unit, such as 8mm or 5/16in"
@@ -150,11 +150,11 @@ func textFault(cell, text string, most int) *fault {
 	}
 	for _, r := range text {
 		if reason := characterFault(r); reason != "" {
-			return &fault{quote(cell), fmt.Sprintf("%s (not %U)", reason, r)}
+			return &fault{quote(cell), fmt.Sprintf("%s (%U)", reason, r)}
 		}
 	}
 	if count := utf8.RuneCountInString(text); count > most {
-		return &fault{quote(cell), fmt.Sprintf("at most %d characters (these are %d)", most, count)}
+		return &fault{quote(cell), fmt.Sprintf("at most %d characters (it has %d)", most, count)}
 	}
 	return nil
 }
@@ -170,7 +170,7 @@ func tidy(cell string) string {
 func characterFault(r rune) string {
 	switch {
 	case r == utf8.RuneError:
-		return "the character that was lost when the file was made"
+		return "text without lost characters; one was lost when the file was saved, so retype it"
 	case unicode.IsControl(r):
 		return "text without control characters"
 	case unicode.Is(unicode.Bidi_Control, r):
@@ -178,9 +178,9 @@ func characterFault(r rune) string {
 	case unicode.In(r, unicode.Cf, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector):
 		return "text without invisible characters"
 	case unicode.Is(unicode.Noncharacter_Code_Point, r):
-		return "text without codes that stand for no character"
+		return "text without codes that are not characters"
 	case r > 0xFFFF:
-		return "characters that can be set on a page, up to U+FFFF"
+		return "text without characters above U+FFFF, which cannot be printed"
 	}
 	return ""
 }

@@ -46,9 +46,9 @@ func TestCellFaults(t *testing.T) {
 		{"a spreadsheet's day number", "date", "46351", `"46351"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
 		{"digits of another script", "date", "２０２６-11-25", `"２０２６-11-25"`, "a date written YYYY-MM-DD, such as 2026-11-25"},
 		{"empty without a default", "date", "", "nothing", "a date written YYYY-MM-DD, such as 2026-11-25"},
-		{"31 November", "date", "2026-11-31", `"2026-11-31"`, "a day that is in the calendar"},
-		{"29 February of a common year", "date", "2027-02-29", `"2027-02-29"`, "a day that is in the calendar"},
-		{"month 13", "date", "2026-13-01", `"2026-13-01"`, "a day that is in the calendar"},
+		{"31 November", "date", "2026-11-31", `"2026-11-31"`, "a date that exists"},
+		{"29 February of a common year", "date", "2027-02-29", `"2027-02-29"`, "a date that exists"},
+		{"month 13", "date", "2026-13-01", `"2026-13-01"`, "a date that exists"},
 		{"the year before the first", "date", "1999-12-31", `"1999-12-31"`, "a date from 2000-01-01 to 2099-12-31"},
 		{"the year after the last", "date", "2100-01-01", `"2100-01-01"`, "a date from 2000-01-01 to 2099-12-31"},
 		{"year 0", "date", "0000-01-01", `"0000-01-01"`, "a date from 2000-01-01 to 2099-12-31"},
@@ -57,20 +57,20 @@ func TestCellFaults(t *testing.T) {
 		{"white space alone", "variety", " \u00a0\u3000", "nothing", "a name"},
 		{"quotation marks around nothing", "variety", "‘ ’", `"‘ ’"`, "a name"},
 		{"marks within marks around nothing", "stock", "“‘’”", `"“‘’”"`, "a name"},
-		{"one character too long", "variety", long, `"` + strings.Repeat("é", 39) + `…"`, "at most 60 characters (these are 61)"},
-		{"an escape", "variety", "Ada\x1b[1m", `"Ada\x1b[1m"`, "text without control characters (not U+001B)"},
-		{"delete", "stock", "Fen\x7f", `"Fen\x7f"`, "text without control characters (not U+007F)"},
-		{"a C1 control", "stock", "Fen\u009b", `"Fen\u009b"`, "text without control characters (not U+009B)"},
-		{"zero-width joiner", "variety", "A\u200dda", `"A\u200dda"`, "text without invisible characters (not U+200D)"},
-		{"soft hyphen", "variety", "A\u00adda", `"A\u00adda"`, "text without invisible characters (not U+00AD)"},
-		{"byte order mark inside", "variety", "A\ufeffda", `"A\ufeffda"`, "text without invisible characters (not U+FEFF)"},
-		{"grapheme joiner", "variety", "A\u034fda", "\"A\u034fda\"", "text without invisible characters (not U+034F)"},
-		{"variation selector", "variety", "A\ufe0fda", "\"A\ufe0fda\"", "text without invisible characters (not U+FE0F)"},
-		{"right-to-left mark", "stock", "Fen\u200f", `"Fen\u200f"`, "text without characters that change the direction of writing (not U+200F)"},
-		{"isolate", "stock", "\u2067Fen\u2069", `"\u2067Fen\u2069"`, "text without characters that change the direction of writing (not U+2067)"},
-		{"an emoji", "stock", "Fen 🌱", `"Fen 🌱"`, "characters that can be set on a page, up to U+FFFF (not U+1F331)"},
-		{"mathematical letter", "stock", "𝐅en", `"𝐅en"`, "characters that can be set on a page, up to U+FFFF (not U+1D405)"},
-		{"replacement character", "variety", "R\ufffdve", "\"R\ufffdve\"", "the character that was lost when the file was made (not U+FFFD)"},
+		{"one character too long", "variety", long, `"` + strings.Repeat("é", 39) + `…"`, "at most 60 characters (it has 61)"},
+		{"an escape", "variety", "Ada\x1b[1m", `"Ada\x1b[1m"`, "text without control characters (U+001B)"},
+		{"delete", "stock", "Fen\x7f", `"Fen\x7f"`, "text without control characters (U+007F)"},
+		{"a C1 control", "stock", "Fen\u009b", `"Fen\u009b"`, "text without control characters (U+009B)"},
+		{"zero-width joiner", "variety", "A\u200dda", `"A\u200dda"`, "text without invisible characters (U+200D)"},
+		{"soft hyphen", "variety", "A\u00adda", `"A\u00adda"`, "text without invisible characters (U+00AD)"},
+		{"byte order mark inside", "variety", "A\ufeffda", `"A\ufeffda"`, "text without invisible characters (U+FEFF)"},
+		{"grapheme joiner", "variety", "A\u034fda", "\"A\u034fda\"", "text without invisible characters (U+034F)"},
+		{"variation selector", "variety", "A\ufe0fda", "\"A\ufe0fda\"", "text without invisible characters (U+FE0F)"},
+		{"right-to-left mark", "stock", "Fen\u200f", `"Fen\u200f"`, "text without characters that change the direction of writing (U+200F)"},
+		{"isolate", "stock", "\u2067Fen\u2069", `"\u2067Fen\u2069"`, "text without characters that change the direction of writing (U+2067)"},
+		{"an emoji", "stock", "Fen 🌱", `"Fen 🌱"`, "text without characters above U+FFFF, which cannot be printed (U+1F331)"},
+		{"mathematical letter", "stock", "𝐅en", `"𝐅en"`, "text without characters above U+FFFF, which cannot be printed (U+1D405)"},
+		{"replacement character", "variety", "R\ufffdve", "\"R\ufffdve\"", "text without lost characters; one was lost when the file was saved, so retype it (U+FFFD)"},
 		{"Latin-1", "variety", "R\xeave", `"R\xeave"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
 		{"UTF-8 cut short", "note", "R\xc3", `"R\xc3"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
 		{"surrogate half", "source", "\xed\xa0\x80", `"\xed\xa0\x80"`, `text in UTF-8: save the spreadsheet as "CSV UTF-8"`},
@@ -106,11 +106,11 @@ func TestCellFaults(t *testing.T) {
 		{"no such wrap", "wrap", "spiral", `"spiral"`, "flag, loop or band"},
 		{"two wraps", "wrap", "flag band", `"flag band"`, "flag, loop or band"},
 
-		{"too long", "source", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 121)"},
-		{"too long", "grafter", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 121)"},
-		{"too long", "note", strings.Repeat("s", 500), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (these are 500)"},
-		{"bell", "note", "ring\x07", `"ring\a"`, "text without control characters (not U+0007)"},
-		{"an emoji", "grafter", "🙂", `"🙂"`, "characters that can be set on a page, up to U+FFFF (not U+1F642)"},
+		{"too long", "source", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (it has 121)"},
+		{"too long", "grafter", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (it has 121)"},
+		{"too long", "note", strings.Repeat("s", 500), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (it has 500)"},
+		{"bell", "note", "ring\x07", `"ring\a"`, "text without control characters (U+0007)"},
+		{"an emoji", "grafter", "🙂", `"🙂"`, "text without characters above U+FFFF, which cannot be printed (U+1F642)"},
 	} {
 		t.Run(row.column+" "+row.reason, func(t *testing.T) {
 			columns := []string{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "wrap", "note"}
@@ -135,8 +135,8 @@ func TestFileFaults(t *testing.T) {
 		header = "date,variety,stock,grafts\n"
 		good   = "2026-11-25,Ada,Fen,40\n"
 		empty  = "t.csv: found an empty file, expected a header with the columns date, variety, stock and grafts, and a row for each batch"
-		quoted = `found a cell that begins with a quotation mark (") and does not end with one, expected the mark at both ends of the cell, and each one inside doubled; the rows below were not read`
-		mark   = `, expected a cell with a quotation mark (") inside to stand in quotation marks, the inner one doubled`
+		quoted = `found a cell that begins with a quotation mark (") and does not end with one, expected a mark at both ends of the cell and each mark inside doubled; the rows below were not read`
+		mark   = `, expected quotation marks round a cell that contains one ("), and the inner one doubled`
 		binary = `expected a CSV file: save the spreadsheet as "CSV UTF-8"`
 		utf16  = `t.csv: found text in UTF-16, expected text in UTF-8: save the spreadsheet as "CSV UTF-8"`
 	)
@@ -152,7 +152,7 @@ func TestFileFaults(t *testing.T) {
 		{"a header alone", header, 0, []string{"t.csv: found a header and no rows, expected a row for each batch"}},
 		{"a header and empty rows", header + ",,,\n\n ,\u00a0, ,\n", 0, []string{"t.csv: found a header and no rows, expected a row for each batch"}},
 		{"a workbook", "PK\x03\x04\x14\x00", 0, []string{"t.csv: found a workbook (such as .xlsx or .ods), " + binary}},
-		{"an old workbook", "\xd0\xcf\x11\xe0\xa1\xb1", 0, []string{"t.csv: found a workbook of an old kind (such as .xls), " + binary}},
+		{"an old workbook", "\xd0\xcf\x11\xe0\xa1\xb1", 0, []string{"t.csv: found an old workbook (such as .xls), " + binary}},
 		{"zero bytes", header + "2026-11-25,A\x00da,Fen,40\n", 0, []string{"t.csv: found a binary file, " + binary}},
 		{"UTF-16, little end first", "\xff\xfe" + little(header+good), 0, []string{utf16}},
 		{"UTF-16, big end first", "\xfe\xff\x00" + strings.TrimSuffix(little(header+good), "\x00"), 0, []string{utf16}},
@@ -166,10 +166,10 @@ func TestFileFaults(t *testing.T) {
 			`t.csv row 1, date: found only the columns "Variety", "sort", "stock", expected a column "date"`,
 			`t.csv row 1, grafts: found only the columns "Variety", "sort", "stock", expected a column "grafts"`}},
 		{"a delimiter that is none", "date|variety\n", 0, []string{
-			`t.csv row 1, date: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "date"`,
-			`t.csv row 1, variety: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "variety"`,
-			`t.csv row 1, stock: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "stock"`,
-			`t.csv row 1, grafts: found only the column "date|variety" (commas, semicolons and tabs part columns), expected a column "grafts"`}},
+			`t.csv row 1, date: found only the column "date|variety" (commas, semicolons or tabs separate columns), expected a column "date"`,
+			`t.csv row 1, variety: found only the column "date|variety" (commas, semicolons or tabs separate columns), expected a column "variety"`,
+			`t.csv row 1, stock: found only the column "date|variety" (commas, semicolons or tabs separate columns), expected a column "stock"`,
+			`t.csv row 1, grafts: found only the column "date|variety" (commas, semicolons or tabs separate columns), expected a column "grafts"`}},
 		{"many columns, one missing", "date,variety,stock,a,b,c,d,e,f,g,h,i,j,k\n", 0, []string{
 			`t.csv row 1, grafts: found only the columns "date", "variety", "stock", "a", "b", "c", "d", "e", "f", "g", "h", "i", …, expected a column "grafts"`}},
 		{"a column twice", "date,variety,stock,grafts, GRAFTS\n" + good, 0, []string{

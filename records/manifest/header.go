@@ -91,7 +91,7 @@ func (h *header) list() string {
 		}
 	}
 	if len(names) == 1 {
-		return "the column " + names[0] + " (commas, semicolons and tabs part columns)"
+		return "the column " + names[0] + " (commas, semicolons or tabs separate columns)"
 	}
 	if len(names) > most {
 		names = append(names[:most], "…")

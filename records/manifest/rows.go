@@ -20,7 +20,7 @@ func plainText(data []byte) ([]byte, *fault) {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return nil, &fault{"a workbook (such as .xlsx or .ods)", "a CSV file: " + saveAs}
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return nil, &fault{"a workbook of an old kind (such as .xls)", "a CSV file: " + saveAs}
+		return nil, &fault{"an old workbook (such as .xls)", "a CSV file: " + saveAs}
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")), looksUTF16(data):
 		return nil, &fault{"text in UTF-16", "text in UTF-8: " + saveAs}
 	case bytes.IndexByte(data, 0) >= 0:
@@ -142,10 +142,10 @@ func (r *rows) quoteFault(cells []string) *fault {
 	if r.lost {
 		return &fault{
 			`a cell that begins with a quotation mark (") and does not end with one`,
-			"the mark at both ends of the cell, and each one inside doubled; the rows below were not read",
+			"a mark at both ends of the cell and each mark inside doubled; the rows below were not read",
 		}
 	}
-	return &fault{quote(cells[r.badCell]), `a cell with a quotation mark (") inside to stand in quotation marks, the inner one doubled`}
+	return &fault{quote(cells[r.badCell]), `quotation marks round a cell that contains one ("), and the inner one doubled`}
 }
 
 func isEmpty(cell string) bool { return strings.TrimSpace(cell) == "" }

@@ -37,7 +37,7 @@ func TestEntryOfAnotherDay(t *testing.T) {
 		{"today, though it waited longer", "counts", "2026-11-25", url.Values{"note": {"damp"}, "ago": {"5401"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"today is now", "left", "2026-11-25", url.Values{"left": {"sold"}, "number": {"2"}}, "2026-11-25T01:30:00+13:00", ""},
 		{"no day", "counts", " ", url.Values{"note": {"dry"}}, "2026-11-25T01:30:00+13:00", ""},
-		{"tomorrow", "left", "2026-11-26", url.Values{"left": {"sold"}, "number": {"1"}}, "", "2026-11-26 is still to come"},
+		{"tomorrow", "left", "2026-11-26", url.Values{"left": {"sold"}, "number": {"1"}}, "", "2026-11-26 is in the future"},
 		{"before grafting", "stages", "2026-11-01", url.Values{"move": {"unwrapped"}}, "", "2026-11-01 is before grafting"},
 		{"no day of a calendar", "counts", "2026-11-31", url.Values{"alive": {"3"}}, "", "“2026-11-31” is not a date"},
 		{"words", "counts", "last Friday", url.Values{"alive": {"3"}}, "", "“last Friday” is not a date"},

@@ -115,7 +115,7 @@ func (s *Site) timeSeen(p phone, day, ago string) (time.Time, error) {
 		case err != nil:
 			return named, refuseField("day", "write it as "+isoDay(today), "“%s” is not a date", cleanLine(day, 20))
 		case named.After(today):
-			return named, refuseField("day", "give the day you saw it", "%s is still to come", isoDay(named))
+			return named, refuseField("day", "give the day you saw it", "%s is in the future", isoDay(named))
 		case named.Before(today):
 			year, month, date := named.Date()
 			return time.Date(year, month, date, noon, 0, 0, 0, now.Location()), nil

@@ -57,7 +57,7 @@ func TestPages(t *testing.T) {
 		{"a stem leads to its tray, and is told by one tap", at(stem), 200, []string{"stem 20 of 36", `href="` + at(tray) + `"`, `name="state" value="dead"`}},
 		{"a printed code with hyphens", "/" + stem.String(), 200, []string{"stem 20 of 36"}},
 		{"a batch that is not in the ledger", at(foreign), 404, []string{"batch 77 of 2026-11-02 is not in the ledger"}},
-		{"a stem that its batch does not have", at(beyond), 404, []string{"there is no stem 37, the batch has 36 stems"}},
+		{"a stem that its batch does not have", at(beyond), 404, []string{"there is no stem 37; the batch has 36 stems"}},
 		{"no page and no code", "/catalogue", 404, []string{"There is no such page, and this is not a valid code"}},
 		{"a code with a wrong digit", at(stem)[:14] + string('0'+(at(stem)[14]-'0'+1)%10), 404, []string{"is not a valid code", "Scan again"}},
 		{"with too few digits for one", at(stem)[:11], 404, []string{"There is no such page, and this is not a valid code"}},

@@ -75,7 +75,7 @@ func TestRefusalsSayWhatToDo(t *testing.T) {
 		{"too much", log, url.Values{"token": {token}, "note": {strings.Repeat("n", 70_000)}}, 413, "The form is too large", "Send less at once"},
 		{"how many, and not what", log, url.Values{"token": {token}, "key": {key}, "number": {"3"}}, 422, "What became of the 3?", "Tap Sold, Planted, Culled alive or Label unused"},
 		{"a key that is none", log, url.Values{"token": {token}}, 400, "The entry has no key of its own", "Reload the page and enter it again"},
-		{"a day to come", log, url.Values{"token": {token}, "key": {key}, "day": {"2026-12-01"}}, 422, "2026-12-01 is still to come", "Give the day you saw it"},
+		{"a day to come", log, url.Values{"token": {token}, "key": {key}, "day": {"2026-12-01"}}, 422, "2026-12-01 is in the future", "Give the day you saw it"},
 	} {
 		status, body := p.post(each.path, each.fields)
 		require.Equal(t, each.status, status, each.reason)

@@ -89,7 +89,7 @@ func unsupported(name string, size int) error {
 	case size == 0:
 		f.Text = "the file is empty"
 	case name == "":
-		f.Text = "this is no picture that can be read"
+		f.Text = "this is not a picture that can be read"
 	case name == "HEIC":
 		f.Text = "this is a HEIC picture, which cannot be read here"
 		f.Advice = "set the phone's camera to the most compatible format, or share the picture as JPEG"
@@ -119,7 +119,7 @@ func pictureFault(name string, err error) error {
 func checkSize(config image.Config) error {
 	width, height := int64(config.Width), int64(config.Height)
 	if width <= 0 || height <= 0 {
-		return &Fault{Kind: ErrBroken, Text: fmt.Sprintf("the picture says that it is %d × %d pixels", width, height),
+		return &Fault{Kind: ErrBroken, Text: fmt.Sprintf("the picture gives its size as %d × %d pixels", width, height),
 			Advice: "take or send the picture again"}
 	}
 	depth := int64(4)

@@ -163,7 +163,7 @@ func checkPDF(pdf []byte) error {
 	case len(pdf) > files.MaxBytes:
 		return &files.Fault{Kind: files.ErrTooLarge, Text: fmt.Sprintf("the PDF is larger than %d MiB", files.MaxBytes>>20), Advice: "split the PDF"}
 	case !files.IsPDF(pdf):
-		return &files.Fault{Kind: files.ErrUnsupported, Text: "this is no PDF", Advice: "name a PDF"}
+		return &files.Fault{Kind: files.ErrUnsupported, Text: "this is not a PDF", Advice: "choose a PDF"}
 	}
 	return nil
 }
