@@ -93,7 +93,7 @@ func sum(points [4]int) int { return points[0] + points[1] + points[2] + points[
 func TestPenalty(t *testing.T) {
 	random := rand.New(rand.NewPCG(44, 4))
 	var encoder qrEncoder
-	for version := coding.Version(1); version <= 40; version++ {
+	for version := range versions() {
 		plan := encoder.plan(version, coding.L)
 		for _, share := range []float64{0, 0.1, 0.3, 0.5, 0.9, 1} {
 			m := Modules{kind: QR, width: plan.side, height: plan.side, dark: make([]bool, plan.side*plan.side)}

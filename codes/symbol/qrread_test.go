@@ -48,7 +48,8 @@ func TestFormatWord(t *testing.T) {
 func TestReaderReadsAnotherEncoder(t *testing.T) {
 	random := rand.New(rand.NewPCG(46, 4))
 	count := 0
-	for version := 1; version <= 40; version++ {
+	for v := range versions() {
+		version := int(v)
 		for i, level := range levels {
 			for mask := range 8 {
 				if version > 20 && mask%4 != i {
