@@ -78,11 +78,13 @@ func written(t testing.TB, pdf *gofpdf.Fpdf) []byte {
 	return file.Bytes()
 }
 
-// renderer is one for a test.
+// shared is the renderer of all tests that do not close it: it takes a while to start.
+var shared = sync.OnceValues(func() (*Renderer, error) { return NewRenderer(context.Background()) })
+
 func renderer(t testing.TB) *Renderer {
-	r, err := NewRenderer(context.Background())
+	t.Helper()
+	r, err := shared()
 	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, r.Close()) })
 	return r
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"sync"
 	"testing"
 	"time"
 
@@ -105,11 +106,13 @@ func (s *session) write(t testing.TB, slips []labels.Design) []byte {
 	return content.Bytes()
 }
 
+// shared is the renderer of all tests: it takes a while to start.
+var shared = sync.OnceValues(func() (*scan.Renderer, error) { return scan.NewRenderer(context.Background()) })
+
 func renderer(t testing.TB) *scan.Renderer {
 	t.Helper()
-	r, err := scan.NewRenderer(context.Background())
+	r, err := shared()
 	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, r.Close()) })
 	return r
 }
 
