@@ -12,7 +12,10 @@ import (
 	"graftslip/records"
 )
 
-const selectBatches = "SELECT date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note FROM batches"
+// batchColumns are the columns that scanBatch reads, in its order.
+const batchColumns = "date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note"
+
+const selectBatches = "SELECT " + batchColumns + " FROM batches"
 
 // Find returns what a code stands for. When the batch, or the stem or tray of
 // it, was never issued, the error is ErrNotIssued. The zero Code was never issued.
@@ -88,7 +91,7 @@ func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, 
 	return found, nil
 }
 
-// scanBatch reads one row of selectBatches.
+// scanBatch reads one row of batchColumns.
 func scanBatch(row row) (batch records.Batch, err error) {
 	var date, wrap string
 	var number int

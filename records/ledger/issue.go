@@ -55,7 +55,7 @@ func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(
 	return issued, nil
 }
 
-const insertBatch = `INSERT INTO batches (date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note, issued_at)
+const insertBatch = "INSERT INTO batches (" + batchColumns + `, issued_at)
 	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
 
 // rowOf is a batch as insertBatch has it.

@@ -97,7 +97,7 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		query     string
 	}{
 		{&l.find, selectBatches + " WHERE date = ? AND number = ?"},
-		{&l.known, `SELECT date, number, variety, stock, source, grafts, tray_size, stem, wrap, grafter, note
+		{&l.known, "SELECT " + batchColumns + `
 			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
 		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
 		{&l.observations, selectEntries + " WHERE date = ? AND batch = ? ORDER BY number"},
