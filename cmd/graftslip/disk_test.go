@@ -62,7 +62,7 @@ func TestFullDisk(t *testing.T) {
 			require.Equal(t, 1, status)
 			require.Contains(t, stderr, test.says)
 			require.Equal(t, 2, strings.Count(stderr, "\n"), "one message: %s", stderr)
-			require.Contains(t, stderr, "hint: make room, or name another folder with --out; nothing was issued and no file was written\n")
+			require.Contains(t, stderr, "hint: free some disk space or name another folder with --out; no code was issued and no file was written\n")
 			require.NotContains(t, stderr, ".tmp")
 			left, err := os.ReadDir(disk)
 			require.NoError(t, err)

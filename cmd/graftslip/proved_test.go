@@ -38,10 +38,10 @@ func TestProvedBeforeItIsHandedOver(t *testing.T) {
 	err = p.prove(t.Context(), staged, []piece{{batch: other}})
 	require.Error(t, err)
 	command.Report(&stderr, err)
-	require.Contains(t, stderr.String(), "error: labels-stems.pdf, page 1, place 1, 26330-001-0001-61: ")
+	require.Contains(t, stderr.String(), "error: labels-stems.pdf, page 1, position 1, 26330-001-0001-61: ")
 
 	p.stemPile.parts[0].to = 4 // one that is not in the file
-	require.ErrorContains(t, p.prove(t.Context(), staged, pieces), "labels-stems.pdf: 3 of 4 slips were read back")
+	require.ErrorContains(t, p.prove(t.Context(), staged, pieces), "labels-stems.pdf: only 3 of 4 labels or cards were read back")
 
 	stopped, stop := context.WithCancel(t.Context())
 	stop()

@@ -46,11 +46,11 @@ func TestStopped(t *testing.T) {
 		stopped++
 		require.Equal(t, 1, status)
 		want := 0
-		if strings.Contains(stderr.String(), "the codes are issued") {
+		if strings.Contains(stderr.String(), "the ledger has the codes") {
 			want = 15
-			require.Equal(t, "error: stopped before the end\nhint: the codes are issued and no file was written, the next print gives the same labels\n", stderr.String())
+			require.Equal(t, "error: stopped before the end\nhint: no file was written; the ledger has the codes, so the next print gives the same labels\n", stderr.String())
 		} else {
-			require.Equal(t, "error: stopped before the end\nhint: nothing was issued and no file was written\n", stderr.String())
+			require.Equal(t, "error: stopped before the end\nhint: no code was issued and no file was written\n", stderr.String())
 		}
 		require.Empty(t, stdout.String())
 		require.NoDirExists(t, filepath.Join(folder, "made"))

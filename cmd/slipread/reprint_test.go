@@ -237,5 +237,5 @@ func TestTagRefused(t *testing.T) {
 	flags = command.NewSlipFlags()
 	flags.Stem = 0
 	_, err = newReprinter(flags)
-	require.ErrorContains(t, err, "--stem: a stem measures from", "a stem that is none")
+	require.ErrorContains(t, err, "--stem must be from", "a stem that is none")
 }

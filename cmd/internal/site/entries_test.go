@@ -205,7 +205,7 @@ func TestEntrySentTwice(t *testing.T) {
 		other["key"], other["token"] = fields["key"], fields["token"]
 		status, body := p.post(path, other)
 		require.Equal(t, http.StatusConflict, status, reason)
-		require.Contains(t, body, "This was entered as entry 1 already, with other words", reason)
+		require.Contains(t, body, "This was already entered as entry 1, with different content", reason)
 	}
 	status, _ := p.post(at(n.tray(t, 2))+"/log", fields)
 	require.Equal(t, http.StatusConflict, status, "the same words of another tray")
