@@ -2,21 +2,18 @@ package main
 
 import (
 	"cmp"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"iter"
 	"slices"
-	"strconv"
-	"strings"
-	"time"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/labels"
 	"graftslip/labels/pdf"
 	"graftslip/layouts"
 	"graftslip/records"
+	"graftslip/records/manifest"
 )
 
 // write writes the manifest and the session sheets, both or neither; none where
@@ -34,7 +31,7 @@ func (j *planJob) write() error {
 		return j.cannotWrite(err)
 	}
 	defer staged.Discard()
-	err = staged.Write(j.name+"-plan.csv", j.writeManifest)
+	err = staged.Write(j.name+"-plan.csv", func(w io.Writer) error { return manifest.Write(w, j.Drafts) })
 	if err == nil {
 		err = staged.Write(j.name+"-sessions.pdf", func(w io.Writer) error {
 			_, err := pdf.Write(w, document, sheets)
@@ -52,31 +49,6 @@ func (j *planJob) write() error {
 
 func (j *planJob) cannotWrite(err error) error {
 	return command.Advise(err, "free some disk space or name another folder with --out, and plan again")
-}
-
-// writeManifest writes what is grafted as "print" reads it. The mark at its
-// beginning marks it as UTF-8 for spreadsheet programs.
-func (j *planJob) writeManifest(w io.Writer) error {
-	const byteOrderMark = "\ufeff"
-	if _, err := io.WriteString(w, byteOrderMark); err != nil {
-		return err
-	}
-	out := csv.NewWriter(w)
-	rows := [][]string{{"date", "variety", "stock", "grafts", "source", "tray", "stem", "grafter", "label wrap", "note"}}
-	for _, d := range j.Drafts {
-		row := []string{d.Date.Format(time.DateOnly), d.Variety, d.Stock, strconv.Itoa(d.Grafts), d.Source, "", "", d.Grafter, "", d.Note}
-		if d.TraySize > 0 {
-			row[5] = strconv.Itoa(d.TraySize)
-		}
-		if d.Stem > 0 {
-			row[6] = strings.ReplaceAll(layouts.FormatLength(d.Stem), " ", "")
-		}
-		if d.Wrap != 0 {
-			row[8] = d.Wrap.String()
-		}
-		rows = append(rows, row)
-	}
-	return out.WriteAll(rows) // which flushes
 }
 
 // sessions lists the days of grafting, each with its batches in the order of
