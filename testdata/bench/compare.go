@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"graftslip/testdata/machine"
 )
 
 // entrant takes part in the comparison.
@@ -84,7 +86,7 @@ func (w *workshop) compare(ctx context.Context, out io.Writer, n int, chosen []p
 	for _, note := range notes {
 		fmt.Fprintf(out, "%s\n\n", note)
 	}
-	fmt.Fprintf(out, "%s\n%s\n", table(rows), machine(ctx, versions))
+	fmt.Fprintf(out, "%s\n%s\n", table(rows), machine.Line(ctx, versions))
 	return nil
 }
 

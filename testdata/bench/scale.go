@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+
+	"graftslip/testdata/machine"
 )
 
 // scale prints ever more labels and tells how the time grows with them.
@@ -36,7 +38,7 @@ func (w *workshop) scale(ctx context.Context, out io.Writer, sizes []int) error 
 		fmt.Fprintf(out, "| %s | %s | %s | %s |\n", thousands(int64(n)), perLabel(c.wall, n), megabytes(c.peak), thousands(size/int64(n)))
 		seconds = append(seconds, c.wall.Seconds())
 	}
-	_, err := fmt.Fprintf(out, "\nThe time grows with the power %.2f of the labels (least squares on logarithms).\n\n%s\n", exponent(sizes, seconds), machine(ctx, nil))
+	_, err := fmt.Fprintf(out, "\nThe time grows with the power %.2f of the labels (least squares on logarithms).\n\n%s\n", exponent(sizes, seconds), machine.Line(ctx, nil))
 	return err
 }
 

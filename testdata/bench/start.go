@@ -9,6 +9,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"time"
+
+	"graftslip/testdata/machine"
 )
 
 const (
@@ -48,7 +50,7 @@ func (w *workshop) start(ctx context.Context, out io.Writer) error {
 		return err
 	}
 	_, err = fmt.Fprintf(out, "slipread -: %s codes a second, %s codes of a ledger with %s batches, %s MB at most, best of %d\n\n%s\n",
-		thousands(int64(streamCodes/c.wall.Seconds())), thousands(streamCodes), thousands(int64(len(batches))), megabytes(c.peak), w.repeat, machine(ctx, nil))
+		thousands(int64(streamCodes/c.wall.Seconds())), thousands(streamCodes), thousands(int64(len(batches))), megabytes(c.peak), w.repeat, machine.Line(ctx, nil))
 	return err
 }
 

@@ -30,6 +30,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"graftslip/testdata/machine"
 	"graftslip/testdata/outside"
 	"graftslip/testdata/photos"
 )
@@ -116,7 +117,7 @@ func measure(ctx context.Context, o options, camera camera, stdout, stderr io.Wr
 	}
 	end()
 	text, failure := report(s.tally, o, readers)
-	text += machine(ctx, versions) + "\n"
+	text += machine.Line(ctx, versions) + "\n"
 	for _, note := range notes {
 		text = note + "\n\n" + text
 	}

@@ -1,4 +1,5 @@
-package main
+// Package machine tells on what something was measured.
+package machine
 
 import (
 	"context"
@@ -10,11 +11,18 @@ import (
 	"time"
 )
 
-// machine tells in a line on what was measured and when.
-func machine(ctx context.Context, versions []string) string {
+// Line tells in a line on what was measured and when, with the versions of Go,
+// Node and Python, where they are installed, and those given.
+func Line(ctx context.Context, versions []string) string {
 	said := []string{fmt.Sprintf("%s, %d cores", processor(), runtime.NumCPU()), runtime.Version()}
 	if node, err := exec.CommandContext(ctx, "node", "--version").Output(); err == nil {
 		said = append(said, "Node "+strings.TrimSpace(string(node)))
+	}
+	for _, python := range []string{"/usr/bin/python3", "python3"} {
+		if version, err := exec.CommandContext(ctx, python, "--version").Output(); err == nil {
+			said = append(said, strings.TrimSpace(string(version)))
+			break
+		}
 	}
 	return strings.Join(append(append(said, versions...), time.Now().Format(time.DateOnly)), "; ")
 }
