@@ -61,5 +61,5 @@ func TestCorrectionFlagsRefuse(t *testing.T) {
 	}
 	var fault interface{ Hint() string }
 	require.ErrorAs(t, Scale(new(layouts.Correction)).Set("0.96"), &fault)
-	require.Contains(t, fault.Hint(), `"fit to page" on`)
+	require.Contains(t, fault.Hint(), `turn "fit to page" off`)
 }
