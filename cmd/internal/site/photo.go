@@ -65,10 +65,15 @@ func (s *Site) read(ctx context.Context, content []byte, weight int64) (reading 
 	}
 	defer s.decoding.Release(room)
 	for view, err := range s.ReadPhoto(ctx, bytes.NewReader(content), lookup.IsCode) {
-		if err != nil && !errors.Is(err, context.DeadlineExceeded) {
+		switch {
+		case errors.Is(err, scan.ErrBroken), errors.Is(err, scan.ErrUnsupported), errors.Is(err, scan.ErrTooLarge):
 			return reading, refuse(http.StatusUnprocessableEntity, "take the photo again", "the picture is damaged")
+		case errors.Is(err, context.DeadlineExceeded) && len(view.Found)+len(view.Missed) > 0:
+			return view.Reading, nil // as far as the time went
+		case errors.Is(err, context.DeadlineExceeded):
+			return reading, refuse(http.StatusServiceUnavailable, "try again, or send a smaller photo", "reading the photo took too long")
 		}
-		return view.Reading, nil
+		return view.Reading, err
 	}
 	return reading, nil
 }

@@ -3,6 +3,8 @@ package site_test
 import (
 	"bytes"
 	"context"
+	"errors"
+	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
@@ -151,6 +153,36 @@ func TestPhotoBlurred(t *testing.T) {
 	status, _, body := n.phone(t, "Ida").send(asPNG(t, photo(t)))
 	require.Equal(t, http.StatusNotFound, status)
 	require.Contains(t, body, "A code was found but could not be read")
+}
+
+// What ends a reading early is no fault of the picture; what is none of its faults is
+// reported at the computer.
+func TestPhotoNotRead(t *testing.T) {
+	for _, each := range []struct {
+		reason  string
+		reading scan.Reading
+		err     error
+		status  int
+		shows   []string
+		reports int
+	}{
+		{"no time", scan.Reading{}, context.DeadlineExceeded, 503, []string{"Reading the photo took too long", "Try again, or send a smaller photo"}, 0},
+		{"no time for the rest", scan.Reading{Missed: []scan.Missed{{Reason: scan.CutOff}}}, context.DeadlineExceeded, 404, []string{"A code was found but could not be read"}, 0},
+		{"damaged", scan.Reading{}, fmt.Errorf("the JPEG: %w", scan.ErrBroken), 422, []string{"The picture is damaged"}, 0},
+		{"a fault of the reader", scan.Reading{}, errors.New("no memory"), 500, []string{"Internal error"}, 1},
+	} {
+		n := newNursery(t, func(o *site.Options) {
+			o.ReadPhoto = func(context.Context, io.Reader, func(string) bool) iter.Seq2[scan.View, error] {
+				return func(yield func(scan.View, error) bool) { yield(scan.View{Reading: each.reading}, each.err) }
+			}
+		})
+		status, _, body := n.phone(t, "Ida").send(asPNG(t, photo(t)))
+		require.Equal(t, each.status, status, each.reason)
+		for _, shown := range each.shows {
+			require.Contains(t, body, shown, each.reason)
+		}
+		require.Len(t, n.troubles.all(), each.reports, each.reason)
+	}
 }
 
 // Pictures that are larger than they look are refused by their header.
