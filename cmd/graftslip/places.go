@@ -109,13 +109,17 @@ func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places,
 	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Left(n)})
 }
 
-// putBack undoes remember.
+// putBack undoes remember, unless another print has used the sheet since.
 func (f *placeFlags) putBack(ctx context.Context, c *ledger.Change, was places, n int) error {
 	if f.sheet == "" || n == 0 {
 		return nil
 	}
-	if was.known {
+	now, known, err := c.Sheet(ctx, f.sheet)
+	switch {
+	case err != nil || !known || now.Used != was.sheet.Used+1:
+		return err
+	case was.known:
 		return c.Remember(ctx, was.sheet)
 	}
-	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Free})
+	return c.Forget(ctx, f.sheet)
 }

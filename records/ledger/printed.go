@@ -75,6 +75,12 @@ func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
 	return err
 }
 
+// Forget makes the sheet of a name one that was never used. A name without a sheet is no error.
+func (c *Change) Forget(ctx context.Context, name string) error {
+	_, err := c.tx.ExecContext(ctx, "DELETE FROM sheets WHERE key = ?", records.Key(name))
+	return err
+}
+
 // Sheets returns the sheets that are remembered, by name.
 func (l *Ledger) Sheets(ctx context.Context) ([]records.Sheet, error) {
 	if l.version < versionOfReprints {
