@@ -91,23 +91,28 @@ func (p program) serve(ctx context.Context, f serveFlags, stdout, stderr io.Writ
 	if err != nil {
 		return err
 	}
-	if f.forget {
-		if err := book.ForgetPhones(ctx); err != nil {
-			return err
-		}
-	}
 	renderer, err := scan.NewRenderer(ctx)
 	if err != nil {
 		return err
 	}
 	defer renderer.Close()
-	pages, err := p.site(ctx, f, book, renderer, stderr)
+	options, err := p.siteOptions(f, book, renderer, stderr)
 	if err != nil {
 		return err
 	}
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", net.JoinHostPort(host, port))
 	if err != nil {
 		return &command.HintedError{Err: fmt.Errorf("the page cannot be served: %w", err), Advice: "the page may already be running, or the address may belong to another computer; give another with --addr, such as --addr :8418"}
+	}
+	defer listener.Close()
+	if f.forget { // now that nothing else stands in the way
+		if err := book.ForgetPhones(ctx); err != nil {
+			return err
+		}
+	}
+	pages, err := site.New(ctx, options)
+	if err != nil {
+		return err
 	}
 	_, port, _ = net.SplitHostPort(listener.Addr().String()) // it has one
 	show := console{out: stdout, ledger: book.Path(), readOnly: f.readOnly, lan: f.lan, hosts: hosts, port: port}
@@ -134,23 +139,23 @@ func checkWritable(ctx context.Context, book *ledger.Ledger) error {
 	return err
 }
 
-// site sets up the page.
-func (p program) site(ctx context.Context, f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (*site.Site, error) {
+// siteOptions are what the page is made of.
+func (p program) siteOptions(f serveFlags, book *ledger.Ledger, renderer *scan.Renderer, stderr io.Writer) (site.Options, error) {
 	calendar, err := command.LoadCalendar()
 	if err != nil {
-		return nil, err
+		return site.Options{}, err
 	}
 	f.slips.Calendar = calendar
 	maker, err := newReprinter(f.slips)
 	if err != nil {
-		return nil, err
+		return site.Options{}, err
 	}
-	return site.New(ctx, site.Options{
+	return site.Options{
 		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates, Nursery: f.slips.Nursery,
 		ReadPhoto: renderer.File, Reprint: maker.Reprint, Positions: maker.Positions, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
 		Plot:   plotOf,
 		Report: reportTo(stderr),
-	})
+	}, nil
 }
 
 // reportTo reports the errors of concurrent requests one at a time.

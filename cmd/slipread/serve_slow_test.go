@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/cmd/internal/site"
 	"graftslip/codes/scan"
 	"graftslip/records/ledger"
 )
@@ -35,14 +36,16 @@ func serveHurried(t *testing.T) (address string, end func() error) {
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, renderer.Close()) })
 	f := serveFlags{slips: command.NewSlipFlags()}
-	site, err := program{now: time.Now, open: openScan}.site(t.Context(), f, book, renderer, io.Discard)
+	options, err := program{now: time.Now, open: openScan}.siteOptions(f, book, renderer, io.Discard)
+	require.NoError(t, err)
+	pages, err := site.New(t.Context(), options)
 	require.NoError(t, err)
 	listener, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- servePage(ctx, hurried(), listener, site, console{out: io.Discard, hosts: []string{"127.0.0.1"}, port: "1"})
+		ended <- servePage(ctx, hurried(), listener, pages, console{out: io.Discard, hosts: []string{"127.0.0.1"}, port: "1"})
 	}()
 	end = func() error {
 		stop()

@@ -207,17 +207,24 @@ func TestServeBind(t *testing.T) {
 	}
 }
 
-// A port that is taken is named, with what to do.
+// A port that is taken is named, with what to do, and no phone is forgotten.
 func TestServePortTaken(t *testing.T) {
-	book, _ := newBook(t, 1)
+	path, _ := newBook(t, 1)
+	book, err := ledger.OpenExisting(t.Context(), path)
+	require.NoError(t, err)
+	defer book.Close()
+	require.NoError(t, book.OpenPhone(t.Context(), ledger.Phone{Hash: "5eed", Until: time.Now().Add(time.Hour)}))
 	taken, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	defer taken.Close()
-	status, stdout, stderr := slipread(t, "serve", "--ledger", book, "--addr", taken.Addr().String())
+	status, stdout, stderr := slipread(t, "serve", "--ledger", path, "--forget-phones", "--addr", taken.Addr().String())
 	require.Equal(t, 1, status)
 	require.Empty(t, stdout)
 	require.Contains(t, stderr, "error: the page cannot be served: listen tcp "+taken.Addr().String())
 	require.Contains(t, stderr, "hint: the page may already be running, or the address may belong to another computer; give another with --addr")
+	phones, err := book.Phones(t.Context())
+	require.NoError(t, err)
+	require.Len(t, phones, 1)
 }
 
 // A screen that takes nothing ends the page, since nobody would see the key.
