@@ -27,7 +27,7 @@ func successor(old string) string {
 
 // RenamedCommand stands for a command that was renamed, and names its successor.
 func RenamedCommand(old, now string) *cobra.Command {
-	return &cobra.Command{Use: old, Hidden: true, DisableFlagParsing: true, RunE: func(*cobra.Command, []string) error {
-		return &UsageError{fmt.Errorf("%s is now called %s", old, now)}
+	return &cobra.Command{Use: old, Hidden: true, DisableFlagParsing: true, RunE: func(c *cobra.Command, _ []string) error {
+		return &HintedError{&UsageError{fmt.Errorf("%s is now called %s", old, now)}, "run " + c.Parent().CommandPath() + " " + now}
 	}}
 }

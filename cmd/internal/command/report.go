@@ -173,7 +173,9 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		return Failed
 	case errors.As(err, &usage):
 		Report(stderr, err)
-		Hint(stderr, "for usage, run "+called.CommandPath()+" --help")
+		if !called.DisableFlagParsing { // else --help is no option of it
+			Hint(stderr, "for usage, run "+called.CommandPath()+" --help")
+		}
 		return Misuse
 	case ctx.Err() != nil:
 		fmt.Fprintln(stderr, "error: stopped before the end")
