@@ -6,18 +6,27 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// renamed lists options and settings with a new name: the old name, then the new one. A
+// renamedSettings lists settings with a new name: the old name, then the new one. A
 // setting is read under its old name, too, for ever.
-func renamed() [][2]string {
-	return [][2]string{
-		{"wrap", "label-wrap"}, {"ease", "clearance"}, {"places", "bed-spaces"}, {"bed", "bed-spaces"},
-		{"slips", "what"}, {"unwrapped", "tie-removed"},
-	}
+func renamedSettings() [][2]string {
+	return [][2]string{{"wrap", "label-wrap"}, {"ease", "clearance"}, {"places", "bed-spaces"}}
 }
 
-// successor returns the new name of an option or setting, "" where it has none.
+// settingKeys lists the names under which a setting is read: its own, then an old one.
+func settingKeys(setting string) []string {
+	keys := []string{setting}
+	for _, names := range renamedSettings() {
+		if names[1] == setting {
+			keys = append(keys, names[0])
+		}
+	}
+	return keys
+}
+
+// successor returns the new name of an option, "" where it has none.
 func successor(old string) string {
-	for _, names := range renamed() {
+	only := [][2]string{{"bed", "bed-spaces"}, {"slips", "what"}, {"unwrapped", "tie-removed"}}
+	for _, names := range append(renamedSettings(), only...) {
 		if names[0] == old {
 			return names[1]
 		}

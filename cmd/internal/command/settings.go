@@ -23,9 +23,9 @@ const SettingsVariable = "GRAFTSLIP_SETTINGS"
 // environment comes before that of the file, one on the command line before
 // both.
 type Settings struct {
-	Path     string // of the file
-	Missing  bool   // there is no such file, which is no fault
-	values   map[string]string
+	Path     string            // of the file
+	Missing  bool              // there is no such file, which is no fault
+	values   map[string]string // by the names that stand in the file
 	printers map[string]map[string]string
 	calendar records.Calendar
 }
@@ -46,18 +46,23 @@ func Variable(setting string) string {
 // variable returns the variable of the environment that gives a setting, under its name or
 // an old one, "" for none.
 func variable(setting string) string {
-	names := []string{setting}
-	for _, old := range renamed() {
-		if old[1] == setting {
-			names = append(names, old[0])
-		}
-	}
-	for _, name := range names {
-		if os.Getenv(Variable(name)) != "" {
-			return Variable(name)
+	for _, key := range settingKeys(setting) {
+		if os.Getenv(Variable(key)) != "" {
+			return Variable(key)
 		}
 	}
 	return ""
+}
+
+// value returns what the file gives a setting, and under which name. It reports false
+// when it gives nothing.
+func (s *Settings) value(setting string) (key, value string, kept bool) {
+	for _, key := range settingKeys(setting) {
+		if value, kept := s.values[key]; kept {
+			return key, value, true
+		}
+	}
+	return "", "", false
 }
 
 // wrong reports what is wrong with the settings file, and what to do.
@@ -132,23 +137,20 @@ func (s *Settings) parse(text string) error {
 // known turns a table into texts as the flags read them, and refuses what no
 // program reads.
 func (s *Settings) known(prefix string, table map[string]any, names []string) (map[string]string, error) {
+	var keys []string
+	for _, name := range names {
+		keys = append(keys, settingKeys(name)...)
+	}
 	texts := map[string]string{}
-	for _, written := range slices.Sorted(maps.Keys(table)) {
-		key := written
-		if now := successor(key); slices.Contains(names, now) {
-			if _, both := table[now]; both {
-				continue
-			}
-			key = now
-		}
-		if !slices.Contains(names, key) {
+	for _, key := range slices.Sorted(maps.Keys(table)) {
+		if !slices.Contains(keys, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
 				advice += ", and tables such as [days] and [printers.office]"
 			}
 			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}
-		switch value := table[written].(type) {
+		switch value := table[key].(type) {
 		case string, bool, int64, float64:
 			texts[key] = fmt.Sprint(value)
 		case map[string]any:
@@ -200,13 +202,13 @@ func (s *Settings) Apply(flags *pflag.FlagSet) (origins map[string]string, err e
 			if err := flag.Value.Set(os.Getenv(variable)); err != nil {
 				return nil, &HintedError{fmt.Errorf("%s=%s in the environment: %w", variable, os.Getenv(variable), err), "change it, or unset it"}
 			}
-		} else if value, kept := s.values[name]; kept {
+		} else if key, value, kept := s.value(name); kept {
 			origins[name] = s.Path
 			if name == "ledger" || name == "font" {
 				value = s.file(value)
 			}
 			if err := flag.Value.Set(value); err != nil {
-				return nil, s.wrong(fmt.Sprintf("%s = %s: %v", name, value, err), adviceOn(err))
+				return nil, s.wrong(fmt.Sprintf("%s = %s: %v", key, value, err), adviceOn(err))
 			}
 		}
 	}

@@ -20,6 +20,7 @@ func flagsWith(t *testing.T, args ...string) (*pflag.FlagSet, *float64, *layouts
 	flags.Var(Shift(&shift), "shift", "")
 	LedgerFlag(flags, &ledger)
 	flags.StringVar(&printer, "printer", "", "")
+	flags.Var(Wrap(new(layouts.Wrap)), "label-wrap", "")
 	require.NoError(t, flags.Parse(args))
 	return flags, &dpi, &shift, &ledger
 }
@@ -72,6 +73,9 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"a setting in a wrong table", "[printers.office]\nnursery = \"Us\"", `there is no setting "printers.office.nursery"`},
 		{"a value that the flag refuses", "dpi = 7", "dpi = 7: a printer has 100 to 2400 dots per inch; most have 203, 300 or 600"},
 		{"a list", "dpi = [300]", "dpi has the wrong kind of value"},
+		{"a list under an old name", "places = [1]", "places has the wrong kind of value"},
+		{"a value that the flag refuses, under an old name", "wrap = \"sideways\"", "wrap = sideways: "},
+		{"an old option that was no setting", "bed = 40", `there is no setting "bed"`},
 		{"no TOML", "dpi: 300", "line 1: expected '.' or '=', but got ':' instead"},
 		{"printers that are no tables", "printers = 3", "printers must be tables"},
 		{"a printer that is no table", "[printers]\noffice = 3", "printers.office must be a table: [printers.office]"},
