@@ -131,7 +131,7 @@ func checkOf(remainder uint64) uint64 {
 // printed is the number of bytes of a code as String prints it.
 const printed = Digits + 3
 
-// FromSymbol returns the code that the text of a symbol on a slip carries:
+// FromSymbol returns the code that the text of a symbol on a label carries:
 //
 //   - a code alone, in all that Parse tolerates;
 //   - a record, one line that begins with the code exactly as String prints it,

@@ -29,7 +29,7 @@ type Candidate struct {
 	Changes []Change // from left to right, what makes the code of the reading
 }
 
-// Repair returns the codes that read, a code as it was read off a worn tag, may
+// Repair returns the codes that read, a code as it was read off a worn label, may
 // have been. They are codes that Parse would accept, and no more than that:
 // only a ledger knows which of them was ever given. A reading that Parse accepts
 // gives its own code and no other. In any other reading
@@ -90,7 +90,7 @@ func Repair(read string) iter.Seq[Candidate] {
 	}
 }
 
-// Damage is a way in which a reading differs from the code on the tag.
+// Damage is a way in which a reading differs from the code on the label.
 type Damage uint8
 
 // The kinds of damage. The last four are faults; the first two show in the

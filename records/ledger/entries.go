@@ -88,7 +88,7 @@ func sameEntry(there, sent records.Entry) bool {
 	return there == sent
 }
 
-// unitOf is what an entry is about: to withdraw an entry is about what that one
+// unitOf is what an entry is about: to undo an entry is about what that one
 // was about, wherever in the batch it was done.
 func unitOf(o records.Entry, entries []records.Entry) codes.Code {
 	for _, entry := range entries {

@@ -1,25 +1,26 @@
 // Package manifest reads a spreadsheet of grafts, saved as CSV, into drafts of
-// batches, and likewise one of orders, see ReadOrders.
+// batches, and likewise one of orders, see ReadOrders; Write writes one.
 //
 // The first row that is not empty is the header. It names the columns date,
-// variety, stock and grafts, and where wanted source, tray, stem, grafter, wrap
-// and note, in any order and in any case; date may be left out when
-// Options.Date or Options.Today is given. A column of another name is not used, and Manifest.Hints
-// says so. The text is UTF-8, with or without a byte order mark; cells are
-// parted by commas, semicolons or tabs, whichever the header has most of.
+// variety, stock and grafts, and where wanted source, tray, stem, grafter, label
+// wrap and note, in any order and in any case; wrap is an old name of label wrap.
+// Date may be left out when Options.Date or Options.Today is given. A column of
+// another name is not used, and Manifest.Hints says so. The text is
+// UTF-8, with or without a byte order mark; cells are parted by commas, semicolons
+// or tabs, whichever the header has most of.
 //
 // What the cells may hold:
 //
-//	date     YYYY-MM-DD, a day that exists from 2000 to 2099
-//	variety  a name: 1-60 characters
-//	stock    a name: 1-60 characters
-//	grafts   a whole number, 1-8999, in digits alone
-//	source   text: at most 120 characters
-//	tray     grafts a tray: a whole number, 1-8999, giving at most 999 trays
-//	stem     a diameter with its unit, 1-60 mm, as layouts.ParseLength reads it
-//	grafter  text: at most 120 characters
-//	wrap     flag, loop or band
-//	note     text: at most 120 characters
+//	date        YYYY-MM-DD, a day that exists from 2000 to 2099
+//	variety     a name: 1-60 characters
+//	stock       a name: 1-60 characters
+//	grafts      a whole number, 1-8999, in digits alone
+//	source      text: at most 120 characters
+//	tray        grafts a tray: a whole number, 1-8999, giving at most 999 trays
+//	stem        a diameter with its unit, 1-60 mm, as layouts.ParseLength reads it
+//	grafter     text: at most 120 characters
+//	label wrap  flag, loop or band
+//	note        text: at most 120 characters
 //
 // Names and texts are put into Unicode normalisation form C, white space at
 // the ends is taken off and white space inside becomes one space. A variety or

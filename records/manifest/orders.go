@@ -32,7 +32,7 @@ type Orders struct {
 
 // ReadOrders reads orders, a spreadsheet as a manifest is. Its columns variety,
 // stock and wanted must be there. Where wanted it has by, sure and grafts, and
-// source, tray, stem, grafter, wrap and note as a manifest has. What the cells
+// source, tray, stem, grafter, label wrap and note as a manifest has. What the cells
 // may hold beside what a manifest's may:
 //
 //	wanted   finished plants: a whole number, 1-8999, in digits alone

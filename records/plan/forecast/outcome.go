@@ -25,11 +25,11 @@ type Outcome struct {
 	// which each unit was finished. What becomes of plants later is no matter of
 	// grafting.
 	Finished int
-	// Days are those from grafting until the last unit that has finished plants
-	// was unwrapped; 0 where that is not known. Of an open batch they are those for
+	// Days are those from grafting until the tie of the last unit that has finished
+	// plants was removed; 0 where that is not known. Of an open batch they are those for
 	// which it is known that it was not finished.
 	Days int
-	// Open is set where something lives in its wrap. Finished is 0.
+	// Open is set where something lives in its tie. Finished is 0.
 	Open bool
 	// Uncounted is set where neither the living nor the dead of some unit with
 	// living plants were ever counted, not even later. Finished is then the most that it can be,
@@ -111,10 +111,10 @@ func daysOpen(h records.History, days records.Days, today time.Time) int {
 	return max(0, min(record.DaysSince(today), last+days.Question))
 }
 
-// finishedOn is the day on which a unit was unwrapped, else that on which nothing
-// lived of it any more. Where it was not counted by then, it is the day of the first
-// count later, or that on which all had left: who counts a day after unwrapping has
-// counted.
+// finishedOn is the day on which the tie of a unit was removed, else that on which
+// nothing lived of it any more. Where it was not counted by then, it is the day of
+// the first count later, or that on which all had left: who counts a day after
+// removing the tie has counted.
 func finishedOn(h records.History, unit codes.Code) time.Time {
 	emptied, isEmpty := h.Emptied(unit)
 	day, unwrapped := h.TieRemoved(unit)
@@ -139,8 +139,8 @@ func counts(entry records.HistoryEntry) bool {
 	return entry.CorrectedBy == 0 && entry.Unit.Kind() != codes.Stem && (alive || dead)
 }
 
-// daysOf are the days until the last of the units with finished plants was
-// unwrapped, 0 where one of them was sold or planted in its wrap.
+// daysOf are the days until the tie of the last unit with finished plants was
+// removed, 0 where one of them was sold or planted in its tie.
 func daysOf(h records.History) int {
 	last := 0
 	for _, unit := range h.Units() {
