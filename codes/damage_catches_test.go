@@ -145,7 +145,7 @@ func catches(t testing.TB) string {
 		{"three illegible", times(3)},
 		{"four illegible", times(4)},
 		{"one digit wrong", wrong},
-		{"two exchanged, near or far", exchanged},
+		{"two swapped, near or far", exchanged},
 		{"one doubled", doubled},
 		{"one dropped", dropped},
 		{"two wrong", twoWrong},
