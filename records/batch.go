@@ -160,12 +160,6 @@ func (r Record) Exists() bool {
 	return false
 }
 
-// DaysSince returns the calendar days from grafting to today, in today's location: 0 on
-// the day of grafting, negative before it.
-func (r Record) DaysSince(today time.Time) int {
-	return DaysBetween(r.Batch.Date, Midnight(today))
-}
-
 // Words names a record within its batch: "stem 17 of 60, tray 1 of 2",
 // "tray 2 of 2, stems 31–60", "batch of 60".
 func (r Record) Words() string {
@@ -177,6 +171,12 @@ func (r Record) Words() string {
 	default:
 		return fmt.Sprintf("batch of %d", b.Grafts)
 	}
+}
+
+// DaysSince returns the calendar days from grafting to today, in today's location: 0 on
+// the day of grafting, negative before it.
+func (b Batch) DaysSince(today time.Time) int {
+	return DaysBetween(b.Date, Midnight(today))
 }
 
 // UnitWords names a unit of the batch: "stem 17 of 60", "tray 2 of 2",

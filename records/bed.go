@@ -42,7 +42,7 @@ func bed(histories []History, calendar Calendar, today time.Time, wanted Stage) 
 			if c.Stage(unit, days, today) != wanted {
 				continue
 			}
-			b := BedTray{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: Record{Batch: c.Batch}.DaysSince(today)}
+			b := BedTray{Batch: c.Batch, Unit: c.card(unit), Tally: c.Tally(unit), Days: c.Batch.DaysSince(today)}
 			b.Until, b.Basis = stays.until(c, unit, days, Midnight(today))
 			all = append(all, b)
 		}
@@ -69,7 +69,7 @@ func StaysOf(histories []History) Stays {
 		for _, unit := range c.Units() {
 			if out, is := c.takenOut(unit); is {
 				for _, key := range stayKeys(c.Batch.Variety, c.Batch.Stock) {
-					known.took[key] = append(known.took[key], Record{Batch: c.Batch}.DaysSince(out))
+					known.took[key] = append(known.took[key], c.Batch.DaysSince(out))
 				}
 			}
 		}

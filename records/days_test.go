@@ -14,7 +14,7 @@ func TestLookFrom(t *testing.T) {
 	b := batch(t, 10, 0)
 	usual := records.Calendar{}
 	require.Equal(t, day(2026, time.December, 16), usual.LookFrom(b))
-	require.Equal(t, 21, records.Record{Batch: b}.DaysSince(usual.LookFrom(b)))
+	require.Equal(t, 21, b.DaysSince(usual.LookFrom(b)))
 	b.Date = day(2028, time.February, 10)
 	require.Equal(t, day(2028, time.March, 2), usual.LookFrom(b), "2028 is a leap year")
 }

@@ -195,7 +195,7 @@ func TestDueByTheCalendar(t *testing.T) {
 			due := func(today int, lines ...line) (records.Task, int) {
 				due, is := entered(t, b, lines...).DueOf(b.Code, days, b.Date.AddDate(0, 0, today))
 				require.True(t, is)
-				return due.Task, records.Record{Batch: b}.DaysSince(due.From)
+				return due.Task, b.DaysSince(due.From)
 			}
 			task, from := due(1)
 			require.Equal(t, records.LookForGrowth, task)

@@ -105,7 +105,7 @@ func TestExtendingMovesNoStem(t *testing.T) {
 func TestDaysSince(t *testing.T) {
 	auckland := time.FixedZone("UTC+13", 13*60*60)
 	honolulu := time.FixedZone("UTC-10", -10*60*60)
-	record := records.Record{Batch: batch(t, 10, 0)}
+	grafted := batch(t, 10, 0)
 	for _, row := range []struct {
 		reason string
 		today  time.Time
@@ -120,7 +120,7 @@ func TestDaysSince(t *testing.T) {
 		{"over the new year", day(2027, time.January, 1), 37},
 		{"a year with a leap day: 365 days to 25 November 2027 and 366 more", day(2028, time.November, 25), 731},
 	} {
-		t.Run(row.reason, func(t *testing.T) { require.Equal(t, row.days, record.DaysSince(row.today)) })
+		t.Run(row.reason, func(t *testing.T) { require.Equal(t, row.days, grafted.DaysSince(row.today)) })
 	}
 }
 

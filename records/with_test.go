@@ -196,7 +196,7 @@ func TestCorrections(t *testing.T) {
 				if entry.Undone {
 					withdrawn = append(withdrawn, entry.Number)
 				}
-				days = append(days, records.Record{Batch: b}.DaysSince(entry.At))
+				days = append(days, b.DaysSince(entry.At))
 			}
 			require.Equal(t, row.correctedBy, correctedBy)
 			require.Equal(t, row.days, days)

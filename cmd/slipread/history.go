@@ -92,7 +92,7 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 	var out strings.Builder
 	fmt.Fprintln(&out, spaced(p.described(r)...))
 	for _, e := range events {
-		fmt.Fprintln(&out, spaced(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.DaysSince(e.at))}, e.words(r.Code)...)...))
+		fmt.Fprintln(&out, spaced(append([]string{p.dates.Format(e.at), fmt.Sprintf("day %d", r.Batch.DaysSince(e.at))}, e.words(r.Code)...)...))
 	}
 	if len(events) == 0 {
 		fmt.Fprintln(&out, "no entries yet")
@@ -105,7 +105,7 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 }
 
 func (e event) line(r records.Record) eventJSON {
-	l := eventJSON{Day: r.DaysSince(e.at)}
+	l := eventJSON{Day: r.Batch.DaysSince(e.at)}
 	if e.reprint != nil {
 		l.Reprinted, l.Slips = e.at.Format(time.RFC3339), slipsOf(*e.reprint)
 		return l

@@ -73,7 +73,7 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 // named identifies a record, part by part.
 func (p printer) named(r records.Record) []string {
 	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(),
-		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.DaysSince(p.today), "ago"))}
+		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.Batch.DaysSince(p.today), "ago"))}
 }
 
 // described is a record in words, part by part.
@@ -88,7 +88,7 @@ func (p printer) described(r records.Record) []string {
 }
 
 func (p printer) recordJSON(r records.Record, at origin) recordJSON {
-	b, days := r.Batch, r.DaysSince(p.today)
+	b, days := r.Batch, r.Batch.DaysSince(p.today)
 	l := recordJSON{
 		Code: r.Code.String(), Kind: r.Code.Kind().String(), Date: b.Date.Format(time.DateOnly), Days: &days,
 		Look:    p.calendar.LookFrom(b).Format(time.DateOnly),

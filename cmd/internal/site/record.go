@@ -90,7 +90,7 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 	days := s.Calendar.For(b.Variety, b.Stock)
 	page := recordPage{
 		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: b.UnitWords(code), Batch: b,
-		Days:  records.Record{Batch: b, Code: code}.DaysSince(s.Now()),
+		Days:  b.DaysSince(s.Now()),
 		Stage: history.Stage(code, days, today), Tally: history.Tally(code), Parts: partsOf(b, code),
 	}
 	if page.Stage == records.Ahead {
@@ -116,7 +116,7 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 func (s *Site) past(history records.History, code codes.Code) []pastEntry {
 	var past []pastEntry
 	for _, entry := range history.Entries(code) {
-		p := pastEntry{HistoryEntry: entry, Since: records.Record{Batch: history.Batch}.DaysSince(entry.Day()),
+		p := pastEntry{HistoryEntry: entry, Since: history.Batch.DaysSince(entry.Day()),
 			Undo: entry.CorrectedBy == 0 && !entry.Undoes() && !s.ReadOnly}
 		if entry.Unit != code {
 			p.Of = history.Batch.UnitWords(entry.Unit)
@@ -254,7 +254,7 @@ func newTimeline(page recordPage, today time.Time) timeline {
 	last := max(leastDays, page.Days)
 	due := -1
 	if page.Due != nil {
-		due = records.Record{Batch: page.Batch}.DaysSince(page.Due.From)
+		due = page.Batch.DaysSince(page.Due.From)
 		last = max(last, due)
 	}
 	at := func(day int) int { return lineEnd + max(0, day)*lineWidth/last }

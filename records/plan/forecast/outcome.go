@@ -64,7 +64,7 @@ func Outcomes(histories []records.History, calendar records.Calendar, today time
 	}
 	for i, o := range all {
 		if !o.Open && o.Finished == 0 {
-			age := records.Record{Batch: records.Batch{Draft: records.Draft{Date: o.Date}}}.DaysSince(today)
+			age := records.DaysBetween(o.Date, records.Midnight(today))
 			wait := Days(all, o.Variety, o.Stock)
 			all[i].Early = age < wait.High || wait.Least && age == wait.High
 		}
@@ -104,11 +104,11 @@ func outcomeOf(h records.History, days records.Days, today time.Time) Outcome {
 // today, but of a batch of which nothing was entered for long only until it became a
 // question (records.Days). It may have been finished since, and nobody entered it.
 func daysOpen(h records.History, days records.Days, today time.Time) int {
-	record, last := records.Record{Batch: h.Batch}, 0
+	last := 0
 	for _, entry := range h.Entries(h.Batch.Code) {
-		last = max(last, record.DaysSince(entry.Day()))
+		last = max(last, h.Batch.DaysSince(entry.Day()))
 	}
-	return max(0, min(record.DaysSince(today), last+days.Question))
+	return max(0, min(h.Batch.DaysSince(today), last+days.Question))
 }
 
 // finishedOn is the day on which the tie of a unit was removed, else that on which
@@ -148,7 +148,7 @@ func daysOf(h records.History) int {
 		day, is := h.TieRemoved(unit)
 		switch {
 		case is:
-			last = max(last, records.Record{Batch: h.Batch}.DaysSince(day))
+			last = max(last, h.Batch.DaysSince(day))
 		case tally.Alive+tally.Sold+tally.Planted > 0:
 			return 0
 		}
