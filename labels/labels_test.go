@@ -203,6 +203,12 @@ func TestDesignErrors(t *testing.T) {
 			require.ErrorContains(t, err, test.says)
 		})
 	}
+	t.Run("a wrap of the manifest", func(t *testing.T) {
+		batch := testBatch(t, "Amber", "Anchor")
+		batch.Wrap = layouts.Flag
+		_, err := DesignStem(batch, testOptions(t, face, "card-4x6in", layouts.Flag, 8))
+		require.ErrorContains(t, err, "row 7, label wrap: ")
+	})
 	t.Run("a label without room for the pen table", func(t *testing.T) {
 		_, err := DesignTray(testBatch(t, "Amber", "Anchor"), testOptions(t, face, "letter-3x10", 0, 0))
 		require.Error(t, err)

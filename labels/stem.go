@@ -52,7 +52,7 @@ func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	d.pair = pair(o.Face, batch, largestStemText, largestStockText)
 	wrap, stem, column := o.Wrap, o.Stem, labelColumn
 	if batch.Wrap != 0 {
-		wrap, column = batch.Wrap, "wrap"
+		wrap, column = batch.Wrap, "label wrap"
 	}
 	if batch.Stem != 0 {
 		stem.Diameter, column = batch.Stem, "stem"

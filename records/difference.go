@@ -25,7 +25,7 @@ func Differences(a, b Batch) []Difference {
 		{"grafts", strconv.Itoa(a.Grafts), strconv.Itoa(b.Grafts), false},
 		{"stem", strconv.FormatFloat(a.Draft.Stem, 'f', -1, 64), strconv.FormatFloat(b.Draft.Stem, 'f', -1, 64), false},
 		{"grafter", a.Grafter, b.Grafter, false},
-		{"wrap", a.Draft.Wrap.String(), b.Draft.Wrap.String(), false},
+		{"label wrap", a.Draft.Wrap.String(), b.Draft.Wrap.String(), false},
 		{"note", a.Note, b.Note, false},
 	} {
 		if d.A != d.B {

@@ -24,7 +24,7 @@ func TestDifferences(t *testing.T) {
 		{func(b *records.Batch) { b.Grafts = 44 }, records.Difference{"grafts", "40", "44", false}},
 		{func(b *records.Batch) { b.Draft.Stem = 6.35 }, records.Difference{"stem", "0", "6.35", false}},
 		{func(b *records.Batch) { b.Grafter = "MK" }, records.Difference{"grafter", "", "MK", false}},
-		{func(b *records.Batch) { b.Draft.Wrap = layouts.Loop }, records.Difference{"wrap", "", "loop", false}},
+		{func(b *records.Batch) { b.Draft.Wrap = layouts.Loop }, records.Difference{"label wrap", "", "loop", false}},
 		{func(b *records.Batch) { b.Note = "soft" }, records.Difference{"note", "", "soft", false}},
 	} {
 		t.Run(row.want.Field, func(t *testing.T) {
