@@ -27,7 +27,7 @@ import (
 const (
 	Done   = 0
 	Failed = 1 // the job
-	Misuse = 2 // the call
+	misuse = 2 // the call
 )
 
 // UsageError reports that the command line was wrong.
@@ -40,9 +40,9 @@ func (e *UsageError) Error() string { return e.Err.Error() }
 // Unwrap returns the error itself.
 func (e *UsageError) Unwrap() error { return e.Err }
 
-// FlagUsage makes usage errors of the errors of flags. It is for
+// flagUsage makes usage errors of the errors of flags. It is for
 // cobra.Command.SetFlagErrorFunc.
-func FlagUsage(c *cobra.Command, err error) error {
+func flagUsage(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	if errors.As(err, &unknown) {
 		name, dashes := unknown.GetSpecifiedName(), "--"
@@ -149,7 +149,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	Group(root, others)
 	root.SetHelpCommandGroupID(others)
 	root.SetCompletionCommandGroupID(others)
-	root.SetFlagErrorFunc(FlagUsage)
+	root.SetFlagErrorFunc(flagUsage)
 	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
 		settings, err := LoadSettings()
 		if err != nil {
@@ -176,7 +176,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		if !called.DisableFlagParsing { // else --help is no option of it
 			Hint(stderr, "for usage, run "+called.CommandPath()+" --help")
 		}
-		return Misuse
+		return misuse
 	case ctx.Err() != nil:
 		fmt.Fprintln(stderr, "error: stopped before the end")
 		for _, hint := range advice(err) {
