@@ -13,8 +13,8 @@ import (
 const (
 	// MaxPixels is the largest picture, or rendered page, that is read.
 	MaxPixels = files.MaxPixels
-	// PageDPI is the resolution, in dots an inch, at which File reads PDFs.
-	PageDPI = 300
+	// pageDPI is the resolution, in dots an inch, at which File reads PDFs.
+	pageDPI = 300
 )
 
 // What can be wrong with a file. The errors of this package wrap one of these
@@ -58,7 +58,7 @@ type View struct {
 }
 
 // File reads the symbols of a picture (PNG, JPEG) or a PDF, which it tells apart
-// by their content. It reads pages at PageDPI, as Photograph does, and yields
+// by their content. It reads pages at pageDPI, as Photograph does, and yields
 // each as soon as it is read.
 //
 // Errors wrap ErrUnsupported, ErrTooLarge, ErrBroken or ErrLocked, or are the
@@ -85,7 +85,7 @@ func (r *Renderer) File(ctx context.Context, file io.Reader, wanted func(text st
 			return
 		}
 		number := 0
-		for page, err := range r.Pages(ctx, data, PageDPI) {
+		for page, err := range r.Pages(ctx, data, pageDPI) {
 			number++
 			view := View{Page: number}
 			if err == nil {
