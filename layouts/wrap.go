@@ -30,12 +30,12 @@ const (
 	// Clearance is the usual room between stem and label, in mm of diameter, for
 	// growth and fingers.
 	Clearance = 2.0
-	// Grip is the length of a loop's tail that is pulled through the slit or
+	// grip is the length of a loop's tail that is pulled through the slit or
 	// stuck down, in mm. Common practice, no source.
-	Grip = 12.0
-	// Overlap is the least length of a band that lies on the band itself, in
+	grip = 12.0
+	// overlap is the least length of a band that lies on the band itself, in
 	// mm. Common practice, no source.
-	Overlap = 6.0
+	overlap = 6.0
 )
 
 // Wraps lists the wraps in the order in which they are offered.
@@ -160,14 +160,14 @@ func (s Stock) wrap(w Wrap, stem Stem) (Wrapped, Size) {
 			{Placed: Placed{Rect: between(panel+loop+Edge, face.Width)}},
 		}
 	case Loop:
-		tail := loop + Grip
+		tail := loop + grip
 		wrapped.Creases = []float64{tail}
 		wrapped.Panels = []Panel{{Placed: Placed{Rect: between(tail+Edge, face.Width)}}}
 	case Band:
 		seam := face.Width - loop
 		wrapped.Creases = []float64{seam}
 		panel := Panel{Placed{between(seam+Edge, face.Width), Upright}, BendsAlongWidth, stem.Diameter}
-		if seam < Overlap {
+		if seam < overlap {
 			panel.Width = 0
 		}
 		// Lines that run along the stem are read without turning the plant,
