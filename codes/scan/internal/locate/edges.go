@@ -29,16 +29,16 @@ type Square struct {
 	Score  float64
 }
 
-// EdgeDensity tells for each cell how much light and dark change in it, as a share
+// edgeDensity tells for each cell how much light and dark change in it, as a share
 // of the contrast around: the sums of all cells above and left of each corner.
-type EdgeDensity struct {
+type edgeDensity struct {
 	columns, rows int
 	sums          []float32
 }
 
-func NewEdgeDensity(ctx context.Context, v *pixels.Level) *EdgeDensity {
+func NewEdgeDensity(ctx context.Context, v *pixels.Level) *edgeDensity {
 	g, t := v.Grey, v.Thresholds()
-	b := &EdgeDensity{columns: g.Width >> cellPower, rows: g.Height >> cellPower}
+	b := &edgeDensity{columns: g.Width >> cellPower, rows: g.Height >> cellPower}
 	b.sums = make([]float32, (b.columns+1)*(b.rows+1))
 	span := t.Spread(t.Spread(t.Spread(t.Span, pixels.Maximum), pixels.Maximum), pixels.Maximum)
 	for row := range b.rows {
@@ -72,7 +72,7 @@ func cellChange(g *pixels.Grey, column, row int) int {
 }
 
 // mean is that of a box of cells, cut to the picture.
-func (b *EdgeDensity) mean(left, top, right, bottom int) float64 {
+func (b *edgeDensity) mean(left, top, right, bottom int) float64 {
 	left, top, right, bottom = max(left, 0), max(top, 0), min(right, b.columns), min(bottom, b.rows)
 	w := b.columns + 1
 	sum := b.sums[bottom*w+right] - b.sums[top*w+right] - b.sums[bottom*w+left] + b.sums[top*w+left]
@@ -80,7 +80,7 @@ func (b *EdgeDensity) mean(left, top, right, bottom int) float64 {
 }
 
 // Squares gives the areas that may be a square symbol, the likeliest first.
-func (b *EdgeDensity) Squares(ctx context.Context) []Square {
+func (b *edgeDensity) Squares(ctx context.Context) []Square {
 	var all []Square
 	for _, size := range squareSizes() {
 		step := max(size/6, 1)
@@ -122,7 +122,7 @@ func (b *EdgeDensity) Squares(ctx context.Context) []Square {
 }
 
 // ring is the mean of the cells at the edge of a square.
-func (b *EdgeDensity) ring(left, top, size int) float64 {
+func (b *edgeDensity) ring(left, top, size int) float64 {
 	whole, inner := float64(size*size), float64((size-2)*(size-2))
 	return (b.mean(left, top, left+size, top+size)*whole -
 		b.mean(left+1, top+1, left+size-1, top+size-1)*inner) / (whole - inner)

@@ -213,8 +213,8 @@ func (t *Triple) Free() bool { return !t.Corner.taken && !t.Right.taken && !t.Be
 // Take makes the finders those of one symbol.
 func (t *Triple) Take() { t.Corner.taken, t.Right.taken, t.Below.taken = true, true, true }
 
-// TripleLimits say which three finders may belong together.
-type TripleLimits struct {
+// tripleLimits say which three finders may belong together.
+type tripleLimits struct {
 	size float64 // the larger finder's module in those of the smaller
 	arms float64 // the longer arm in those of the shorter
 	skew float64 // cosine of the angle between them
@@ -222,14 +222,14 @@ type TripleLimits struct {
 }
 
 // Strict are the limits for a symbol that is seen from the front.
-func Strict() TripleLimits { return TripleLimits{1.5, 1.35, 0.3, 0.15} }
+func Strict() tripleLimits { return tripleLimits{1.5, 1.35, 0.3, 0.15} }
 
 // Loose are those for a tilt of 45°, which makes arms shorter by up to 0.7.
-func Loose() TripleLimits { return TripleLimits{1.9, 1.7, 0.5, 0.22} }
+func Loose() tripleLimits { return tripleLimits{1.9, 1.7, 0.5, 0.22} }
 
 // appendTriple judges three finders: the arms from the corner must be of one
 // length, at a right angle, and a whole number of modules that a version has.
-func (l TripleLimits) appendTriple(result []Triple, a, b, c *Finder) []Triple {
+func (l tripleLimits) appendTriple(result []Triple, a, b, c *Finder) []Triple {
 	u, v := b.Middle.Sub(a.Middle), c.Middle.Sub(a.Middle)
 	lu, lv := u.Length(), v.Length()
 	if u.Cross(v) <= 0 || lu > l.arms*lv || lv > l.arms*lu {
@@ -259,7 +259,7 @@ func (l TripleLimits) appendTriple(result []Triple, a, b, c *Finder) []Triple {
 }
 
 // Triples gives the triples within limits, the likeliest first.
-func Triples(ctx context.Context, all []Finder, limits TripleLimits) []Triple {
+func Triples(ctx context.Context, all []Finder, limits tripleLimits) []Triple {
 	var result []Triple
 	near := make([]int, 0, len(all))
 	for i, corner := range all {

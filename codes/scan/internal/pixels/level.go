@@ -13,7 +13,7 @@ type Level struct {
 
 // NewLevel is a picture that was made smaller by scale.
 func NewLevel(g *Grey, scale float64) Level {
-	t := sync.OnceValue(func() *Thresholds { return NewThresholds(g) })
+	t := sync.OnceValue(func() *Thresholds { return newThresholds(g) })
 	return Level{g, scale, t, sync.OnceValue(func() *Contrast { return newContrast(g, t()) })}
 }
 

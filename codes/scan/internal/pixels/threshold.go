@@ -33,7 +33,7 @@ func (t *Thresholds) index(p Point) int {
 	return row*t.Columns + column
 }
 
-func NewThresholds(g *Grey) *Thresholds {
+func newThresholds(g *Grey) *Thresholds {
 	t := &Thresholds{Columns: (g.Width + Block - 1) / Block, rows: (g.Height + Block - 1) / Block}
 	count := t.Columns * t.rows
 	low, high := make([]byte, count), make([]byte, count)
