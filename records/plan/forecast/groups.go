@@ -45,8 +45,8 @@ func ParseTrait(name string) (Trait, error) {
 	return 0, errors.New("compare batches by pair, stock, variety, grafter, label-wrap or month")
 }
 
-// NotSaid is the name of the group of batches of which the trait is not known.
-const NotSaid = "not given"
+// notSaid is the name of the group of batches of which the trait is not known.
+const notSaid = "not given"
 
 // Group are batches that are alike in a trait, with all their grafts together.
 type Group struct {
@@ -105,10 +105,10 @@ func (t Trait) of(o Outcome) (key [2]string, empty Group) {
 	case ByVariety:
 		return [2]string{records.Key(o.Variety)}, Group{Name: records.Quoted(o.Variety), Variety: o.Variety}
 	case ByGrafter:
-		return [2]string{records.Key(o.Grafter)}, Group{Name: cmp.Or(o.Grafter, NotSaid)}
+		return [2]string{records.Key(o.Grafter)}, Group{Name: cmp.Or(o.Grafter, notSaid)}
 	case ByWrap:
 		if o.Wrap == 0 {
-			return key, Group{Name: NotSaid}
+			return key, Group{Name: notSaid}
 		}
 		return [2]string{o.Wrap.String()}, Group{Name: o.Wrap.String()}
 	case ByMonth:
