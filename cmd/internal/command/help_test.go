@@ -33,7 +33,7 @@ func called(t *testing.T, args ...string) string {
 	t.Helper()
 	t.Setenv("GRAFTSLIP_SETTINGS", "")
 	var stdout, stderr bytes.Buffer
-	require.Equal(t, Done, Execute(context.Background(), exampleRoot(), args, nil, &stdout, &stderr), stderr.String())
+	require.Equal(t, done, Execute(context.Background(), exampleRoot(), args, nil, &stdout, &stderr), stderr.String())
 	return stdout.String()
 }
 

@@ -25,8 +25,8 @@ import (
 
 // Exit codes.
 const (
-	Done   = 0
-	Failed = 1 // the job
+	done   = 0
+	failed = 1 // the job
 	misuse = 2 // the call
 )
 
@@ -168,9 +168,9 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 	var usage *UsageError
 	switch {
 	case err == nil:
-		return Done
+		return done
 	case errors.Is(err, ErrReported):
-		return Failed
+		return failed
 	case errors.As(err, &usage):
 		Report(stderr, err)
 		if !called.DisableFlagParsing { // else --help is no option of it
@@ -182,10 +182,10 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		for _, hint := range advice(err) {
 			Hint(stderr, hint)
 		}
-		return Failed
+		return failed
 	}
 	Report(stderr, err)
-	return Failed
+	return failed
 }
 
 // Interruptible returns a context that ends when a person or the system asks
