@@ -26,7 +26,7 @@ import (
 
 // planFlags are the flags of "plan".
 type planFlags struct {
-	slips     command.SlipFlags
+	printing  command.PrintFlags
 	folder    string
 	ledger    string
 	paper     layouts.Paper
@@ -43,7 +43,7 @@ type planFlags struct {
 }
 
 func (p program) planCommand() *cobra.Command {
-	f := planFlags{slips: command.NewSlipFlags(), sure: 0.9, woodSpare: command.SpareLabels{Number: 5, Percent: true}}
+	f := planFlags{printing: command.NewPrintFlags(), sure: 0.9, woodSpare: command.SpareLabels{Number: 5, Percent: true}}
 	c := &cobra.Command{
 		Use:   "plan ORDERS",
 		Short: "Plan how many grafts to make, and when, for the plants you want",
@@ -86,11 +86,11 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.Var(command.Spare(&f.woodSpare), "wood-spare", "spare scions and stock cuttings to cut for each batch")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch; give print the same")
 	flags.Var(paper(&f.paper), "paper", "paper for the session sheets (default: that of the label stock)")
-	flags.Var(command.Stock(&f.slips.Stems), "stems", "label stock for stem labels")
-	flags.Var(command.Stock(&f.slips.Trays), "trays", "label stock for tray cards")
-	flags.Var(command.Name(&f.slips.Nursery), "nursery", "nursery name, for the session sheets")
-	flags.Var(command.DateForm(&f.slips.Dates), "date-form", "how to write dates on the session sheets")
-	flags.StringVar(&f.slips.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")
+	flags.Var(command.Stock(&f.printing.Stems), "stems", "label stock for stem labels")
+	flags.Var(command.Stock(&f.printing.Trays), "trays", "label stock for tray cards")
+	flags.Var(command.Name(&f.printing.Nursery), "nursery", "nursery name, for the session sheets")
+	flags.Var(command.DateForm(&f.printing.Dates), "date-form", "how to write dates on the session sheets")
+	flags.StringVar(&f.printing.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
 }

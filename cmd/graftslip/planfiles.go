@@ -66,7 +66,7 @@ func (j *planJob) sessions() [][]records.Draft {
 
 // sheets are the pages of all sessions, and the document that they make.
 func (j *planJob) sheets() (iter.Seq2[labels.Design, error], pdf.Document, error) {
-	stems, trays, err := j.slips.Options()
+	stems, trays, err := j.printing.Options()
 	if err != nil {
 		return nil, pdf.Document{}, err
 	}
@@ -130,7 +130,7 @@ func (j *planJob) sums() sums {
 		s.Spares += j.spare.Of(d.Grafts)
 	}
 	s.Labels = s.Grafts + s.Spares
-	s.Sheets, s.Cards = j.slips.Stems.Sheets(s.Labels), j.slips.Trays.Sheets(s.Trays)
+	s.Sheets, s.Cards = j.printing.Stems.Sheets(s.Labels), j.printing.Trays.Sheets(s.Trays)
 	return s
 }
 

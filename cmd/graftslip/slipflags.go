@@ -12,7 +12,7 @@ import (
 // slipFlags are the flags of all that prints whole files of labels and cards: how they are
 // made, and where they go.
 type slipFlags struct {
-	command.SlipFlags
+	command.PrintFlags
 	folder     string
 	ledger     string
 	stemPlaces placeFlags
@@ -22,7 +22,7 @@ type slipFlags struct {
 	asJSON     bool
 }
 
-func newSlipFlags() slipFlags { return slipFlags{SlipFlags: command.NewSlipFlags()} }
+func newSlipFlags() slipFlags { return slipFlags{PrintFlags: command.NewPrintFlags()} }
 
 // register adds the flags in the order of the help.
 func (f *slipFlags) register(flags *pflag.FlagSet) {

@@ -59,7 +59,7 @@ func pointed(t *testing.T, screen string) string {
 // cardPhoto is a file with the printed card of a code, as JPEG.
 func (h *house) cardPhoto(renderer *scan.Renderer, batch records.Batch, code codes.Code) string {
 	h.t.Helper()
-	flags := command.NewSlipFlags()
+	flags := command.NewPrintFlags()
 	flags.Register(pflag.NewFlagSet("tags", pflag.ContinueOnError))
 	maker, err := newReprinter(flags)
 	require.NoError(h.t, err)

@@ -14,14 +14,14 @@ import (
 
 // reprinter makes one label or card again, as graftslip reprint does.
 type reprinter struct {
-	flags       command.SlipFlags
+	flags       command.PrintFlags
 	stemOptions labels.Options
 	trayOptions labels.Options
 }
 
 // newReprinter checks the flags and reads the font. Errors are those of
-// command.SlipFlags.
-func newReprinter(flags command.SlipFlags) (reprinter, error) {
+// command.PrintFlags.
+func newReprinter(flags command.PrintFlags) (reprinter, error) {
 	r := reprinter{flags: flags}
 	if err := flags.Check(); err != nil {
 		return r, err

@@ -56,7 +56,7 @@ func codesOf(t *testing.T, batch records.Batch) (stem, tray, spare codes.Code) {
 // makerOf is a maker with flags from a command line.
 func makerOf(t *testing.T, args ...string) reprinter {
 	t.Helper()
-	flags := command.NewSlipFlags()
+	flags := command.NewPrintFlags()
 	set := pflag.NewFlagSet("tags", pflag.ContinueOnError)
 	flags.Register(set)
 	require.NoError(t, set.Parse(args))
@@ -230,11 +230,11 @@ func TestTagRefused(t *testing.T) {
 	_, _, err = makerOf(t).Reprint(stopped, records.Record{Batch: batch, Code: stem}, 1)
 	require.ErrorIs(t, err, context.Canceled, "nobody waits for it any more")
 
-	flags := command.NewSlipFlags()
+	flags := command.NewPrintFlags()
 	flags.Font = "none.ttf"
 	_, err = newReprinter(flags)
 	require.ErrorContains(t, err, "cannot read the font", "a font that is not there")
-	flags = command.NewSlipFlags()
+	flags = command.NewPrintFlags()
 	flags.Stem = 0
 	_, err = newReprinter(flags)
 	require.ErrorContains(t, err, "--stem must be from", "a stem that is none")

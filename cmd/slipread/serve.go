@@ -26,7 +26,7 @@ import (
 
 // serveFlags are the flags of "serve".
 type serveFlags struct {
-	slips    command.SlipFlags
+	printing command.PrintFlags
 	ledger   string
 	address  string
 	lan      bool
@@ -35,7 +35,7 @@ type serveFlags struct {
 }
 
 func (p program) serveCommand() *cobra.Command {
-	f := serveFlags{slips: command.NewSlipFlags()}
+	f := serveFlags{printing: command.NewPrintFlags()}
 	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Serve a page for phones at the mist bed",
@@ -65,7 +65,7 @@ graftslip reprint.`,
 	flags.BoolVar(&f.readOnly, "read-only", false, "show records, take no entries")
 	flags.BoolVar(&f.forget, "forget-phones", false, "let in no phone that was let in before")
 	command.LedgerFlag(flags, &f.ledger)
-	f.slips.Register(flags)
+	f.printing.Register(flags)
 	return c
 }
 
@@ -145,13 +145,13 @@ func (p program) siteOptions(f serveFlags, book *ledger.Ledger, renderer *scan.R
 	if err != nil {
 		return site.Options{}, err
 	}
-	f.slips.Calendar = calendar
-	maker, err := newReprinter(f.slips)
+	f.printing.Calendar = calendar
+	maker, err := newReprinter(f.printing)
 	if err != nil {
 		return site.Options{}, err
 	}
 	return site.Options{
-		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.slips.Dates, Nursery: f.slips.Nursery,
+		Ledger: book, Now: p.now, Calendar: calendar, Dates: f.printing.Dates, Nursery: f.printing.Nursery,
 		ReadPhoto: renderer.File, Reprint: maker.Reprint, Positions: maker.Positions, ReadOnly: f.readOnly, WrongKeyDelay: time.Second,
 		Plot:   plotOf,
 		Report: reportTo(stderr),

@@ -35,7 +35,7 @@ func serveHurried(t *testing.T) (address string, end func() error) {
 	renderer, err := scan.NewRenderer(t.Context())
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, renderer.Close()) })
-	f := serveFlags{slips: command.NewSlipFlags()}
+	f := serveFlags{printing: command.NewPrintFlags()}
 	options, err := program{now: time.Now, open: openScan}.siteOptions(f, book, renderer, io.Discard)
 	require.NoError(t, err)
 	pages, err := site.New(t.Context(), options)

@@ -11,9 +11,9 @@ import (
 )
 
 // registered are the flags after a command line.
-func registered(t *testing.T, args ...string) SlipFlags {
+func registered(t *testing.T, args ...string) PrintFlags {
 	t.Helper()
-	f := NewSlipFlags()
+	f := NewPrintFlags()
 	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
 	f.Register(flags)
 	require.NoError(t, flags.Parse(args))
@@ -22,8 +22,8 @@ func registered(t *testing.T, args ...string) SlipFlags {
 
 // All that says how slips are made can be kept in the settings, so that every
 // program makes the same.
-func TestSlipFlagsAreSettings(t *testing.T) {
-	f := NewSlipFlags()
+func TestPrintFlagsAreSettings(t *testing.T) {
+	f := NewPrintFlags()
 	flags := pflag.NewFlagSet("test", pflag.ContinueOnError)
 	f.Register(flags)
 	count := 0
@@ -34,7 +34,7 @@ func TestSlipFlagsAreSettings(t *testing.T) {
 	require.Equal(t, 15, count)
 }
 
-func TestSlipFlagsOptions(t *testing.T) {
+func TestPrintFlagsOptions(t *testing.T) {
 	f := registered(t)
 	require.NoError(t, f.Check())
 	stems, trays, err := f.Options()
@@ -61,7 +61,7 @@ func TestSlipFlagsOptions(t *testing.T) {
 	}
 }
 
-func TestSlipFlagsRefuse(t *testing.T) {
+func TestPrintFlagsRefuse(t *testing.T) {
 	for _, test := range []struct {
 		args         []string
 		told, reason string

@@ -13,9 +13,9 @@ import (
 	"graftslip/records"
 )
 
-// SlipFlags are the flags that set how labels and cards are made, the same for all that
+// PrintFlags are the flags that set how labels and cards are made, the same for all that
 // prints any.
-type SlipFlags struct {
+type PrintFlags struct {
 	Stems      layouts.Stock
 	Trays      layouts.Stock
 	Wrap       layouts.Wrap
@@ -36,9 +36,9 @@ type SlipFlags struct {
 	Calendar records.Calendar
 }
 
-// NewSlipFlags returns the flags with their defaults.
-func NewSlipFlags() SlipFlags {
-	return SlipFlags{
+// NewPrintFlags returns the flags with their defaults.
+func NewPrintFlags() PrintFlags {
+	return PrintFlags{
 		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
 		Wrap: layouts.Flag, Stem: 8, Clearance: layouts.Clearance,
 		Symbols: symbol.Auto(), Resolution: 300,
@@ -55,14 +55,14 @@ func usualStock(name string) layouts.Stock {
 }
 
 // Register adds all the flags.
-func (f *SlipFlags) Register(flags *pflag.FlagSet) {
+func (f *PrintFlags) Register(flags *pflag.FlagSet) {
 	f.RegisterDesign(flags)
 	f.RegisterPrinter(flags)
 }
 
 // RegisterDesign adds the flags that set what labels and cards look like. It is for a
 // program whose help has others between these and those of RegisterPrinter.
-func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
+func (f *PrintFlags) RegisterDesign(flags *pflag.FlagSet) {
 	flags.Var(Stock(&f.Stems), "stems", "label stock for stem labels")
 	flags.Var(Stock(&f.Trays), "trays", "label stock for tray cards")
 	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that give none")
@@ -78,14 +78,14 @@ func (f *SlipFlags) RegisterDesign(flags *pflag.FlagSet) {
 }
 
 // RegisterPrinter adds the flags that correct a printer.
-func (f *SlipFlags) RegisterPrinter(flags *pflag.FlagSet) {
+func (f *PrintFlags) RegisterPrinter(flags *pflag.FlagSet) {
 	flags.StringVar(&f.Printer, "printer", "", "use the dpi, shift and scale that the settings keep for the printer `NAME`")
 	flags.Var(Shift(&f.Correction), "shift", "how far to move the print, to correct the printer")
 	flags.Var(Scale(&f.Correction), "scale", "factor to stretch the print by, to correct the printer")
 }
 
 // Check finds flags that nothing can be printed with. The error is a usage error.
-func (f *SlipFlags) Check() error {
+func (f *PrintFlags) Check() error {
 	const mostClearance = 20
 	usage := func(format string, values ...any) error {
 		return &UsageError{fmt.Errorf(format, values...)}
@@ -103,7 +103,7 @@ func (f *SlipFlags) Check() error {
 
 // Options returns how stem labels and tray cards are made. Errors
 // are those of the font's file and of labels.Options.Check.
-func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
+func (f *PrintFlags) Options() (stems, trays labels.Options, err error) {
 	face, err := labels.BuiltIn()
 	if f.Font != "" {
 		var data []byte
@@ -131,6 +131,6 @@ func (f *SlipFlags) Options() (stems, trays labels.Options, err error) {
 
 // Setup returns how labels or cards are put on pages: corrected for the
 // printer, without outlines.
-func (f *SlipFlags) Setup(o labels.Options) labels.Setup {
+func (f *PrintFlags) Setup(o labels.Options) labels.Setup {
 	return labels.Setup{Stock: o.Stock, DPI: o.DPI, Correction: f.Correction}
 }
