@@ -13,7 +13,7 @@ import (
 
 // press makes the files of one run that prints labels and cards.
 type press struct {
-	slipFlags
+	pressFlags
 	manifest           string   // file that faults name with the row; empty when there is none
 	name               string   // what the files' names begin with
 	issued             bool     // the ledger has given the codes
@@ -62,11 +62,11 @@ type piece struct {
 	trays  records.Numbers
 }
 
-func newPress(f slipFlags, name string, stderr io.Writer) (*press, error) {
+func newPress(f pressFlags, name string, stderr io.Writer) (*press, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
-	p := &press{slipFlags: f, name: name, stderr: stderr}
+	p := &press{pressFlags: f, name: name, stderr: stderr}
 	var err error
 	if p.Calendar, err = command.LoadCalendar(); err != nil {
 		return nil, err

@@ -26,14 +26,14 @@ import (
 
 // printFlags are the flags of "print".
 type printFlags struct {
-	slipFlags
+	pressFlags
 	spare    command.SpareLabels
 	date     time.Time
 	cautions bool
 }
 
 func (p program) printCommand() *cobra.Command {
-	f := printFlags{slipFlags: newSlipFlags()}
+	f := printFlags{pressFlags: newPressFlags()}
 	c := &cobra.Command{
 		Use:   "print MANIFEST",
 		Short: "Print stem labels and tray cards for the batches of a manifest",
@@ -61,7 +61,7 @@ Print the PDF files at 100 %, never "fit to page".`,
 }
 
 func (f *printFlags) register(flags *pflag.FlagSet) {
-	f.slipFlags.register(flags)
+	f.pressFlags.register(flags)
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
 	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
 	flags.BoolVar(&f.cautions, "cautions", true, "leave out the reminders of protected varieties and plant passports")
@@ -73,7 +73,7 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	if name == "" {
 		name = "session"
 	}
-	s, err := newPress(f.slipFlags, name, stderr)
+	s, err := newPress(f.pressFlags, name, stderr)
 	if err != nil {
 		return err
 	}

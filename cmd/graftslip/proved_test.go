@@ -23,7 +23,7 @@ func TestProvedBeforeItIsHandedOver(t *testing.T) {
 	other := batch
 	other.Variety = "Tin Drummer"
 	var stderr bytes.Buffer
-	p, err := newPress(newSlipFlags(), "labels", &stderr)
+	p, err := newPress(newPressFlags(), "labels", &stderr)
 	require.NoError(t, err)
 	pieces := []piece{{batch: batch, label: batch, stems: records.Range(1, 3)}}
 	staged, err := command.Stage(t.TempDir())

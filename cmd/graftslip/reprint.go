@@ -21,7 +21,7 @@ import (
 
 // reprintFlags are the flags of "reprint".
 type reprintFlags struct {
-	slipFlags
+	pressFlags
 	tray    records.Numbers
 	slips   slipKinds
 	variety string
@@ -32,7 +32,7 @@ type reprintFlags struct {
 }
 
 func (p program) reprintCommand() *cobra.Command {
-	f := reprintFlags{slipFlags: newSlipFlags()}
+	f := reprintFlags{pressFlags: newPressFlags()}
 	c := &cobra.Command{
 		Use:   "reprint [CODE|BATCH [STEMS]]...",
 		Short: "Print lost labels and cards again, with the codes they had",
@@ -63,13 +63,13 @@ the card too, or name the tray.`,
 	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
 	flags.StringVar(&f.missing, "missing", "", "read scanned codes of a tray from `FILE`, or from standard input (-), and print the labels not among them")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels to add for each batch")
-	f.slipFlags.register(flags)
+	f.pressFlags.register(flags)
 	command.NotSetting(flags, "spare")
 	return c
 }
 
 func (p program) reprint(ctx context.Context, args []string, f reprintFlags, stdin io.Reader, stdout, stderr io.Writer) error {
-	press, err := newPress(f.slipFlags, "reprint", stderr)
+	press, err := newPress(f.pressFlags, "reprint", stderr)
 	if err != nil {
 		return err
 	}

@@ -52,7 +52,7 @@ for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its r
 			if err != nil {
 				return err
 			}
-			f := printFlags{slipFlags: newSlipFlags()}
+			f := printFlags{pressFlags: newPressFlags()}
 			flags := pflag.NewFlagSet("settings", pflag.ContinueOnError)
 			f.register(flags)
 			var bed command.BedFlags // which slipread has

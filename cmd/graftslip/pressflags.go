@@ -9,9 +9,9 @@ import (
 	"graftslip/records"
 )
 
-// slipFlags are the flags of all that prints whole files of labels and cards: how they are
+// pressFlags are the flags of all that prints whole files of labels and cards: how they are
 // made, and where they go.
-type slipFlags struct {
+type pressFlags struct {
 	command.PrintFlags
 	folder     string
 	ledger     string
@@ -22,10 +22,10 @@ type slipFlags struct {
 	asJSON     bool
 }
 
-func newSlipFlags() slipFlags { return slipFlags{PrintFlags: command.NewPrintFlags()} }
+func newPressFlags() pressFlags { return pressFlags{PrintFlags: command.NewPrintFlags()} }
 
 // register adds the flags in the order of the help.
-func (f *slipFlags) register(flags *pflag.FlagSet) {
+func (f *pressFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
 	flags.StringVar(&f.folder, "out", ".", "write the PDF files to `FOLDER`, created if missing")
 	f.RegisterDesign(flags)
@@ -39,7 +39,7 @@ func (f *slipFlags) register(flags *pflag.FlagSet) {
 }
 
 // check finds flags that nothing can be printed with.
-func (f *slipFlags) check() error {
+func (f *pressFlags) check() error {
 	if err := f.Check(); err != nil {
 		return err
 	}
