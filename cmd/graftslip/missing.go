@@ -20,7 +20,7 @@ import (
 // chooseMissing adds the stems of the trays named that a scan does not show. A
 // scan that holds codes of trays names these as well.
 func (s *selection) chooseMissing(ctx context.Context, all []asked, stdin io.Reader) error {
-	s.slips = onlyLabels
+	s.kinds = onlyLabels
 	shown, err := s.readScan(ctx, stdin)
 	if err != nil {
 		return err

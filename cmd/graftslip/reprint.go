@@ -23,7 +23,7 @@ import (
 type reprintFlags struct {
 	pressFlags
 	tray    records.Numbers
-	slips   slipKinds
+	kinds   printKinds
 	variety string
 	stock   string
 	date    time.Time
@@ -57,7 +57,7 @@ the card too, or name the tray.`,
 	flags := c.Flags()
 	flags.SortFlags = false
 	flags.Var(command.Numbers(&f.tray), "tray", "trays of the batches you name")
-	flags.Var(command.Value(&f.slips, "labels|cards|both", parseSlipKinds, func(s slipKinds) string { return string(s) }), "what", "what to print (default: all of a batch, the label of a stem, the card of a tray)")
+	flags.Var(command.Value(&f.kinds, "labels|cards|both", parsePrintKinds, func(s printKinds) string { return string(s) }), "what", "what to print (default: all of a batch, the label of a stem, the card of a tray)")
 	flags.StringVar(&f.variety, "variety", "", "batches of the variety `NAME`")
 	flags.StringVar(&f.stock, "stock", "", "batches on the rootstock `NAME`")
 	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
@@ -197,18 +197,18 @@ func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
 	return json.NewEncoder(w).Encode(summary)
 }
 
-// slipKinds is what is printed of what is named: labels, cards or both.
-type slipKinds string
+// printKinds is what is printed of what is named: labels, cards or both.
+type printKinds string
 
 const (
-	asNamed    slipKinds = ""
-	onlyLabels slipKinds = "labels"
-	onlyCards  slipKinds = "cards"
-	bothKinds  slipKinds = "both"
+	asNamed    printKinds = ""
+	onlyLabels printKinds = "labels"
+	onlyCards  printKinds = "cards"
+	bothKinds  printKinds = "both"
 )
 
-func parseSlipKinds(name string) (slipKinds, error) {
-	switch kinds := slipKinds(strings.ToLower(name)); kinds {
+func parsePrintKinds(name string) (printKinds, error) {
+	switch kinds := printKinds(strings.ToLower(name)); kinds {
 	case onlyLabels, onlyCards, bothKinds:
 		return kinds, nil
 	}

@@ -62,7 +62,7 @@ func (f *reprintFlags) check(all []asked) error {
 	}
 	bySearch := f.variety != "" || f.stock != "" || !f.date.IsZero()
 	switch {
-	case f.missing != "" && (bySearch || f.slips != asNamed || f.spare.Number > 0):
+	case f.missing != "" && (bySearch || f.kinds != asNamed || f.spare.Number > 0):
 		return usage("--missing works with trays only: name them by code, or name a batch and --tray")
 	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray) == 0:
 		return usage("name what to print again: a code, a batch, or --variety and --date")
@@ -78,7 +78,7 @@ func (f *reprintFlags) check(all []asked) error {
 			return usage("--tray needs a whole batch, such as %s, not stems or codes", a.code.BatchName())
 		case f.missing != "" && !isBatch && a.code.Kind() != codes.Tray || f.missing != "" && isBatch && len(f.tray) == 0:
 			return usage("%q is not a tray: --missing needs the code of a tray card, or a batch and --tray", a.text)
-		case f.slips != asNamed && !a.whole && a.code.Kind() == codes.Batch:
+		case f.kinds != asNamed && !a.whole && a.code.Kind() == codes.Batch:
 			return usage("%v is the code of spare labels; with --what, name the batch: %s", a.code, a.code.BatchName())
 		}
 	}
@@ -182,28 +182,28 @@ func (s *selection) addBatch(batch records.Batch) {
 		}
 		return
 	}
-	if s.slips != onlyCards {
+	if s.kinds != onlyCards {
 		p.stems = records.Range(1, batch.Grafts)
 	}
-	if s.slips != onlyLabels {
+	if s.kinds != onlyLabels {
 		p.trays = records.Range(1, batch.Trays())
 	}
 }
 
 func (s *selection) addTray(p *piece, tray int) {
-	if s.slips == onlyLabels || s.slips == bothKinds {
+	if s.kinds == onlyLabels || s.kinds == bothKinds {
 		p.stems = p.stems.With(records.Range(p.batch.StemsIn(tray)))
 	}
-	if s.slips != onlyLabels {
+	if s.kinds != onlyLabels {
 		p.trays = p.trays.With(records.Numbers{tray})
 	}
 }
 
 func (s *selection) addStem(p *piece, stem int) {
-	if s.slips != onlyCards {
+	if s.kinds != onlyCards {
 		p.stems = p.stems.With(records.Numbers{stem})
 	}
-	if s.slips == onlyCards || s.slips == bothKinds {
+	if s.kinds == onlyCards || s.kinds == bothKinds {
 		p.trays = p.trays.With(records.Numbers{p.batch.TrayOf(stem)})
 	}
 }
