@@ -184,7 +184,7 @@ func TestCardsWithRecords(t *testing.T) {
 		{"stem and wrap, of which the ledger has nothing", func(r records.Record) string {
 			r.Batch.Stem, r.Batch.Wrap = 7, layouts.Loop
 			return records.Line(r)
-		}, "differs from the ledger in: stem, wrap"},
+		}, "differs from the ledger in: stem, label wrap"},
 		{"another source and note", func(r records.Record) string {
 			r.Batch.Source, r.Batch.Note = "House bed 3", ""
 			return records.Line(r)
