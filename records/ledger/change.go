@@ -22,10 +22,10 @@ type Change struct {
 // at is the time of the change as the tables have it.
 func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 
-// Change runs make in one transaction. Its error undoes everything and is
+// Change runs do in one transaction. Its error undoes everything and is
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds.
-func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
+func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
 	if l.version < versionOfEntries { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
 		return l.unusable(problem, advice, nil)
@@ -35,12 +35,12 @@ func (l *Ledger) Change(ctx context.Context, make func(*Change) error) error {
 		return l.failure(err)
 	}
 	defer tx.Rollback() // has no effect after Commit
-	if err := make(&Change{tx: tx, now: l.now()}); err != nil {
+	if err := do(&Change{tx: tx, now: l.now()}); err != nil {
 		return l.failure(err)
 	}
 	if err := tx.Commit(); err != nil {
 		if ctx.Err() != nil {
-			return ctx.Err() // ended while make ran
+			return ctx.Err() // ended while do ran
 		}
 		return l.failure(err)
 	}

@@ -18,9 +18,9 @@ import (
 )
 
 // change makes a change that cannot fail.
-func change(t testing.TB, l *ledger.Ledger, make func(*ledger.Change) error) {
+func change(t testing.TB, l *ledger.Ledger, do func(*ledger.Change) error) {
 	t.Helper()
-	require.NoError(t, l.Change(context.Background(), make))
+	require.NoError(t, l.Change(context.Background(), do))
 }
 
 func TestSheetsAreRemembered(t *testing.T) {
