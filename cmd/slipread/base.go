@@ -160,18 +160,16 @@ func (l *job) histories(ctx context.Context) ([]records.History, error) {
 // wanted returns the histories of a variety, a stock or a pair, or all.
 func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
 	histories, err := l.histories(ctx)
-	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
-	histories = slices.DeleteFunc(histories, func(h records.History) bool {
-		return variety != "" && records.Key(h.Batch.Variety) != variety || stock != "" && records.Key(h.Batch.Stock) != stock
-	})
+	matches := wanted.Matcher()
+	histories = slices.DeleteFunc(histories, func(h records.History) bool { return !matches(h.Batch) })
 	if err != nil || len(histories) > 0 {
 		return histories, err
 	}
 	var names []string
-	if variety != "" {
+	if wanted.Variety != "" {
 		names = append(names, fmt.Sprintf("variety %q", wanted.Variety))
 	}
-	if stock != "" {
+	if wanted.Stock != "" {
 		names = append(names, fmt.Sprintf("stock %q", wanted.Stock))
 	}
 	return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{

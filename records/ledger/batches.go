@@ -31,6 +31,15 @@ type Wanted struct {
 	Variety, Stock string
 }
 
+// Matcher returns what reports whether a batch is wanted.
+func (w Wanted) Matcher() func(records.Batch) bool {
+	variety, stock := records.Key(w.Variety), records.Key(w.Stock)
+	return func(b records.Batch) bool {
+		return (w.Date.IsZero() || b.Date.Equal(records.Midnight(w.Date))) &&
+			(variety == "" || records.Key(b.Variety) == variety) && (stock == "" || records.Key(b.Stock) == stock)
+	}
+}
+
 // Search returns the batches that are wanted, in the order of their codes.
 // With a date it looks at the batches of that day, without one at all of them.
 func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, error) {
@@ -39,13 +48,10 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 		query, values = query+" WHERE date = ?", append(values, wanted.Date.Format(time.DateOnly))
 	}
 	all, err := readAll(scanBatch)(l.db.QueryContext(ctx, query+" ORDER BY date, number", values...))
-	variety, stock := records.Key(wanted.Variety), records.Key(wanted.Stock)
-	if variety == "" && stock == "" {
-		return all, l.failure(err)
-	}
 	var batches []records.Batch
+	matches := wanted.Matcher()
 	for _, batch := range all {
-		if (variety == "" || records.Key(batch.Variety) == variety) && (stock == "" || records.Key(batch.Stock) == stock) {
+		if matches(batch) {
 			batches = append(batches, batch)
 		}
 	}
