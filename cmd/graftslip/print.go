@@ -163,7 +163,7 @@ func (p *press) hints(issued []records.Issued, fresh bool) {
 	}
 	var known records.Numbers // rows
 	for _, i := range issued {
-		if i.State != records.New {
+		if i.State == records.Known || i.State == records.Kept {
 			known = known.With(records.Numbers{i.Row})
 		}
 	}
