@@ -71,8 +71,8 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemLabe
 			p.noteModule(d.tray.Small())
 		}
 		t.add(p.named(piece.batch), piece.batch, d.stemErr, d.trayErr)
-		p.stemPile.slips += len(piece.stems) + piece.spares
-		p.trayPile.slips += len(piece.trays)
+		p.stemPile.count += len(piece.stems) + piece.spares
+		p.trayPile.count += len(piece.trays)
 	}
 	return stems, trays, t.err(nil, p)
 }

@@ -47,10 +47,10 @@ type part struct {
 func (p *press) partsOf(pile *pile) []part {
 	var parts []part
 	first := len(pile.Free) + (mostSheets-1)*pile.options.Stock.Count()
-	for from := 0; from < pile.slips; {
-		next := part{from: from, to: min(pile.slips, from+mostSheets*pile.options.Stock.Count())}
+	for from := 0; from < pile.count; {
+		next := part{from: from, to: min(pile.count, from+mostSheets*pile.options.Stock.Count())}
 		if from == 0 {
-			next.to, next.free = min(pile.slips, first), pile.Free
+			next.to, next.free = min(pile.count, first), pile.Free
 		}
 		parts = append(parts, next)
 		from = next.to
@@ -80,7 +80,7 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 	if err != nil {
 		return err
 	}
-	step, end := command.Progress(p.stderr, p.stemPile.slips+p.trayPile.slips, "labels")
+	step, end := command.Progress(p.stderr, p.stemPile.count+p.trayPile.count, "labels")
 	defer end()
 	contents := []content{stemLabels(stems, pieces), trayCards(trays, pieces)}
 	date := latest(pieces)

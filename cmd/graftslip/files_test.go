@@ -37,7 +37,7 @@ func TestPartsOf(t *testing.T) {
 			p := &press{name: "day"}
 			p.stemPile.options.Stock, p.stemPile.suffix, p.stemPile.title = stock, "-stems", labels.StemTitle
 			p.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: row.free}
-			p.stemPile.slips = row.slips
+			p.stemPile.count = row.slips
 			var names []string
 			var ends []int
 			from := 0
@@ -57,7 +57,7 @@ func TestPartsOf(t *testing.T) {
 	require.NoError(t, err)
 	many.stemPile.options.Stock, many.stemPile.suffix, many.stemPile.title = stock, "-stems", labels.StemTitle
 	many.stemPile.places.Filling = layouts.Filling{Stock: stock, Free: records.Range(1, 1)}
-	many.stemPile.slips = 10 * mostSheets
+	many.stemPile.count = 10 * mostSheets
 	parts := many.partsOf(&many.stemPile)
 	require.Equal(t, "day-stems-01.pdf", parts[0].name, "names sort as the files do")
 	require.Equal(t, "Stem labels day 10/10", parts[9].title)

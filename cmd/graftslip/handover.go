@@ -31,7 +31,7 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 	ctx = context.WithoutCancel(ctx) // what belongs together is done as a whole
 	err := book.Change(ctx, func(c *ledger.Change) error {
 		for _, pile := range p.piles() {
-			if err := pile.asked.remember(ctx, c, pile.places, pile.slips); err != nil {
+			if err := pile.asked.remember(ctx, c, pile.places, pile.count); err != nil {
 				return err
 			}
 		}
@@ -61,7 +61,7 @@ func (p *press) handOver(ctx context.Context, book *ledger.Ledger, staged *comma
 func (p *press) putSheetsBack(ctx context.Context, book *ledger.Ledger) error {
 	return book.Change(ctx, func(c *ledger.Change) error {
 		for _, pile := range p.piles() {
-			if err := pile.asked.putBack(ctx, c, pile.places, pile.slips); err != nil {
+			if err := pile.asked.putBack(ctx, c, pile.places, pile.count); err != nil {
 				return err
 			}
 		}

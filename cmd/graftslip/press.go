@@ -32,16 +32,16 @@ type pile struct {
 	title   string // of a file, with a place for its name
 	asked   *placeFlags
 	places
-	slips int
+	count int // of labels or cards
 	parts []part
 }
 
 // left are the places that stay free on the last sheet; none when none was used.
 func (p pile) left() records.Numbers {
-	if p.slips == 0 {
+	if p.count == 0 {
 		return nil
 	}
-	return p.Left(p.slips)
+	return p.Left(p.count)
 }
 
 // paths are those of the files.

@@ -36,7 +36,7 @@ type printed struct {
 
 func (p *press) printed() printed {
 	all := printed{
-		Stems: p.stemPile.slips, Trays: p.trayPile.slips, Sheets: p.stemPile.Sheets(p.stemPile.slips) + p.trayPile.Sheets(p.trayPile.slips),
+		Stems: p.stemPile.count, Trays: p.trayPile.count, Sheets: p.stemPile.Sheets(p.stemPile.count) + p.trayPile.Sheets(p.trayPile.count),
 		StemsLeft: p.stemPile.left().String(), TraysLeft: p.trayPile.left().String(), Files: []string{},
 	}
 	for _, pile := range p.piles() {
@@ -84,11 +84,11 @@ func (p *press) summary(w io.Writer, issued []records.Issued) error {
 func (p *press) filesWords() string {
 	var said strings.Builder
 	for _, pile := range p.piles() {
-		if pile.slips == 0 {
+		if pile.count == 0 {
 			continue
 		}
 		stock := pile.options.Stock
-		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s%s\n", pile.what, pile.slips, stock.Name, pile.Sheets(pile.slips),
+		fmt.Fprintf(&said, "%s: %d, sheets of %s: %d, %s%s\n", pile.what, pile.count, stock.Name, pile.Sheets(pile.count),
 			left(pile.left(), stock), strings.Join(pile.paths(), ", "))
 	}
 	for _, line := range p.proofs {
