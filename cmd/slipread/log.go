@@ -69,11 +69,11 @@ A code with nothing after it makes no entry: its record is shown.`,
 
 // logFlags are the flags of an entry: what was seen, by whom and when.
 type logFlags struct {
-	bed               command.BedFlags
-	said              records.Entry // but for the note
-	note              string
-	on                time.Time
-	correct, withdraw int
+	bed           command.BedFlags
+	said          records.Entry // but for the note
+	note          string
+	on            time.Time
+	correct, undo int
 }
 
 func (f *logFlags) register(flags *pflag.FlagSet) {
@@ -94,15 +94,15 @@ func (f *logFlags) register(flags *pflag.FlagSet) {
 	f.bed.RegisterBy(flags)
 	flags.Var(command.Date(&f.on), "on", "the day you saw it (default today)")
 	flags.Var(entryNumber(&f.correct), "correct", "number of a wrong entry: this one replaces it")
-	flags.Var(entryNumber(&f.withdraw), "undo", "number of a wrong entry: it no longer counts")
-	flags.Var(entryNumber(&f.withdraw), "withdraw", "what --undo was called")
+	flags.Var(entryNumber(&f.undo), "undo", "number of a wrong entry: it no longer counts")
+	flags.Var(entryNumber(&f.undo), "withdraw", "what --undo was called")
 	_ = flags.MarkHidden("withdraw") // it is there
 }
 
 // arguments checks that one code is named, or none where an entry is.
 func (f *logFlags) arguments(_ *cobra.Command, args []string) error {
 	switch n := len(joined(args)); {
-	case n == 0 && f.correct == 0 && f.withdraw == 0:
+	case n == 0 && f.correct == 0 && f.undo == 0:
 		return errors.New("give the code of a tray, a stem or a batch, or - for a scanner")
 	case n > 1:
 		return fmt.Errorf("%d codes are given; an entry is about one", n)
@@ -128,10 +128,10 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 		return fmt.Errorf("--note: %w", err)
 	}
 	switch e := f.entry(); {
-	case f.correct != 0 && f.withdraw != 0:
+	case f.correct != 0 && f.undo != 0:
 		return errors.New("--correct and --undo cannot go together")
-	case f.withdraw != 0 && !e.Undoes():
-		return &command.HintedError{Err: errors.New("--undo goes alone: leave out what you saw or did"), Advice: fmt.Sprintf("to replace the entry, use --correct %d", f.withdraw)}
+	case f.undo != 0 && !e.Undoes():
+		return &command.HintedError{Err: errors.New("--undo goes alone: leave out what you saw or did"), Advice: fmt.Sprintf("to replace the entry, use --correct %d", f.undo)}
 	case f.correct != 0 && e.Empty():
 		return &command.HintedError{Err: errors.New("--correct needs what you saw, such as --alive 34"), Advice: fmt.Sprintf("to take the entry back, use --undo %d", f.correct)}
 	case e.Corrects == 0 && e.Empty():
@@ -144,7 +144,7 @@ func (f *logFlags) check(flags *pflag.FlagSet, stream bool) error {
 func (f *logFlags) entry() records.Entry {
 	e := f.said
 	e.Note, _ = entry.Note(f.note) // check has refused an invalid note
-	e.Corrects = max(f.correct, f.withdraw)
+	e.Corrects = max(f.correct, f.undo)
 	return e
 }
 
