@@ -26,7 +26,7 @@ type entryJSON struct {
 	Dead        *int   `json:"dead,omitempty"`
 	OutOfMist   bool   `json:"out_of_mist,omitempty"`
 	Flushed     bool   `json:"flushed,omitempty"`
-	Unwrapped   bool   `json:"tie_removed,omitempty"`
+	TieRemoved  bool   `json:"tie_removed,omitempty"`
 	Sold        int    `json:"sold,omitempty"`
 	Planted     int    `json:"planted,omitempty"`
 	Culled      int    `json:"culled,omitempty"`
@@ -47,7 +47,7 @@ func newEntryJSON(o records.Entry) entryJSON {
 	return entryJSON{
 		Entry: o.Number, Code: o.Unit.String(), At: o.At.Format(time.RFC3339), By: o.By,
 		Alive: said(o.Alive), Growing: said(o.Growing), Rooted: said(o.Rooted), Dead: said(o.Dead),
-		OutOfMist: o.OutOfMist, Flushed: o.Flushed, Unwrapped: o.TieRemoved,
+		OutOfMist: o.OutOfMist, Flushed: o.Flushed, TieRemoved: o.TieRemoved,
 		Sold: o.Sold, Planted: o.Planted, Culled: o.Culled, Unused: o.Unused, Note: o.Note, Corrects: o.Corrects,
 	}
 }
