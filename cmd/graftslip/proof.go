@@ -209,7 +209,7 @@ func proofJSON(w io.Writer, path string, r proof.Report) error {
 		line.Distance = &distance
 	}
 	for _, f := range r.Faults {
-		fault := faultLine{Kind: string(f.Kind), Page: f.Page, Place: f.Place, Message: f.Text}
+		fault := faultLine{Kind: string(f.Kind), Page: f.Page, Place: f.Position, Message: f.Text}
 		if !f.Code.IsZero() {
 			fault.Code = f.Code.String()
 		}

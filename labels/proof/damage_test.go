@@ -141,7 +141,7 @@ func TestDamagedSlips(t *testing.T) {
 				}
 				require.NotEmpty(t, fault.Hint())
 				require.Equal(t, 1, fault.Page)
-				got = append(got, expected{fault.Kind, fault.Place, ""})
+				got = append(got, expected{fault.Kind, fault.Position, ""})
 				switch fault.Kind {
 				case proof.Wrong:
 					wrong++

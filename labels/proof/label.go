@@ -37,7 +37,7 @@ func (p *proof) label(l label) error {
 	}
 	for _, f := range []*Fault{verdict, p.edge(l)} {
 		if f != nil {
-			f.Place, f.Code = l.place+1, code
+			f.Position, f.Code = l.place+1, code
 			p.fault(f)
 		}
 	}

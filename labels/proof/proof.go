@@ -69,11 +69,11 @@ const (
 
 // Fault is one thing that is wrong. It is an error for the person.
 type Fault struct {
-	Kind  Kind
-	Page  int        // from 1; 0 when it is the file's fault
-	Place int        // of the label, from 1 along the rows; 0 when it is the page's fault
-	Code  codes.Code // the symbol's, else the one in print; zero when there is none
-	Text  string     // what is wrong
+	Kind     Kind
+	Page     int        // from 1; 0 when it is the file's fault
+	Position int        // of the label, from 1 along the rows; 0 when it is the page's fault
+	Code     codes.Code // the symbol's, else the one in print; zero when there is none
+	Text     string     // what is wrong
 
 	advice string
 }
@@ -84,8 +84,8 @@ func (f *Fault) Error() string {
 		return f.Text
 	}
 	where := []string{fmt.Sprintf("page %d", f.Page)}
-	if f.Place > 0 {
-		where = append(where, fmt.Sprintf("position %d", f.Place))
+	if f.Position > 0 {
+		where = append(where, fmt.Sprintf("position %d", f.Position))
 	}
 	if !f.Code.IsZero() {
 		where = append(where, f.Code.String())

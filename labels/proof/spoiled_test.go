@@ -118,7 +118,7 @@ func TestSpoiledFiles(t *testing.T) {
 			require.Len(t, report.Faults, 1)
 			fault := report.Faults[0]
 			require.ErrorContains(t, &fault, test.says)
-			require.Equal(t, spoiled+1, fault.Place)
+			require.Equal(t, spoiled+1, fault.Position)
 			require.Equal(t, proof.Wrong, fault.Kind)
 			require.Equal(t, 1, report.Wrong)
 			require.Equal(t, 3, report.Read)
