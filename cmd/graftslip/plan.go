@@ -77,7 +77,7 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.SortFlags = false
 	flags.StringVar(&f.folder, "out", ".", "write the files to `FOLDER`, created if missing")
 	flags.Var(command.Date(&f.from), "from", "first day for grafting (default: tomorrow)")
-	flags.Var(command.Places(&f.bed.Places), "bed-spaces", "how many trays the mist bed holds (default: no limit)")
+	flags.Var(command.BedSpaces(&f.bed.BedSpaces), "bed-spaces", "how many trays the mist bed holds (default: no limit)")
 	flags.Var(grafts(&f.aDay), "a-day", "grafts that can be made in a day (default: no limit)")
 	flags.Var(command.Value(&f.off, "DAYS", parseDaysOff, daysOff.String), "off", "weekdays and dates when nobody grafts, as in sat,sun,2026-12-25")
 	flags.Var(share(&f.sure), "sure", "chance of enough finished plants, for rows that give none")
@@ -157,7 +157,7 @@ func (j *planJob) run(ctx context.Context, path string) error {
 		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so the plan knows of no earlier batches and takes the mist bed as empty", book))
 	}
 	j.Plan, err = plan.Make(ctx, orders, histories, calendar, plan.Options{
-		Today: j.today, From: j.from, Places: j.bed.Places, GraftsADay: j.aDay, Off: j.off.off,
+		Today: j.today, From: j.from, BedSpaces: j.bed.BedSpaces, GraftsADay: j.aDay, Off: j.off.off,
 		Take: j.take, Sure: j.sure, TraySize: j.tray,
 	})
 	var faults plan.Faults

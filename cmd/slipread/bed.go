@@ -74,8 +74,8 @@ func (b *bed) alive() int {
 
 // room returns how many bed spaces are free; "" if their number is not given.
 func (b *bed) room(trays int) string {
-	switch free := b.Places - trays; {
-	case b.Places == 0:
+	switch free := b.BedSpaces - trays; {
+	case b.BedSpaces == 0:
 		return ""
 	case free < 0:
 		return fmt.Sprintf(", %s too few", records.Counted(-free, "bed space"))
@@ -129,14 +129,14 @@ func (b *bed) sums(p printer) string {
 
 // bedJSON is the object of "slipread bed --json".
 type bedJSON struct {
-	Date     string        `json:"date"`
-	Standing []bedTrayJSON `json:"standing"`
-	Trays    int           `json:"trays"`
-	Stems    int           `json:"stems"`
-	Area     float64       `json:"square_metres,omitempty"`
-	Places   int           `json:"bed_spaces,omitempty"`
-	Free     *int          `json:"free,omitempty"`
-	Forecast []bedDayJSON  `json:"forecast"`
+	Date      string        `json:"date"`
+	Standing  []bedTrayJSON `json:"standing"`
+	Trays     int           `json:"trays"`
+	Stems     int           `json:"stems"`
+	Area      float64       `json:"square_metres,omitempty"`
+	BedSpaces int           `json:"bed_spaces,omitempty"`
+	Free      *int          `json:"free,omitempty"`
+	Forecast  []bedDayJSON  `json:"forecast"`
 }
 
 type bedTrayJSON struct {
@@ -161,16 +161,16 @@ type bedDayJSON struct {
 
 func (b *bed) line(p printer) bedJSON {
 	free := func(trays int) *int {
-		if b.Places == 0 {
+		if b.BedSpaces == 0 {
 			return nil
 		}
-		n := b.Places - trays
+		n := b.BedSpaces - trays
 		return &n
 	}
 	trays := len(b.standing)
 	l := bedJSON{
 		Date: p.today.Format(time.DateOnly), Standing: []bedTrayJSON{}, Trays: trays, Stems: b.alive(),
-		Area: b.SquareMetres(trays), Places: b.Places, Free: free(trays), Forecast: []bedDayJSON{},
+		Area: b.SquareMetres(trays), BedSpaces: b.BedSpaces, Free: free(trays), Forecast: []bedDayJSON{},
 	}
 	for _, tray := range b.standing {
 		l.Standing = append(l.Standing, bedTrayJSON{

@@ -23,7 +23,7 @@ const freeDays = 60
 type Options struct {
 	Today      time.Time                // at midnight UTC
 	From       time.Time                // first day on which something may be grafted, Today or later
-	Places     int                      // trays that the mist bed holds; 0: no limit
+	BedSpaces  int                      // trays that the mist bed holds; 0: no limit
 	GraftsADay int                      // 0: no limit
 	Off        func(day time.Time) bool // whether nobody grafts on a day; nil: never
 	Take       float64                  // share of grafts that become plants, 0-1; 0: learned from the histories
@@ -117,7 +117,7 @@ func (p *planner) schedule(ctx context.Context, plan *Plan) error {
 // limits are what the bed and hands leave. A tray that is grafted today arrives
 // where today is a day of the plan.
 func (p *planner) limits() schedule.Limits {
-	l := schedule.Limits{First: p.From, Places: p.Places, GraftsADay: p.GraftsADay, Off: p.Off}
+	l := schedule.Limits{First: p.From, BedSpaces: p.BedSpaces, GraftsADay: p.GraftsADay, Off: p.Off}
 	for _, tray := range slices.Concat(p.standing, p.toCome) {
 		date := tray.Batch.Date
 		if !date.After(p.Today) && date.Before(p.From) {

@@ -54,7 +54,7 @@ func TestPlaces(t *testing.T) {
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			var places int
-			flag := Places(&places)
+			flag := BedSpaces(&places)
 			err := flag.Set(row.text)
 			require.Equal(t, row.want, places)
 			if row.want == 0 {

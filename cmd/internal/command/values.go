@@ -252,9 +252,9 @@ func Spare(at *SpareLabels) pflag.Value {
 
 // BedFlags are the flags of the mist bed that can be kept as settings.
 type BedFlags struct {
-	By     string // who enters what was seen
-	Places int    // how many trays the bed holds, 0 when it was not given
-	Tray   layouts.Size
+	By        string // who enters what was seen
+	BedSpaces int    // how many trays the bed holds, 0 when it was not given
+	Tray      layouts.Size
 }
 
 // RegisterBy adds the flag that names who enters what was seen.
@@ -264,7 +264,7 @@ func (f *BedFlags) RegisterBy(flags *pflag.FlagSet) {
 
 // RegisterRoom adds the flags that set how large the bed is.
 func (f *BedFlags) RegisterRoom(flags *pflag.FlagSet) {
-	flags.Var(Places(&f.Places), "bed-spaces", "how many trays the mist bed holds")
+	flags.Var(BedSpaces(&f.BedSpaces), "bed-spaces", "how many trays the mist bed holds")
 	flags.Var(TraySize(&f.Tray), "tray-size", "width and length of a tray, such as 280x540mm")
 }
 
@@ -273,8 +273,8 @@ func (f *BedFlags) SquareMetres(trays int) float64 {
 	return f.Tray.Width * f.Tray.Height * float64(trays) / 1e6
 }
 
-// Places is how many trays a bed holds.
-func Places(at *int) pflag.Value {
+// BedSpaces is how many trays a bed holds.
+func BedSpaces(at *int) pflag.Value {
 	const most = 100_000
 	return Number(at, most, fmt.Errorf("a bed holds 1 to %d trays", most))
 }

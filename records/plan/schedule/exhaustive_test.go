@@ -98,7 +98,7 @@ func (e *exhaustive) from(day, order int, left, bed []int, hands int) objective 
 		then, rest, fits := append([]int(nil), bed...), append([]int(nil), left...), true
 		for stands := day; stands < min(day+o.Stay, e.days); stands++ {
 			then[stands] += trays
-			fits = fits && (e.limits.Places == 0 || then[stands] <= e.limits.Places)
+			fits = fits && (e.limits.BedSpaces == 0 || then[stands] <= e.limits.BedSpaces)
 		}
 		if !fits {
 			break

@@ -39,22 +39,22 @@ func TestSoonestFirstFails(t *testing.T) {
 	}{
 		{name: "a cheap order that is urgent takes the only place of a dear one",
 			orders: []Order{{Grafts: 1, TraySize: 10, Latest: day(0), Stay: 5, Value: 1}, {Grafts: 10, TraySize: 10, Latest: day(1), Stay: 5, Value: 1}},
-			limits: Limits{Places: 1}, greedy: 10, left: 1, lots: 1},
+			limits: Limits{BedSpaces: 1}, greedy: 10, left: 1, lots: 1},
 		{name: "the short stay has to go before the long one",
 			orders: []Order{{Grafts: 3, TraySize: 5, Latest: day(1), Stay: 4, Value: 1}, {Grafts: 4, TraySize: 5, Latest: day(1), Stay: 1, Value: 1}},
-			limits: Limits{Places: 1}, greedy: 4, left: 0, lots: 2},
+			limits: Limits{BedSpaces: 1}, greedy: 4, left: 0, lots: 2},
 		{name: "a tray that stands too long is in the way of two others",
 			orders: []Order{
 				{Grafts: 5, TraySize: 5, Latest: day(3), Stay: 4, Value: 1},
 				{Grafts: 4, TraySize: 5, Latest: day(4), Stay: 2, Value: 1},
 				{Grafts: 4, TraySize: 5, Latest: day(4), Stay: 2, Value: 1}},
-			limits: Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(5), Stay: 3}}}, greedy: 8, left: 5, lots: 2},
+			limits: Limits{BedSpaces: 1, Arriving: []Arriving{{Trays: 1, Day: day(5), Stay: 3}}}, greedy: 8, left: 5, lots: 2},
 		{name: "hands go to what is worth more, though there is more time for it",
 			orders: []Order{{Grafts: 20, TraySize: 10, Latest: day(1), Value: 0.4}, {Grafts: 30, TraySize: 10, Latest: day(2), Value: 0.9}},
 			limits: Limits{GraftsADay: 10}, greedy: 18, left: 8, lots: 3},
 		{name: "trays that are part full waste places",
 			orders: []Order{{Grafts: 3, TraySize: 2, Latest: day(0), Stay: 9, Value: 1}, {Grafts: 4, TraySize: 2, Latest: day(1), Stay: 9, Value: 1}},
-			limits: Limits{Places: 3}, greedy: 2, left: 1, lots: 2},
+			limits: Limits{BedSpaces: 3}, greedy: 2, left: 1, lots: 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.limits.First = firstDay

@@ -31,9 +31,9 @@ func largeCase(seed uint64, orders, days int, tight float64) ([]Order, Limits) {
 		grafts += o.Grafts
 		all = append(all, o)
 	}
-	limits.Places = max(4, int(tight*float64(trayDays)/float64(days)))
+	limits.BedSpaces = max(4, int(tight*float64(trayDays)/float64(days)))
 	limits.GraftsADay = int(float64(grafts) / (float64(days) * 5 / 7) * 1.1)
-	limits.Standing = []Standing{{limits.Places / 2, day(8)}, {limits.Places / 4, day(17)}}
+	limits.Standing = []Standing{{limits.BedSpaces / 2, day(8)}, {limits.BedSpaces / 4, day(17)}}
 	limits.Arriving = []Arriving{{Trays: 3, Grafts: 20, Day: day(2), Stay: 25}, {Trays: 2, Grafts: 30, Day: day(30), Stay: 25}}
 	return all, limits
 }

@@ -22,11 +22,11 @@ func TestNothingToDo(t *testing.T) {
 		"an order of nothing": {{Latest: day(3), TraySize: 5, Stay: 3}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			plan, err := Make(t.Context(), orders, Limits{First: firstDay, Places: 1, GraftsADay: 1})
+			plan, err := Make(t.Context(), orders, Limits{First: firstDay, BedSpaces: 1, GraftsADay: 1})
 			require.NoError(t, err)
 			require.Empty(t, plan.Lots)
 			require.True(t, plan.Best)
-			valid(t, orders, Limits{First: firstDay, Places: 1, GraftsADay: 1}, plan)
+			valid(t, orders, Limits{First: firstDay, BedSpaces: 1, GraftsADay: 1}, plan)
 		})
 	}
 }
@@ -41,10 +41,10 @@ func TestPieces(t *testing.T) {
 	}{
 		{"all at once and at once where nothing limits", []Order{{Grafts: 90, TraySize: 40, Latest: day(9), Stay: 30}}, Limits{},
 			[]Lot{{0, day(0), 90, 3}}},
-		{"one tray for the lot where trays have no size", []Order{{Grafts: 90, Latest: day(9), Stay: 30}}, Limits{Places: 1},
+		{"one tray for the lot where trays have no size", []Order{{Grafts: 90, Latest: day(9), Stay: 30}}, Limits{BedSpaces: 1},
 			[]Lot{{0, day(0), 90, 1}}},
 		{"one day later in one lot rather than at once in two",
-			[]Order{{Grafts: 30, TraySize: 10, Latest: day(9), Stay: 30}}, Limits{Places: 3, Standing: []Standing{{1, day(2)}}},
+			[]Order{{Grafts: 30, TraySize: 10, Latest: day(9), Stay: 30}}, Limits{BedSpaces: 3, Standing: []Standing{{1, day(2)}}},
 			[]Lot{{0, day(2), 30, 3}}},
 		{"in two lots where it has to be, the larger first",
 			[]Order{{Grafts: 30, TraySize: 10, Latest: day(9), Stay: 30}}, Limits{GraftsADay: 20},
@@ -52,17 +52,17 @@ func TestPieces(t *testing.T) {
 		{"a part of a tray where hands allow no more", []Order{{Grafts: 100, TraySize: 50, Latest: day(2), Stay: 30}}, Limits{GraftsADay: 40},
 			[]Lot{{0, day(0), 40, 1}, {0, day(1), 40, 1}, {0, day(2), 20, 1}}},
 		{"on the day on which a tray leaves its place is free",
-			[]Order{{Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}, {Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}}, Limits{Places: 1},
+			[]Order{{Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}, {Grafts: 5, TraySize: 5, Latest: day(9), Stay: 2}}, Limits{BedSpaces: 1},
 			[]Lot{{0, day(0), 5, 1}, {1, day(2), 5, 1}}},
-		{"no stay takes no place", []Order{{Grafts: 5, TraySize: 5, Latest: day(0)}}, Limits{Places: 1, Standing: []Standing{{1, day(9)}}},
+		{"no stay takes no place", []Order{{Grafts: 5, TraySize: 5, Latest: day(0)}}, Limits{BedSpaces: 1, Standing: []Standing{{1, day(9)}}},
 			[]Lot{{0, day(0), 5, 1}}},
 		{"a tray that came before the first day still stands", []Order{{Grafts: 5, TraySize: 5, Latest: day(3), Stay: 2}},
-			Limits{Places: 1, Arriving: []Arriving{{Trays: 1, Day: day(-2), Stay: 4}}}, []Lot{{0, day(2), 5, 1}}},
+			Limits{BedSpaces: 1, Arriving: []Arriving{{Trays: 1, Day: day(-2), Stay: 4}}}, []Lot{{0, day(2), 5, 1}}},
 		{"not on a Monday", []Order{{Grafts: 5, Latest: day(3)}}, Limits{Off: weekdays(time.Monday)}, []Lot{{0, day(1), 5, 1}}},
 		{"dates count in their own time zone", []Order{{Grafts: 5, Latest: day(0).In(berlin).Add(20 * time.Hour)}}, Limits{},
 			[]Lot{{0, day(0), 5, 1}}},
 		{"a value of nothing is taken for one plant", []Order{{Grafts: 5, Latest: day(0), Stay: 1}, {Grafts: 5, Latest: day(0), Stay: 1, Value: 0.9}},
-			Limits{Places: 1}, []Lot{{0, day(0), 5, 1}}},
+			Limits{BedSpaces: 1}, []Lot{{0, day(0), 5, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.limits.First = firstDay
@@ -96,7 +96,7 @@ func TestRefused(t *testing.T) {
 		{with(func(o *Order) { o.Value = 1e-9 }), Limits{}, "order 2: a value of 1e-09 plants for each graft, want 0 or 1e-06 to 1000000"},
 		{slices.Repeat([]Order{{Latest: day(999)}}, 101), Limits{},
 			"order 101: with those before it there are more than 100000 days to choose from; plan a shorter time, or fewer orders at once"},
-		{nil, Limits{Places: -1}, "limits: -1 places, want 0 to 1000000"},
+		{nil, Limits{BedSpaces: -1}, "limits: -1 places, want 0 to 1000000"},
 		{nil, Limits{GraftsADay: -1}, "limits: -1 grafts a day, want 0 to 1000000"},
 		{nil, Limits{Standing: []Standing{{Trays: 1}}}, "standing trays 1: no day on which they leave"},
 		{nil, Limits{Arriving: []Arriving{{Trays: 1}}}, "arriving trays 1: no day"},
@@ -158,8 +158,8 @@ func FuzzMake(f *testing.F) {
 		require.InDelta(t, bestOf(orders, limits).left, plan.Left, 1e-9, "%+v %+v", orders, limits)
 		require.True(t, plan.Best)
 		// One place more and one graft a day more never leave more out.
-		if limits.Places > 0 {
-			limits.Places++
+		if limits.BedSpaces > 0 {
+			limits.BedSpaces++
 		}
 		if limits.GraftsADay > 0 {
 			limits.GraftsADay++

@@ -80,13 +80,13 @@ func (p *problem) takeHands(limits Limits) {
 
 // roomOf returns places less standing and arriving trays, never below none.
 func roomOf(limits Limits, first, last int) []int {
-	if limits.Places == 0 {
+	if limits.BedSpaces == 0 {
 		return nil
 	}
 	for _, a := range limits.Arriving {
 		last = max(last, dayNumber(a.Day)-first)
 	}
-	room := slices.Repeat([]int{limits.Places}, last+1)
+	room := slices.Repeat([]int{limits.BedSpaces}, last+1)
 	take := func(trays, from, until int) {
 		for day := max(0, from); day < min(until, len(room)); day++ {
 			room[day] -= trays
@@ -180,7 +180,7 @@ func (c *checker) day(where, what string, day, first time.Time) {
 func check(orders []Order, limits Limits) error {
 	var c checker
 	c.require(!limits.First.IsZero(), "limits", "no first day")
-	c.number("limits", "places", limits.Places, most)
+	c.number("limits", "places", limits.BedSpaces, most)
 	c.number("limits", "grafts a day", limits.GraftsADay, most)
 	for i, s := range limits.Standing {
 		where := fmt.Sprintf("standing trays %d", i+1)

@@ -12,7 +12,7 @@
 //
 //	Σd g(i,d) ≤ n(i)                                  for each order
 //	Σi g(i,d) ≤ GraftsADay − those of arriving trays  on each day
-//	Σi Σ(d ≤ e < d + s(i)) y(i,d) ≤ Places − standing(e) − arriving(e)   on each day e
+//	Σi Σ(d ≤ e < d + s(i)) y(i,d) ≤ BedSpaces − standing(e) − arriving(e)   on each day e
 //	g(i,d) = 0  before First, after l(i) and on days off
 //
 // What counts, the first before the second and the second before the third:
@@ -91,10 +91,10 @@ type Arriving struct {
 // Limits are what the days of grafting have to keep to. Of each time the date
 // counts, in its own time zone.
 type Limits struct {
-	First    time.Time // first day on which something may be grafted
-	Places   int       // trays that the bed holds; 0: no limit
-	Standing []Standing
-	Arriving []Arriving
+	First     time.Time // first day on which something may be grafted
+	BedSpaces int       // trays that the bed holds; 0: no limit
+	Standing  []Standing
+	Arriving  []Arriving
 	// GraftsADay is how many grafts hands can make in a day; 0: no limit.
 	GraftsADay int
 	// Off reports the days on which nobody grafts. It must answer the same each time;

@@ -29,7 +29,7 @@ func smallCase(chance *rand.Rand, size int) ([]Order, Limits) {
 			orders[len(orders)-1].Latest = day(5)
 		}
 	}
-	limits := Limits{First: firstDay, Places: chance.IntN(4), GraftsADay: chance.IntN(5*size + 1)}
+	limits := Limits{First: firstDay, BedSpaces: chance.IntN(4), GraftsADay: chance.IntN(5*size + 1)}
 	for range chance.IntN(3) {
 		limits.Standing = append(limits.Standing, Standing{Trays: chance.IntN(3), Until: day(chance.IntN(5))})
 	}

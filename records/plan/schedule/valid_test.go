@@ -60,17 +60,17 @@ func valid(t testing.TB, orders []Order, limits Limits, plan Schedule) {
 	}
 	require.InDelta(t, left, plan.Left, 1e-6)
 	for day, trays := range bed {
-		if limits.Places > 0 && trays > 0 {
-			require.LessOrEqual(t, trays+before[day], limits.Places, "the bed overflows on %v", day)
+		if limits.BedSpaces > 0 && trays > 0 {
+			require.LessOrEqual(t, trays+before[day], limits.BedSpaces, "the bed overflows on %v", day)
 		}
 	}
 	room := func(o Order, from time.Time, trays int, without Lot) bool {
-		for day := from; limits.Places > 0 && day.Before(from.AddDate(0, 0, o.Stay)); day = day.AddDate(0, 0, 1) {
+		for day := from; limits.BedSpaces > 0 && day.Before(from.AddDate(0, 0, o.Stay)); day = day.AddDate(0, 0, 1) {
 			stands := bed[day] + before[day] + trays
 			if !day.Before(without.Day) && day.Before(without.Day.AddDate(0, 0, o.Stay)) {
 				stands -= without.Trays
 			}
-			if stands > limits.Places {
+			if stands > limits.BedSpaces {
 				return false
 			}
 		}
