@@ -90,7 +90,8 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 		}
 		*prepare.statement = statement
 	}
-	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&s.until); err != nil {
+	var err error
+	if s.until, err = lastClosed(ctx, tx); err != nil {
 		return err
 	}
 	var dates []time.Time

@@ -68,11 +68,18 @@ func (c *Change) closeUntil(ctx context.Context, until time.Time) error {
 	return err
 }
 
+// lastClosed returns the last day closed for new batches, as in 2026-11-25; "" for none.
+func lastClosed(ctx context.Context, from interface {
+	QueryRowContext(ctx context.Context, query string, values ...any) *sql.Row
+}) (until string, err error) {
+	err = from.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&until)
+	return until, err
+}
+
 // Until returns the last day for which no new batch is issued, since a ledger
 // that was lost may have given codes of it; the zero Time when there is none.
 func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
-	var until string
-	err := l.db.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&until)
+	until, err := lastClosed(ctx, l.db)
 	if err != nil || until == "" {
 		return time.Time{}, l.failure(err)
 	}
