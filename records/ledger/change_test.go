@@ -234,6 +234,16 @@ func TestRestore(t *testing.T) {
 	require.EqualError(t, err, "26329-001-0000-98: the ledger has ‘Ada Lantern’ / ‘Fen Hedge’, 46 grafts, trays of 15, source Bed 2, but what was read has ‘Eft’ / ‘Fen Hedge’, 40 grafts, trays of 15, source Bed 2")
 	_, err = fresh.Find(ctx, later)
 	require.ErrorIs(t, err, ledger.ErrNotIssued)
+
+	// So is one that cannot be, beside it.
+	none := issued[1].Batch
+	none.Grafts = 0
+	_, err = restore(fresh, time.Time{}, none, other)
+	require.ErrorContains(t, err, "26329-002-0000-")
+	require.ErrorContains(t, err, ": 0 grafts is not from 1 to 8999\n26329-001-0000-98: the ledger has ")
+	var advice *records.Problem
+	require.ErrorAs(t, err, &advice)
+	require.Equal(t, "leave out the cards of that batch", advice.Hint())
 }
 
 // TestRestoredDaysAreClosed: codes of which no card is left must not be given

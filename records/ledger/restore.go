@@ -18,10 +18,11 @@ import (
 // these batches' days where that is later: the ledger that was lost may have
 // issued others, which are not known. What is closed stays closed.
 //
-// Batches that are not those of the ledger under the same codes are named in the
-// error, all at once. Nothing may be done with the Change after an error.
+// Batches that are not those of the ledger under the same codes, or do not keep to what
+// records.Draft says, are named in the error, all at once. Nothing may be done with the
+// Change after an error.
 func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
-	var conflicts []error
+	var refusals []error
 	until = records.Midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	for _, batch := range batches {
@@ -30,7 +31,9 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			until = batch.Date
 		}
 		if problem := problemOf(batch.Draft); problem != "" {
-			return nil, fmt.Errorf("%v: %s", batch.Code, problem)
+			refusals = append(refusals, &records.Problem{Text: fmt.Sprintf("%v: %s", batch.Code, problem),
+				Advice: "leave out the cards of that batch"})
+			continue
 		}
 		held, err := c.batch(ctx, batch.Code)
 		outcome := records.Issued{Batch: batch, State: records.New}
@@ -39,7 +42,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			_, err = c.tx.ExecContext(ctx, insertBatch, rowOf(batch, c.at())...)
 		case err != nil:
 		case identityOf(held.Draft) != identityOf(batch.Draft) || held.TraySize != batch.TraySize:
-			conflicts = append(conflicts, &records.Problem{
+			refusals = append(refusals, &records.Problem{
 				Text: fmt.Sprintf("%s: the ledger has %s, but what was read has %s", batch.Code, described(held), described(batch)),
 				Advice: "two ledgers gave one code to different plants: keep both, " +
 					"and import the cards into a ledger of their own with --ledger FILE"})
@@ -56,7 +59,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		}
 		restored = append(restored, outcome)
 	}
-	if err := errors.Join(conflicts...); err != nil {
+	if err := errors.Join(refusals...); err != nil {
 		return nil, err
 	}
 	return restored, c.closeUntil(ctx, until)
