@@ -50,7 +50,7 @@ const notSaid = "not given"
 
 // Group are batches that are alike in a trait, with all their grafts together.
 type Group struct {
-	Name           string // as people read it: ‘Amber’ / ‘Hedge’, 2026-11, NotSaid
+	Name           string // as people read it: ‘Amber’ / ‘Hedge’, 2026-11, notSaid
 	Variety, Stock string // the plain names, where the trait has them
 	Batches        int
 	Grafts         int // 1 or more
