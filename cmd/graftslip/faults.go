@@ -89,13 +89,44 @@ func (t *trial) advice(p *press) []string {
 				would = append(would, stock)
 			}
 		}
-		if len(would) == 0 {
-			advice = append(advice, fmt.Sprintf("no label stock fits all of these for %s: print them separately, or try another --label-wrap or --symbol", kind.flag))
-			continue
+		listed := strings.Join(kind.options.Stock.Nearest(would), ", ")
+		switch {
+		case len(kind.tight) == 1 && t.advises(would, listed):
+		case len(would) == 0 && len(kind.tight) == 1:
+			advice = append(advice, fmt.Sprintf("no listed label stock fits %s for %s: try another --label-wrap or --symbol", rowName(kind.tight[0]), kind.flag))
+		case len(would) == 0:
+			advice = append(advice, fmt.Sprintf("no listed label stock fits all of these for %s: print them separately, or try another --label-wrap or --symbol", kind.flag))
+		default:
+			advice = append(advice, fmt.Sprintf("for %s, these fit: %s", kind.flag, listed))
 		}
-		advice = append(advice, fmt.Sprintf("for %s, these fit: %s", kind.flag, strings.Join(kind.options.Stock.Nearest(would), ", ")))
 	}
 	return advice
+}
+
+// advises reports whether the advice of a fault already lists this label stock, or that
+// there is none.
+func (t *trial) advises(would []layouts.Stock, listed string) bool {
+	for _, err := range t.faults {
+		for ; err != nil; err = errors.Unwrap(err) {
+			hinter, is := err.(interface{ Hint() string })
+			switch {
+			case !is:
+			case len(would) > 0 && strings.HasSuffix(hinter.Hint(), ": "+listed):
+				return true
+			case len(would) == 0 && strings.HasPrefix(hinter.Hint(), "no listed label stock"):
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// rowName names a batch by its row, or by its code where it comes from no manifest.
+func rowName(batch records.Batch) string {
+	if batch.Row == 0 {
+		return batch.Code.BatchName()
+	}
+	return fmt.Sprintf("row %d", batch.Row)
 }
 
 func rowOf(err error) int {

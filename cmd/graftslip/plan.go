@@ -224,9 +224,13 @@ func (j *planJob) read(path string) ([]records.Order, error) {
 func (j *planJob) short() error {
 	var errs []error
 	var hopeless []string // rows
+	late, days := 0, 0    // orders whose last day for grafting is past, and the days they take
 	for _, o := range j.Orders {
 		if o.Short > 0 {
 			errs = append(errs, fmt.Errorf("%s row %d, %s: %s", j.file, o.Row, o.Pair(), o.ShortWords()))
+		}
+		if o.Short > 0 && o.Latest.Before(j.from) {
+			late, days = late+1, max(days, o.Days)
 		}
 		if o.Hopeless() {
 			hopeless = append(hopeless, fmt.Sprint(o.Row))
@@ -236,6 +240,9 @@ func (j *planJob) short() error {
 		return nil
 	}
 	advice := "to fit more, raise --bed-spaces or --a-day, begin earlier with --from, or set a later date in column by; "
+	if late == len(errs) {
+		advice = fmt.Sprintf("set a later date in column by: plants take about %d days from grafting; ", days)
+	}
 	if len(j.files) == 0 {
 		advice += "nothing could be planned, and no file was written"
 	} else {
@@ -244,9 +251,9 @@ func (j *planJob) short() error {
 	switch {
 	case len(j.Orders) == 1: // no others
 	case len(hopeless) == 1:
-		advice += fmt.Sprintf("; row %s cannot be met: take it out and plan again, and others get its room", hopeless[0])
+		advice += fmt.Sprintf("; row %s cannot be met: delete row %[1]s and plan again, and the other rows get its bed spaces and days", hopeless[0])
 	case len(hopeless) > 1:
-		advice += fmt.Sprintf("; rows %s cannot be met: take them out and plan again, and others get their room", strings.Join(hopeless, ", "))
+		advice += fmt.Sprintf("; rows %s cannot be met: delete them and plan again, and the other rows get their bed spaces and days", strings.Join(hopeless, ", "))
 	}
 	return command.Advise(errors.Join(errs...), advice)
 }

@@ -161,18 +161,26 @@ func reprintsOf(pieces []piece) []records.Reprint {
 	return reprints
 }
 
+// numbered is a noun with its numbers: stem 17, stems 17-19.
+func numbered(noun string, numbers records.Numbers) string {
+	if len(numbers) > 1 {
+		noun += "s"
+	}
+	return noun + " " + numbers.String()
+}
+
 func (p *press) reprinted(w io.Writer, pieces []piece) error {
 	var words strings.Builder
 	for _, piece := range pieces {
 		var what []string
 		if len(piece.stems) > 0 {
-			what = append(what, "stems "+piece.stems.String())
+			what = append(what, numbered("stem", piece.stems))
 		}
 		if piece.spares > 0 {
 			what = append(what, fmt.Sprintf("spare labels: %d", piece.spares))
 		}
 		if len(piece.trays) > 0 {
-			what = append(what, "tray cards "+piece.trays.String())
+			what = append(what, "card of "+numbered("tray", piece.trays))
 		}
 		fmt.Fprintf(&words, "%s  %s  %s\n", piece.batch.Code.BatchName(), records.Pair(piece.batch.Variety, piece.batch.Stock), strings.Join(what, ", "))
 	}

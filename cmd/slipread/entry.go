@@ -99,16 +99,24 @@ func (l *recorder) single(ctx context.Context, text string, o records.Entry) err
 		}
 		o.Unit = wrong.Unit
 	}
-	return l.keep(ctx, text, o)
+	return l.keep(ctx, text, o, "")
 }
 
-// keep enters an entry and reports it. It returns command.ErrReported when it
-// has reported that the entry was refused.
-func (l *recorder) keep(ctx context.Context, text string, o records.Entry) error {
+// keep enters an entry and reports it. It returns command.ErrReported when it has
+// reported, with the advice if there is any, that the entry was refused.
+func (l *recorder) keep(ctx context.Context, text string, o records.Entry, advice string) error {
 	l.out.today = l.now()
 	o.Key, o.By, o.At = records.NewKey(), l.by, l.at(l.out.today)
 	kept, _, err := l.book.Log(ctx, o)
 	if kind, refused := refusalKind(err); refused {
+		var entry *records.EntryError
+		if errors.As(err, &entry) && entry.Earlier.Number != 0 {
+			n := entry.Earlier.Number
+			err = command.Advise(err, fmt.Sprintf("to correct entry %d, run slipread log --correct %d with all its counts; to undo it, slipread log --undo %d", n, n, n))
+		}
+		if advice != "" {
+			err = command.Advise(err, advice)
+		}
 		return l.out.fault(origin{}, text, kind, err)
 	}
 	if err != nil {

@@ -181,7 +181,7 @@ func (s *lines) close(ctx context.Context) error {
 		return nil // its faults were reported
 	}
 	o.Unit = unit.Code
-	return s.reported(s.keep(ctx, s.text, o))
+	return s.reported(s.keep(ctx, s.text, o, "this entry was not kept; scan the code again, then enter it"))
 }
 
 // ref is the line that was read last, with its text.

@@ -25,8 +25,8 @@ func TestCardTexts(t *testing.T) {
 		{"another graft date", "Grafted 2026-11-25", "Grafted 2026-11-26", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"another grafter", "by IV", "by VI", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
 		{"the date as day of the year", "2026-11-25", "2026-329", ""},
-		{"another day to look from", "2026-12-16", "2026-12-19", `the date of the first check of this code is "Check for new growth from 2026-12-16"`},
-		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which is not printed: [days] in the settings may have changed since"},
+		{"another day to look from", "2026-12-16", "2026-12-19", `this card does not show "Check for new growth from 2026-12-16"`},
+		{"the day of other settings", "2026-12-16", "2026-12-23", "2026-12-16\", which the settings now give; if [days] has changed since it was printed, print it again or restore [days]"},
 		{"that day as a week", "2026-12-16", "2026-W51-3", ""},
 	} {
 		s := newSession(t, "card-4x6in", damageDPI)
@@ -68,7 +68,7 @@ func TestCardTextsOfOwnDays(t *testing.T) {
 	require.Empty(t, proved(s.write(t, slips)))
 
 	check.Calendar.Stocks = nil
-	const changed = `the date of the first check of this code is "Check for new growth from 2026-12-15", which is not printed: [days] in the settings may have changed since`
+	const changed = `this card does not show "Check for new growth from 2026-12-15", which the settings now give; if [days] has changed since it was printed, print it again or restore [days]`
 	require.Equal(t, []string{changed, changed}, proved(s.write(t, slips)), "the cards on that stock alone, of which there are two")
 
 	check.Calendar = s.options.Calendar

@@ -154,11 +154,10 @@ func (c Check) contradiction(said string, record records.Record, printed []codes
 	}
 	for _, s := range c.statements(record) {
 		if !slices.ContainsFunc(s.wordings, func(words string) bool { return contains(texts, words) }) {
-			fault := wrong("the %s of this code is %q, which is not printed", s.what, s.wordings[0])
 			if s.caveat != "" {
-				fault.Text += ": " + s.caveat
+				return wrong("this card does not show %q, which the settings now give; %s", s.wordings[0], s.caveat)
 			}
-			return fault
+			return wrong("the %s of this code is %q, which is not printed", s.what, s.wordings[0])
 		}
 	}
 	if !strings.HasPrefix(said, record.Code.String()+" ") {

@@ -18,7 +18,7 @@ import (
 type statement struct {
 	what     string   // it tells
 	wordings []string // of which one must stand in print
-	caveat   string   // why none may; may be empty
+	caveat   string   // what to do where the settings may have changed; may be empty
 }
 
 // statements are those on the label or card of a record.
@@ -43,7 +43,7 @@ func (c Check) statements(record records.Record) []statement {
 			{what: "tray", wordings: []string{tray}},
 			{what: "contents", wordings: []string{stems}},
 			{what: "date of the first check", wordings: dated(c.Calendar.LookFrom(batch), labels.LookWords),
-				caveat: "[days] in the settings may have changed since"},
+				caveat: "if [days] has changed since it was printed, print it again or restore [days]"},
 		}
 	}
 	return []statement{grafted, {what: "mark", wordings: []string{labels.SpareWord}}}

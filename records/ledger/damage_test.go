@@ -188,7 +188,7 @@ func TestOpenExistingMakesNothing(t *testing.T) {
 	_, err := OpenExisting(context.Background(), path)
 	require.ErrorIs(t, err, ErrMissing)
 	require.EqualError(t, err, "there is no ledger at "+path)
-	require.Equal(t, "printing a manifest makes a ledger; for one that you have, use --ledger FILE", err.(*records.Problem).Hint())
+	require.Equal(t, "if you have a ledger, check its path: --ledger FILE, or ledger in the settings; else printing a manifest makes one", err.(*records.Problem).Hint())
 	require.NoDirExists(t, filepath.Dir(path))
 
 }

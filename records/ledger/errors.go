@@ -38,7 +38,7 @@ func (l *Ledger) unusable(problem, advice string, cause error) error {
 // missing says that there is no ledger at its path.
 func (l *Ledger) missing() error {
 	return &records.Problem{Text: "there is no ledger at " + l.path, Kind: ErrMissing,
-		Advice: "printing a manifest makes a ledger; for one that you have, use --ledger FILE"}
+		Advice: "if you have a ledger, check its path: --ledger FILE, or ledger in the settings; else printing a manifest makes one"}
 }
 
 // issued returns what a code stands for. When its batch was not found, or the

@@ -134,7 +134,7 @@ func (p *planner) limits() schedule.Limits {
 func (p *planner) hints(plan Plan) []string {
 	var hints []string
 	if p.Take == 0 && !slices.ContainsFunc(p.outcomes, func(o forecast.Outcome) bool { return !o.Open }) {
-		hints = append(hints, "no batch has a known outcome yet, so the takes are a wide guess and the numbers high; to set the take yourself, add --take 70%")
+		hints = append(hints, "no batch has a known outcome yet, so the take is a rough guess and the numbers are high; to set the take yourself, add --take 70%")
 	}
 	type pair struct{ variety, stock string }
 	pairOf := func(d records.Draft) pair { return pair{records.Key(d.Variety), records.Key(d.Stock)} }

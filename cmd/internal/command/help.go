@@ -142,7 +142,13 @@ func wordCompletion(root *cobra.Command, args []string) {
 		}
 		c.Short = "Write a script that lets your shell complete commands and options"
 		c.Long = c.Short + ".\n\nShells are bash, zsh, fish and powershell; " + c.CommandPath() + " SHELL --help shows how to load the script."
-		c.Args = NoArguments
+		c.Args = func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return &UsageError{&HintedError{fmt.Errorf("there is no completion for %q", args[0]), "use bash, zsh, fish or powershell"}}
+			}
+			return nil
+		}
+		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 		for _, shell := range c.Commands() {
 			shell.Short = "Write the script for " + shell.Name()
 			shell.Long = shell.Short + ".\n\nTo load it now, run this; to load it every time, put it into your shell's start file:\n\n  " +

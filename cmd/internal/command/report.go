@@ -76,7 +76,7 @@ func NoArguments(c *cobra.Command, args []string) error {
 	case len(args) == 0:
 		return nil
 	case c.HasParent():
-		return &UsageError{fmt.Errorf("%s takes no arguments; take out %q", c.CommandPath(), args[0])}
+		return &UsageError{fmt.Errorf("%s takes no arguments; remove %q", c.CommandPath(), args[0])}
 	}
 	err := fmt.Errorf("there is no command %q", args[0])
 	if like := c.SuggestionsFor(args[0]); len(like) > 0 {
