@@ -179,7 +179,7 @@ func parseLink(text string) (string, error) {
 	for _, r := range text {
 		// Letters first: some others become one of them as a capital.
 		if !('a' <= r && r <= 'z') && !strings.ContainsRune(linkCharacters, r) {
-			return "", fmt.Errorf("the character %q is not allowed; use letters A to Z, digits and $%%*+-./:", r)
+			return "", fmt.Errorf("the character %q is not allowed, only letters A to Z, digits and $%%*+-./: are", r)
 		}
 	}
 	address, err := url.Parse(text)

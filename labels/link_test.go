@@ -41,7 +41,7 @@ func TestParseLinkRefuses(t *testing.T) {
 		{"a port too high", "http://bench:65536", "its port is not a number from 1 to 65535"},
 		{"port 0", "http://bench:0", "its port is not a number from 1 to 65535"},
 		{"a port in letters", "http://bench:http", "it is not a web address"},
-		{"a query", "http://bench/?code=", "the character '?' is not allowed; use " + characters},
+		{"a query", "http://bench/?code=", "the character '?' is not allowed, only " + characters},
 		{"a fragment", "http://bench/#code", "the character '#'"},
 		{"a user", "http://iv@bench", "the character '@'"},
 		{"an underline", "http://my_bench", "the character '_'"},
