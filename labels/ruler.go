@@ -33,7 +33,7 @@ type Ruler struct {
 // DesignRuler lays out the ruler page of a stock: the outline and number of
 // every place, a millimetre rule both ways, and how to use them. The words fit
 // themselves between the numbers. Lines are whole printer dots thick. The
-// correction is told, not applied: package pdf applies it to all designs.
+// correction is printed, not applied: package pdf applies it to all designs.
 func DesignRuler(stock layouts.Stock, correction layouts.Correction, face *Typeface, dpi float64) Ruler {
 	var design Design
 	page := layouts.Placed{Rect: stock.Paper.Rect(), Turn: stock.Turn()}

@@ -14,7 +14,7 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// An entry is told to be kept, stands in the history, and can be undone.
+// An entry is confirmed, stands in the history, and can be undone.
 func TestEntryKeptAndUndone(t *testing.T) {
 	n := newNursery(t)
 	p := n.phone(t, "Ida")
