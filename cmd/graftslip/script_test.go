@@ -26,9 +26,9 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// What graftslip prints with --json is as JSON.md of slipread says.
+// What graftslip prints with --json is as JSON.md says.
 func TestScripts(t *testing.T) {
-	variable, folder := objects.Watch(t, "graftslip", "../slipread/JSON.md")
+	variable, folder := objects.Watch(t, "graftslip", "JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {
 		env.Setenv(variable, folder)
 		font := filepath.Join(env.WorkDir, "mine.ttf")

@@ -1,4 +1,4 @@
-// Package objects holds what programs print with --json against the tables of
+// Package objects holds what a program prints with --json against the tables of its
 // JSON.md: no field more, none less, each of the type that stands there.
 package objects
 
@@ -85,7 +85,7 @@ func parse(text string) manual {
 	m := manual{map[string][]string{}, map[string][]field{}}
 	object := ""
 	for line := range strings.Lines(text) {
-		if name, is := strings.CutPrefix(line, "### "); is {
+		if name, is := strings.CutPrefix(line, "## "); is {
 			object = strings.TrimSpace(name)
 		}
 		if whole, is := strings.CutPrefix(line, "All of "); is {

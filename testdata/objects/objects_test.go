@@ -11,13 +11,13 @@ import (
 const text = "" +
 	"| command | prints |\n|---|---|\n" +
 	"| `trays list` | [tray](#tray) or [fault](#fault) |\n\n" +
-	"### tray\nfield | type, unit | when | meaning\n-|-|-|-\n" +
+	"## tray\nfield | type, unit | when | meaning\n-|-|-|-\n" +
 	"`code` | text\n" +
 	"`on` | date | where known\n" +
 	"`stems` | list of [stem](#stem) | | all of them\n\n" +
-	"### stem\nfield | type, unit | when | meaning\n-|-|-|-\n" +
+	"## stem\nfield | type, unit | when | meaning\n-|-|-|-\n" +
 	"`thick` | number, mm\n\n" +
-	"### fault\nAll of [stem](#stem), and:\n\nfield | type, unit | when | meaning\n-|-|-|-\n" +
+	"## fault\nAll of [stem](#stem), and:\n\nfield | type, unit | when | meaning\n-|-|-|-\n" +
 	"`place` | integer\n"
 
 func TestHold(t *testing.T) {
