@@ -16,7 +16,7 @@ import (
 
 // What messages expect of a cell.
 const (
-	expectedUTF8   = "text in UTF-8: " + saveAs
+	expectedUTF8   = `text in UTF-8: save the spreadsheet as "CSV UTF-8"`
 	expectedDate   = "a date written YYYY-MM-DD, such as 2026-11-25"
 	expectedDay    = "a date that exists"
 	expectedYears  = "a date from 2000-01-01 to 2099-12-31"

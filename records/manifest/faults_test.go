@@ -12,6 +12,7 @@ import (
 
 	"graftslip/records"
 	"graftslip/records/manifest"
+	"graftslip/records/manifest/sheet"
 )
 
 // faultsOf reads a text and returns the rows it gave and its messages.
@@ -158,7 +159,7 @@ func TestFileFaults(t *testing.T) {
 		{"UTF-16, big end first", "\xfe\xff\x00" + strings.TrimSuffix(little(header+good), "\x00"), 0, []string{utf16}},
 		{"UTF-16 without a mark", little(header + good), 0, []string{utf16}},
 		{"UTF-16, big end first, without a mark", "\x00" + strings.TrimSuffix(little(header+good), "\x00"), 0, []string{utf16}},
-		{"too large", header + strings.Repeat(" ", manifest.MaxBytes), 0, []string{"t.csv: found more than 16 MiB, expected a file of at most 16 MiB"}},
+		{"too large", header + strings.Repeat(" ", sheet.MaxBytes), 0, []string{"t.csv: found more than 16 MiB, expected a file of at most 16 MiB"}},
 		{"one row too many", header + strings.Repeat(good, manifest.MaxRows+1), manifest.MaxRows,
 			[]string{"t.csv row 100002: found more than 100,000 rows, expected at most 100,000 rows in a file"}},
 

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"graftslip/records/manifest/sheet"
 )
 
 // The columns of a manifest. Orders have most of them too.
@@ -48,15 +50,15 @@ type headerFault struct {
 
 // parseHeader reads the column names and reports every one that is missing,
 // repeated or not text.
-func parseHeader(cells []string, form form) (header, []headerFault) {
+func parseHeader(cells []sheet.Cell, form form) (header, []headerFault) {
 	h := header{form: form, filled: map[int]bool{}}
 	var faults []headerFault
 	first := map[string]int{}
 	for i, cell := range cells {
-		if !utf8.ValidString(cell) {
-			faults = append(faults, headerFault{letters(i), fault{quote(cell), expectedUTF8}})
+		if !utf8.ValidString(cell.Text) {
+			faults = append(faults, headerFault{letters(i), fault{quote(cell.Text), expectedUTF8}})
 		}
-		written := tidy(cell)
+		written := tidy(cell.Text)
 		name := strings.ToLower(written)
 		if name == oldColumnWrap {
 			name = columnWrap
@@ -108,8 +110,8 @@ func (h *header) label(i int) string {
 }
 
 // sawUnused takes note of a cell in a column that is not used.
-func (h *header) sawUnused(i int, cell string) {
-	if h.columns[i] == "" && !isEmpty(cell) {
+func (h *header) sawUnused(i int, cell sheet.Cell) {
+	if h.columns[i] == "" && !cell.IsEmpty() {
 		h.filled[i] = true
 	}
 }

@@ -30,7 +30,7 @@
 // or grafts is refused; one of date stands for Options.Date.
 //
 // All faults of a file are reported at once, and the rows without a fault come
-// back beside them. A file has at most MaxRows rows and MaxBytes bytes.
+// back beside them. A file has at most MaxRows rows and sheet.MaxBytes bytes.
 package manifest
 
 import (
@@ -43,13 +43,11 @@ import (
 	"graftslip/records"
 )
 
-// What a manifest may hold at most.
-const (
-	MaxBytes = 16 << 20 // bytes of the file
-	MaxRows  = 100_000  // rows that are not empty, the header not counted
+// MaxRows is how many rows a manifest has at most, those not counted that are
+// empty and the header.
+const MaxRows = 100_000
 
-	maxBytesText, maxRowsText = "16 MiB", "100,000"
-)
+const maxRowsText = "100,000"
 
 // Options says how to read what a manifest leaves open.
 type Options struct {

@@ -1,12 +1,15 @@
 package manifest
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"graftslip/records/manifest/sheet"
 )
 
 // form says what a kind of spreadsheet holds: its columns, and what becomes of
@@ -40,12 +43,17 @@ type reading struct {
 // readFile reads a file into a form. It reports whether the rows could be read,
 // with or without faults; the error is that of r itself.
 func readFile(name string, r io.Reader, form form) (*reading, bool, error) {
-	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
-	if err != nil {
+	reading := &reading{form: form, file: name}
+	rows, err := sheet.Open(r, sheet.Options{})
+	var f *sheet.Fault
+	switch {
+	case errors.As(err, &f):
+		reading.fail(0, "", &fault{f.Found, f.Expected})
+		return reading, false, nil
+	case err != nil:
 		return nil, false, fmt.Errorf("reading %s: %w", name, err)
 	}
-	reading := &reading{form: form, file: name}
-	return reading, reading.read(data), nil
+	return reading, reading.read(rows), nil
 }
 
 // fail notes a fault of a cell, or of the whole file when row is 0.
@@ -61,13 +69,7 @@ func (r *reading) err() error {
 	return r.errors
 }
 
-func (r *reading) read(data []byte) bool {
-	text, f := plainText(data)
-	if f != nil {
-		r.fail(0, "", f)
-		return false
-	}
-	rows := newRows(text)
+func (r *reading) read(rows *sheet.Sheet) bool {
 	if !r.readHeader(rows) {
 		return false
 	}
@@ -76,23 +78,21 @@ func (r *reading) read(data []byte) bool {
 }
 
 // readRows reads the rows below the header.
-func (r *reading) readRows(rows *rows) {
+func (r *reading) readRows(rows *sheet.Sheet) {
 	count := 0
 	for {
-		cells, err := rows.next()
+		row, err := rows.Next()
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		if err == nil && allEmpty(cells) {
+		if row.IsEmpty() {
 			continue
 		}
 		if count++; count > MaxRows {
-			r.fail(rows.number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
+			r.fail(row.Number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
 			return
 		}
-		if r.readRow(rows, cells, err); rows.lost {
-			return
-		}
+		r.readRow(row)
 	}
 	if count == 0 {
 		_, each := r.wanted()
@@ -102,67 +102,79 @@ func (r *reading) readRows(rows *rows) {
 
 // readHeader reads the rows up to and including the header, and reports
 // whether the rows after it can be read.
-func (r *reading) readHeader(rows *rows) bool {
+func (r *reading) readHeader(rows *sheet.Sheet) bool {
 	for {
-		cells, err := rows.next()
-		switch {
-		case errors.Is(err, io.EOF):
+		row, err := rows.Next()
+		if errors.Is(err, io.EOF) {
 			columns, each := r.wanted()
 			r.fail(0, "", &fault{"an empty file", fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
 			return false
-		case err != nil:
-			r.fail(rows.number, letters(rows.badCell), rows.quoteFault(cells))
-			return false
-		case !allEmpty(cells):
-			var faults []headerFault
-			r.head, faults = parseHeader(cells, r.form)
-			for _, f := range faults {
-				r.fail(rows.number, f.column, &f.fault)
-			}
-			return len(faults) == 0
 		}
+		if row.IsEmpty() {
+			continue
+		}
+		before := len(r.errors)
+		for i, cell := range row.Cells {
+			if cell.Fault != nil {
+				r.fail(row.Number, letters(i), cellFault(cell))
+			}
+		}
+		if len(r.errors) > before {
+			return false
+		}
+		var faults []headerFault
+		r.head, faults = parseHeader(row.Cells, r.form)
+		for _, f := range faults {
+			r.fail(row.Number, f.column, &f.fault)
+		}
+		return len(faults) == 0
 	}
 }
 
-// readRow reads one row into the form, or into errors. With an error of the CSV
-// reader the cell rows.badCell has a misplaced quotation mark.
-func (r *reading) readRow(rows *rows, cells []string, err error) {
-	if rows.lost {
-		r.fail(rows.number, r.head.label(rows.badCell), rows.quoteFault(cells))
+// readRow reads one row into the form, or into errors.
+func (r *reading) readRow(row sheet.Row) {
+	if row.Lost {
+		last := len(row.Cells) - 1
+		r.fail(row.Number, r.head.label(last), cellFault(row.Cells[last]))
 		return
 	}
 	before := len(r.errors)
-	r.begin(rows.number)
+	r.begin(row.Number)
 	for i, column := range r.head.columns {
-		cell := ""
-		if i < len(cells) {
-			cell = cells[i]
+		var cell sheet.Cell
+		if i < len(row.Cells) {
+			cell = row.Cells[i]
 		}
 		var f *fault
 		switch {
-		case err != nil && i == rows.badCell:
-			f = rows.quoteFault(cells)
+		case cell.Fault != nil:
+			f = cellFault(cell)
 		case !r.isColumn(column):
 			r.head.sawUnused(i, cell)
 		default:
-			f = r.cell(column, cell)
+			f = r.cell(column, cell.Text)
 		}
 		if f != nil {
-			r.fail(rows.number, r.head.label(i), f)
+			r.fail(row.Number, r.head.label(i), f)
 		}
 	}
 	if column, f := r.end(); f != nil {
-		r.fail(rows.number, column, f)
+		r.fail(row.Number, column, f)
 	}
-	for i := len(r.head.columns); i < len(cells); i++ {
-		if !isEmpty(cells[i]) {
-			r.fail(rows.number, letters(i), &fault{quote(cells[i]), "nothing after the last column of the header"})
+	for i := len(r.head.columns); i < len(row.Cells); i++ {
+		if cell := row.Cells[i]; !cell.IsEmpty() {
+			r.fail(row.Number, letters(i), &fault{quote(cell.Text), "nothing after the last column of the header"})
 			break
 		}
 	}
 	if len(r.errors) == before {
 		r.keep()
 	}
+}
+
+// cellFault is the fault of a cell that could not be read.
+func cellFault(cell sheet.Cell) *fault {
+	return &fault{cmp.Or(cell.Fault.Found, quote(cell.Text)), cell.Fault.Expected}
 }
 
 // CellError is one fault of a manifest.
@@ -243,3 +255,5 @@ func quote(cell string) string {
 	}
 	return strconv.Quote(cell)
 }
+
+func isEmpty(cell string) bool { return strings.TrimSpace(cell) == "" }

@@ -1,11 +1,10 @@
-package manifest
+package sheet
 
 import (
 	"bytes"
 	"encoding/csv"
 	"errors"
 	"io"
-	"strings"
 )
 
 // saveAs is what to do about a file that is not UTF-8 text.
@@ -13,18 +12,18 @@ const saveAs = `save the spreadsheet as "CSV UTF-8"`
 
 // plainText returns the text of a file without its byte order mark and with
 // line feeds between its lines, or why the file is no text.
-func plainText(data []byte) ([]byte, *fault) {
+func plainText(data []byte) ([]byte, *Fault) {
 	switch {
 	case len(data) > MaxBytes:
-		return nil, &fault{"more than " + maxBytesText, "a file of at most " + maxBytesText}
+		return nil, &Fault{"more than " + maxBytesText, "a file of at most " + maxBytesText}
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		return nil, &fault{"a workbook (such as .xlsx or .ods)", "a CSV file: " + saveAs}
+		return nil, &Fault{"a workbook (such as .xlsx or .ods)", "a CSV file: " + saveAs}
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return nil, &fault{"an old workbook (such as .xls)", "a CSV file: " + saveAs}
+		return nil, &Fault{"an old workbook (such as .xls)", "a CSV file: " + saveAs}
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")), looksUTF16(data):
-		return nil, &fault{"text in UTF-16", "text in UTF-8: " + saveAs}
+		return nil, &Fault{"text in UTF-16", "text in UTF-8: " + saveAs}
 	case bytes.IndexByte(data, 0) >= 0:
-		return nil, &fault{"a binary file", "a CSV file: " + saveAs}
+		return nil, &Fault{"a binary file", "a CSV file: " + saveAs}
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if bytes.IndexByte(data, '\n') < 0 {
@@ -80,17 +79,16 @@ func delimiter(text []byte) rune {
 	return ','
 }
 
-// rows gives the rows of a spreadsheet one after the other.
-type rows struct {
-	text    []byte
-	csv     *csv.Reader
-	number  int  // of the row read last, as a spreadsheet counts
-	badCell int  // after an error of next: index of the cell at fault
-	lost    bool // after an error of next: it is not known where the next row begins
+// lines gives the rows of a CSV file one after the other.
+type lines struct {
+	text   []byte
+	csv    *csv.Reader
+	number int // of the row read last, as a spreadsheet counts
+	lost   bool
 }
 
-func newRows(text []byte) *rows {
-	return &rows{text: text, csv: newCSV(text, delimiter(text))}
+func newLines(text []byte) *lines {
+	return &lines{text: text, csv: newCSV(text, delimiter(text))}
 }
 
 func newCSV(text []byte, comma rune) *csv.Reader {
@@ -102,18 +100,20 @@ func newCSV(text []byte, comma rune) *csv.Reader {
 	return reader
 }
 
-// next returns the cells of the next row, and io.EOF after the last. A row
-// with a misplaced quotation mark comes back with an error; badCell says where
-// the mark is. The row's cells are then read leniently, unless the rows after
-// it are lost too.
-func (r *rows) next() ([]string, error) {
-	start := r.csv.InputOffset()
-	cells, err := r.csv.Read()
-	if errors.Is(err, io.EOF) {
-		return nil, io.EOF
+// next returns the next row, and io.EOF after the last. A row with a misplaced
+// quotation mark is read leniently, with a fault of the cell that has the mark,
+// unless the rows after it are lost too.
+func (l *lines) next() (Row, error) {
+	if l.lost {
+		return Row{}, io.EOF
 	}
-	line := r.text[start:r.csv.InputOffset()]
-	r.number++
+	start := l.csv.InputOffset()
+	texts, err := l.csv.Read()
+	if errors.Is(err, io.EOF) {
+		return Row{}, io.EOF
+	}
+	line := l.text[start:l.csv.InputOffset()]
+	l.number++
 	for {
 		// The CSV reader skips lines of nothing; a spreadsheet counts them.
 		rest, found := bytes.CutPrefix(bytes.TrimPrefix(line, []byte("\r")), []byte("\n"))
@@ -121,40 +121,28 @@ func (r *rows) next() ([]string, error) {
 			break
 		}
 		line = rest
-		r.number++
+		l.number++
 	}
-	if err == nil {
-		return cells, nil
-	}
-	r.badCell = len(cells)
-	r.lost = !errors.Is(err, csv.ErrBareQuote)
-	if !r.lost {
-		lenient := newCSV(line, r.csv.Comma)
+	row := Row{Number: l.number}
+	bad := len(texts)
+	if errors.Is(err, csv.ErrBareQuote) {
+		lenient := newCSV(line, l.csv.Comma)
 		lenient.LazyQuotes = true
-		cells, _ = lenient.Read() // lenient reading of a line that is there has no error
+		texts, _ = lenient.Read() // lenient reading of a line that is there has no error
 	}
-	return cells, err
-}
-
-// quoteFault returns what is wrong with the cell at fault after next has
-// returned these cells with an error.
-func (r *rows) quoteFault(cells []string) *fault {
-	if r.lost {
-		return &fault{
+	for _, text := range texts {
+		row.Cells = append(row.Cells, Cell{Text: text})
+	}
+	switch {
+	case err == nil:
+	case errors.Is(err, csv.ErrBareQuote):
+		row.Cells[bad].Fault = &Fault{Expected: `quotation marks round a cell that contains one ("), and the inner one doubled`}
+	default:
+		row.Lost, l.lost = true, true
+		row.Cells = append(row.Cells, Cell{Fault: &Fault{
 			`a cell that begins with a quotation mark (") and does not end with one`,
 			"a mark at both ends of the cell and each mark inside doubled; the rows below were not read",
-		}
+		}})
 	}
-	return &fault{quote(cells[r.badCell]), `quotation marks round a cell that contains one ("), and the inner one doubled`}
-}
-
-func isEmpty(cell string) bool { return strings.TrimSpace(cell) == "" }
-
-func allEmpty(cells []string) bool {
-	for _, cell := range cells {
-		if !isEmpty(cell) {
-			return false
-		}
-	}
-	return true
+	return row, nil
 }
