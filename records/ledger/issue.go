@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/codes"
@@ -15,11 +16,14 @@ import (
 // Issue gives every draft its batch. The outcomes come in the order of the
 // drafts.
 //
+// The drafts are all rows of a file, for what is known depends on all of them;
+// with Only the others are paired too, and none of them is issued.
+//
 // Drafts that cannot be issued are named in the error, all at once: a day
 // with more than 999 batches, a batch with more than 999 trays, a new batch of
 // a day up to that of Restore, a draft that does not keep to what
 // records.Draft says. Nothing may be done with the Change after an error.
-func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.Issued, error) {
+func (c *Change) Issue(ctx context.Context, drafts []records.Draft, options ...IssueOption) ([]records.Issued, error) {
 	var refusals []error
 	for _, draft := range drafts {
 		if problem := problemOf(draft); problem != "" {
@@ -29,21 +33,38 @@ func (c *Change) Issue(ctx context.Context, drafts []records.Draft) ([]records.I
 	if len(refusals) > 0 {
 		return nil, errors.Join(refusals...)
 	}
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at()}
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at(),
+		chosen: func(records.Draft) bool { return true }}
+	for _, option := range options {
+		option(issuing)
+	}
 	if err := issuing.run(ctx, c.tx); err != nil {
 		return nil, err
 	}
-	return issuing.issued, nil
+	return slices.DeleteFunc(issuing.issued, func(i records.Issued) bool { return i.State == 0 }), nil
+}
+
+// IssueOption changes what Issue does with drafts.
+type IssueOption func(*issuing)
+
+// Only issues those of the drafts that are chosen.
+func Only(chosen func(records.Draft) bool) IssueOption {
+	return func(s *issuing) { s.chosen = chosen }
+}
+
+// AsNew makes new batches of the rows that would raise a question.
+func AsNew(rows records.Numbers) IssueOption {
+	return func(s *issuing) { s.asNew = rows }
 }
 
 // Issue is Change.Issue in a change of its own. Before it is committed, before
 // is called with the outcomes, unless it is nil; its error undoes everything
 // and is returned as it is. Errors are those of both; after any of them the
 // ledger is as it was.
-func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(*Change, []records.Issued) error) ([]records.Issued, error) {
+func (l *Ledger) Issue(ctx context.Context, drafts []records.Draft, before func(*Change, []records.Issued) error, options ...IssueOption) ([]records.Issued, error) {
 	var issued []records.Issued
 	err := l.Change(ctx, func(c *Change) (err error) {
-		issued, err = c.Issue(ctx, drafts)
+		issued, err = c.Issue(ctx, drafts, options...)
 		if err == nil && before != nil {
 			err = before(c, issued)
 		}
@@ -67,7 +88,9 @@ func rowOf(b records.Batch, at string) []any {
 // issuing is the state of one Issue.
 type issuing struct {
 	drafts   []records.Draft
-	issued   []records.Issued // for each draft
+	chosen   func(records.Draft) bool
+	asNew    records.Numbers  // rows
+	issued   []records.Issued // for each draft; the zero Issued for one that is not chosen
 	refusals []error
 	at       string // of issue, RFC 3339
 	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
@@ -94,51 +117,75 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 	if s.until, err = lastClosed(ctx, tx); err != nil {
 		return err
 	}
-	var dates []time.Time
-	byDate := map[time.Time][]int{} // indices of drafts, rising
-	for i, draft := range s.drafts {
-		date := records.Midnight(draft.Date)
-		if byDate[date] == nil {
-			dates = append(dates, date)
-		}
-		byDate[date] = append(byDate[date], i)
+	days, err := s.pairDays(ctx)
+	if err != nil {
+		return err
 	}
-	for _, date := range dates {
-		if err := s.issueDay(ctx, date, byDate[date]); err != nil {
+	for _, day := range days {
+		if err := s.issueDay(ctx, day); err != nil {
 			return err
 		}
 	}
 	return errors.Join(s.refusals...)
 }
 
-// issueDay issues the drafts of one day, given by their indices.
-func (s *issuing) issueDay(ctx context.Context, date time.Time, indices []int) error {
-	batches, err := readAll(scanBatch)(s.onDay.QueryContext(ctx, date.Format(time.DateOnly)))
-	if err != nil {
-		return err
+// graftDay is the drafts of one day and the batches that the ledger has of it.
+type graftDay struct {
+	date     time.Time
+	indices  []int // of drafts, rising
+	batches  []records.Batch
+	partners []int // for each of indices its batch, -1 for none
+}
+
+// pairDays finds the batches of all drafts, day by day in the order in which the
+// days first appear.
+func (s *issuing) pairDays(ctx context.Context) ([]*graftDay, error) {
+	var days []*graftDay
+	byDate := map[time.Time]*graftDay{}
+	for i, draft := range s.drafts {
+		date := records.Midnight(draft.Date)
+		if byDate[date] == nil {
+			byDate[date] = &graftDay{date: date}
+			days = append(days, byDate[date])
+		}
+		byDate[date].indices = append(byDate[date].indices, i)
 	}
-	highest := 0
-	if len(batches) > 0 {
-		highest = batches[len(batches)-1].Code.Batch()
-	}
-	if len(indices) > codes.MaxBatch {
-		s.dayFull(indices[codes.MaxBatch], date)
-		return nil
-	}
-	partners := pair(s.drafts, indices, batches)
-	for k, i := range indices {
-		if partners[k] < 0 && s.lost(date) {
-			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", date.Format(time.DateOnly)),
-				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
+	for _, day := range days {
+		if len(day.indices) > codes.MaxBatch {
+			s.dayFull(day.indices[codes.MaxBatch], day.date)
+			day.indices = nil
 			continue
 		}
-		if partners[k] >= 0 {
-			err = s.bring(ctx, i, batches[partners[k]])
-		} else if highest++; highest > codes.MaxBatch {
-			s.dayFull(i, date)
+		var err error
+		if day.batches, err = readAll(scanBatch)(s.onDay.QueryContext(ctx, day.date.Format(time.DateOnly))); err != nil {
+			return nil, err
+		}
+		day.partners = pair(s.drafts, day.indices, day.batches)
+	}
+	return days, nil
+}
+
+// issueDay issues the drafts of one day that are chosen.
+func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
+	highest := 0
+	if len(day.batches) > 0 {
+		highest = day.batches[len(day.batches)-1].Code.Batch()
+	}
+	for k, i := range day.indices {
+		partner := day.partners[k]
+		switch {
+		case !s.chosen(s.drafts[i]):
+		case partner >= 0:
+			err = s.bring(ctx, i, day.batches[partner])
+		case s.lost(day.date):
+			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", day.date.Format(time.DateOnly)),
+				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
+		case highest == codes.MaxBatch:
+			s.dayFull(i, day.date)
 			return nil
-		} else {
-			err = s.add(ctx, i, date, highest)
+		default:
+			highest++
+			err = s.add(ctx, i, day.date, highest)
 		}
 		if err != nil {
 			return err
