@@ -66,20 +66,26 @@ func single(name string, medium Medium, label Size) Stock {
 	return grid(name, medium, label, 1, 1, label, label.Width, label.Height)
 }
 
-// Lookup finds a stock by its name: one of the catalogue's, or "strip-" or
-// "card-" with width × length in millimetres or, with "in" behind them, in
-// inches, for a roll or card of any size. Rolls are 10-120 mm wide and
-// 30-500 mm long, cards 60-300 mm either way. The error is an
-// *Error.
+// Lookup finds a stock by its name: one of the catalogue's; "strip-" or "card-"
+// with width × length in millimetres or, with "in" behind them, in inches, for a
+// roll or card of any size; or a grid with its measures, see parseGrid, perhaps
+// behind a name of its own and "=". Rolls are 6-120 mm wide and 20-500 mm long,
+// cards 60-300 mm either way. The error is an *Error.
 func Lookup(name string) (Stock, error) {
-	name = strings.ToLower(strings.TrimSpace(name))
+	name = strings.NewReplacer("×", "x", ",", ".").Replace(strings.ToLower(strings.TrimSpace(name)))
 	for _, stock := range Catalogue() {
 		if stock.Name == name {
 			return stock, nil
 		}
 	}
+	if own, measures, found := strings.Cut(name, "="); found {
+		return parseOwn(own, measures)
+	}
+	if strings.Contains(name, ":") {
+		return parseGrid(name)
+	}
 	unknown := &Error{fmt.Sprintf("there is no label stock %q", name),
-		"graftslip label-stock lists the names; for a roll or card of any other size write strip-25x180, strip-1x7in or card-90x140"}
+		"graftslip label-stock lists the names; any other is named by its size: strip-25x180, strip-1x7in, card-90x140 or a4-4x12:48.5x21.2mm"}
 	parts := regexp.MustCompile(`^(strip|card)-([0-9.]{1,9})x([0-9.]{1,9})(in)?$`).FindStringSubmatch(name)
 	if parts == nil {
 		return Stock{}, unknown
@@ -94,8 +100,8 @@ func Lookup(name string) (Stock, error) {
 		return Stock{}, unknown
 	}
 	if parts[1] == "strip" {
-		if width < 10 || width > 120 || length < 30 || length > 500 || length < width {
-			return Stock{}, &Error{Text: "label stock " + name + ": labels on a roll must be 10-120 mm wide, 30-500 mm long, and no wider than they are long"}
+		if width < 6 || width > 120 || length < 20 || length > 500 || length < width {
+			return Stock{}, &Error{Text: "label stock " + name + ": labels on a roll must be 6-120 mm wide, 20-500 mm long, and no wider than they are long"}
 		}
 		return single(name, Roll, Size{width, length}), nil
 	}

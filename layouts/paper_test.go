@@ -24,7 +24,7 @@ func TestPaperOf(t *testing.T) {
 		paper, err := ParsePaper(name)
 		require.NoError(t, err)
 		require.True(t, strings.EqualFold(name, paper.String()))
-		require.NoError(t, checkStock(Page("session", paper.Size())))
+		require.NoError(t, Page("session", paper.Size()).Check())
 	}
 	for _, name := range []string{"", "a5", "legal"} {
 		_, err := ParsePaper(name)

@@ -1,5 +1,7 @@
 package layouts
 
+import "cmp"
+
 const (
 	// Edge is the least distance between print and a cut edge, in mm.
 	Edge = 1.5
@@ -24,8 +26,6 @@ func (m Medium) String() string {
 }
 
 // Stock is label stock: paper and the grid of labels on it, in millimetres.
-// The margins at the right and the bottom are equal to those at the left and
-// the top, as die-cut grids have them.
 type Stock struct {
 	Name           string
 	Medium         Medium
@@ -34,7 +34,13 @@ type Stock struct {
 	Label          Size
 	PitchX, PitchY float64 // from one label's left (upper) edge to the next one's
 	Left, Top      float64 // from the paper's edge to the first label
+
+	full string // what Lookup finds it by where the name alone says too little
 }
+
+// FullName is what Lookup finds the same stock by: its name, with the measures
+// where the name is the user's own.
+func (s Stock) FullName() string { return cmp.Or(s.full, s.Name) }
 
 // Count is the number of labels on a sheet.
 func (s Stock) Count() int { return s.Columns * s.Rows }
@@ -79,7 +85,9 @@ func (s Stock) insets() (across, down float64) {
 	if s.Medium == Roll {
 		return Edge, Edge
 	}
-	return max(Edge, Unprintable-s.Left), max(Edge, Unprintable-s.Top)
+	last := s.Position(s.Count() - 1)
+	right, bottom := s.Paper.Width-last.X-last.Width, s.Paper.Height-last.Y-last.Height
+	return max(Edge, Unprintable-min(s.Left, right)), max(Edge, Unprintable-min(s.Top, bottom))
 }
 
 // EdgesInReach reports whether an ordinary printer reaches every part of a
