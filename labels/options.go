@@ -53,7 +53,7 @@ const (
 // name=value. A correction is written as layouts writes it, and not at all
 // where it changes nothing; neither is a number of labels that is not known.
 func (s Setup) String() string {
-	words := []string{"stock=" + s.Stock.Name, "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
+	words := []string{"stock=" + s.Stock.FullName(), "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
 	if s.Outlines {
 		words = append(words, "outlines=yes")
 	}

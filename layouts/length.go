@@ -46,6 +46,23 @@ func ParseLength(s string) (float64, error) {
 	return 0, &Error{fmt.Sprintf("%q is not a length: %s", s, reason), "write a number and its unit, such as 8mm, 0.8cm or 5/16in"}
 }
 
+// ParseSize reads a width and a height, or a length, as ParseLength does. The unit
+// behind the second holds for both: "48.5x21.2mm". The error is an *Error.
+func ParseSize(s string) (Size, error) {
+	const digits = "0123456789.,/ "
+	first, second, found := strings.Cut(strings.ReplaceAll(strings.ToLower(s), "×", "x"), "x")
+	first, second = strings.TrimSpace(first), strings.TrimSpace(second)
+	if strings.TrimRight(first, digits) == "" {
+		first += strings.TrimLeft(second, digits)
+	}
+	width, err := ParseLength(first)
+	height, heightErr := ParseLength(second)
+	if !found || err != nil || heightErr != nil {
+		return Size{}, &Error{fmt.Sprintf("%q is not a size", s), "write width x height and the unit, such as 48.5x21.2mm or 2.625x1in"}
+	}
+	return Size{width, height}, nil
+}
+
 // number reads digits, perhaps with a decimal comma or point; 0 for none.
 func number(digits string) float64 {
 	value, _ := strconv.ParseFloat(strings.Replace(digits, ",", ".", 1), 64)

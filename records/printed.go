@@ -25,7 +25,7 @@ type Reprint struct {
 type Sheet struct {
 	// Name is what the grower calls it.
 	Name string
-	// Stock is the name of its label stock.
+	// Stock is the full name of its label stock, see layouts.Stock.FullName.
 	Stock string
 	// Free are the positions that are still free, counted from 1 along the rows;
 	// empty when the sheet is full, so that the next one is a new sheet.

@@ -76,9 +76,9 @@ func (f *placeFlags) places(ctx context.Context, c *ledger.Change, stock layouts
 	}
 	first := records.Range(max(1, f.start), stock.Count())
 	if p.known && f.start == 0 {
-		if p.sheet.Stock != stock.Name {
+		if p.sheet.Stock != stock.FullName() {
 			return places{}, &command.HintedError{
-				Err:    fmt.Errorf("sheet %q is %s, not %s", p.sheet.Name, p.sheet.Stock, stock.Name),
+				Err:    fmt.Errorf("sheet %q is %s, not %s", p.sheet.Name, p.sheet.Stock, stock.FullName()),
 				Advice: fmt.Sprintf("give the new sheet another name, or start a new one under this name with --start%s 1", f.suffix)}
 		}
 		if len(p.sheet.Free) > 0 {
@@ -106,7 +106,7 @@ func (f *placeFlags) remember(ctx context.Context, c *ledger.Change, was places,
 	if known != was.known || now.Used != was.sheet.Used {
 		return &command.HintedError{Err: fmt.Errorf("another print used sheet %q in the meantime", f.sheet), Advice: "print again"}
 	}
-	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.Name, Free: was.Left(n)})
+	return c.Remember(ctx, records.Sheet{Name: f.sheet, Stock: was.Stock.FullName(), Free: was.Left(n)})
 }
 
 // putBack undoes remember, unless another print has used the sheet since.

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -34,9 +35,9 @@ plain paper, or for a roll on one of its labels, at 100 %, never "fit to page". 
 A printer that prints 100 mm as 100.2 mm needs --scale 0.998. One that prints 0.5 mm too far right and 1 mm too high
 needs --shift -0.5mm,1mm. Print the page again with both to check them.`,
 		Example: "  graftslip ruler letter-2x10\n  graftslip ruler letter-2x10 --shift -0.5mm,1mm --scale 0.998,1.001",
-		Args:    command.OneArgument("label stock"),
+		Args:    command.OneArgument("label stock"), ValidArgsFunction: command.CompleteStock,
 		RunE: func(c *cobra.Command, args []string) error {
-			stock, err := layouts.Lookup(args[0])
+			stock, err := command.LookupStock(args[0])
 			if err != nil {
 				return &command.UsageError{Err: err}
 			}
@@ -70,7 +71,7 @@ func (f *rulerFlags) write(stock layouts.Stock, stdout, stderr io.Writer) error 
 		return err
 	}
 	defer staged.Discard()
-	err = staged.Write("ruler-"+stock.Name+".pdf", func(w io.Writer) error {
+	err = staged.Write("ruler-"+strings.ReplaceAll(stock.Name, ":", "-")+".pdf", func(w io.Writer) error {
 		_, err := pdf.Write(w, document, func(yield func(labels.Design, error) bool) { yield(ruler.Page, nil) })
 		return err
 	})

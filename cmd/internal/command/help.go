@@ -169,9 +169,8 @@ func completeValues(c *cobra.Command) {
 		var values []string
 		switch {
 		case kind == Stock(new(layouts.Stock)).Type():
-			for _, stock := range layouts.Catalogue() {
-				values = append(values, stock.Name)
-			}
+			_ = c.RegisterFlagCompletionFunc(flag.Name, CompleteStock) // as below
+			return
 		case strings.Contains(kind, "|") && kind == strings.ToLower(kind):
 			values = strings.Split(kind, "|")
 		default:

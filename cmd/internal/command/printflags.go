@@ -1,9 +1,11 @@
 package command
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -17,7 +19,7 @@ import (
 // prints any.
 type PrintFlags struct {
 	Stems      layouts.Stock
-	Trays      layouts.Stock
+	Trays      layouts.Stock // zero for the default, see TrayStock
 	Wrap       layouts.Wrap
 	Stem       float64 // diameter, mm
 	Clearance  float64 // mm
@@ -39,10 +41,47 @@ type PrintFlags struct {
 // NewPrintFlags returns the flags with their defaults.
 func NewPrintFlags() PrintFlags {
 	return PrintFlags{
-		Stems: usualStock("letter-2x10"), Trays: usualStock("letter-2x2"),
-		Wrap: layouts.Flag, Stem: 8, Clearance: layouts.Clearance,
+		Stems: usualStock(usualStems),
+		Wrap:  layouts.Flag, Stem: 8, Clearance: layouts.Clearance,
 		Symbols: symbol.Auto(), Resolution: 300,
 	}
+}
+
+const usualStems = "letter-2x10"
+
+// TrayStock is the label stock for cards: the flag's, else four on a sheet of the paper
+// that the stem labels come on.
+func (f *PrintFlags) TrayStock() layouts.Stock {
+	if f.Trays != (layouts.Stock{}) {
+		return f.Trays
+	}
+	return usualStock(layouts.PaperOf(f.Stems).String() + "-2x2")
+}
+
+// Paper is the one that the user has: that of the stem labels, else of the cards. Where
+// nobody chose either it is the usual one of the user's country.
+func (f *PrintFlags) Paper() layouts.Paper {
+	if f.Stems.Name == usualStems && f.Trays == (layouts.Stock{}) {
+		if paper, known := paperAt(cmp.Or(os.Getenv("LC_ALL"), os.Getenv("LC_PAPER"), os.Getenv("LANG"))); known {
+			return paper
+		}
+	}
+	return layouts.PaperOf(f.Stems, f.TrayStock())
+}
+
+// paperAt is the usual paper of a locale such as de_CH.UTF-8; it reports false where the
+// locale gives no country. Letter is usual in North America, the Philippines and parts
+// of Latin America (Unicode CLDR, paperSize: memory), A4 elsewhere.
+func paperAt(locale string) (layouts.Paper, bool) {
+	const letter = "BZ CA CL CO CR GT MX NI PA PH PR SV US VE"
+	_, country, _ := strings.Cut(locale, "_")
+	if len(country) < 2 {
+		return 0, false
+	}
+	if strings.Contains(letter, country[:2]) {
+		return layouts.Letter, true
+	}
+	return layouts.A4, true
 }
 
 // usualStock is a default, which the catalogue has.
@@ -64,7 +103,7 @@ func (f *PrintFlags) Register(flags *pflag.FlagSet) {
 // program whose help has others between these and those of RegisterPrinter.
 func (f *PrintFlags) RegisterDesign(flags *pflag.FlagSet) {
 	flags.Var(Stock(&f.Stems), "stems", "label stock for stem labels")
-	flags.Var(Stock(&f.Trays), "trays", "label stock for tray cards")
+	flags.Var(Stock(&f.Trays), "trays", "label stock for tray cards (default: four on a sheet of the paper of --stems)")
 	flags.Var(Wrap(&f.Wrap), "label-wrap", "how a label goes round the stem, for batches that give none")
 	flags.Var(Length(&f.Stem), "stem", "stem diameter, for batches that give none")
 	flags.Var(Length(&f.Clearance), "clearance", "room between stem and label, for growth and fingers")
@@ -125,7 +164,7 @@ func (f *PrintFlags) Options() (stems, trays labels.Options, err error) {
 		Calendar: f.Calendar,
 	}
 	trays = stems
-	trays.Stock = f.Trays
+	trays.Stock = f.TrayStock()
 	return stems, trays, trays.Check()
 }
 

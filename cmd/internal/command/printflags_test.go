@@ -78,3 +78,31 @@ func TestPrintFlagsRefuse(t *testing.T) {
 		require.ErrorAs(t, err, &usage, test.reason)
 	}
 }
+
+// Cards come on the paper of the stem labels, and advice names label stock on it; where
+// nobody chose, on that of the country.
+func TestPaper(t *testing.T) {
+	for _, test := range []struct {
+		reason, locale string
+		args           []string
+		trays          string
+		paper          layouts.Paper
+	}{
+		{"nothing is known", "C.UTF-8", nil, "letter-2x2", layouts.Letter},
+		{"nobody chose, in Switzerland", "de_CH.UTF-8", nil, "letter-2x2", layouts.A4},
+		{"nobody chose, in Canada", "fr_CA.UTF-8", nil, "letter-2x2", layouts.Letter},
+		{"a locale cut short", "de_", nil, "letter-2x2", layouts.Letter},
+		{"A4 labels", "en_US.UTF-8", []string{"--stems", "a4-5x13"}, "a4-2x2", layouts.A4},
+		{"A4 labels of the user's own measures", "", []string{"--stems", "a4-4x12:48.5x21.2mm"}, "a4-2x2", layouts.A4},
+		{"rolls, and cards on A4", "", []string{"--stems", "strip-25x200", "--trays", "a4-2x2"}, "a4-2x2", layouts.A4},
+		{"cards that were chosen stay", "", []string{"--stems", "a4-5x13", "--trays", "card-4x6in"}, "card-4x6in", layouts.A4},
+	} {
+		for _, name := range []string{"LC_ALL", "LC_PAPER"} {
+			t.Setenv(name, "")
+		}
+		t.Setenv("LANG", test.locale)
+		f := registered(t, test.args...)
+		require.Equal(t, test.trays, f.TrayStock().Name, test.reason)
+		require.Equal(t, test.paper, f.Paper(), test.reason)
+	}
+}

@@ -70,22 +70,26 @@ func (s *Settings) wrong(problem, advice string) error {
 	return &records.Problem{Text: "settings " + s.Path + ": " + problem, Advice: advice}
 }
 
-// LoadSettings reads the settings file: the one that the environment names,
-// which must be there, else graftslip/settings.toml in the user's folder for
-// settings. The error is a *records.Problem.
-func LoadSettings() (*Settings, error) {
-	s := &Settings{Path: os.Getenv(SettingsVariable)}
-	named := s.Path != ""
-	if !named {
-		folder, err := os.UserConfigDir()
-		if err != nil {
-			s.Missing = true // a system without such a folder has no settings
-			return s, nil
-		}
-		s.Path = filepath.Join(folder, "graftslip", "settings.toml")
+// settingsPath is the settings file: the one that the environment names, else
+// graftslip/settings.toml in the user's folder for settings.
+func settingsPath() (string, error) {
+	if named := os.Getenv(SettingsVariable); named != "" {
+		return named, nil
 	}
+	folder, err := os.UserConfigDir()
+	return filepath.Join(folder, "graftslip", "settings.toml"), err
+}
+
+// LoadSettings reads the settings file; one that the environment names must be
+// there. The error is a *records.Problem.
+func LoadSettings() (*Settings, error) {
+	path, err := settingsPath()
+	if err != nil {
+		return &Settings{Missing: true}, nil // a system without such a folder has no settings
+	}
+	s := &Settings{Path: path}
 	text, err := os.ReadFile(s.Path)
-	if errors.Is(err, fs.ErrNotExist) && !named {
+	if errors.Is(err, fs.ErrNotExist) && os.Getenv(SettingsVariable) == "" {
 		s.Missing = true
 		return s, nil
 	}
@@ -95,15 +99,19 @@ func LoadSettings() (*Settings, error) {
 	return s, s.parse(string(text))
 }
 
+// tomlProblem drops the parser's own name from its error, and names the line.
+func tomlProblem(err error) error {
+	var syntax toml.ParseError
+	if errors.As(err, &syntax) {
+		return fmt.Errorf("line %d: %s", syntax.Position.Line, syntax.Message)
+	}
+	return errors.New(strings.TrimPrefix(err.Error(), "toml: "))
+}
+
 func (s *Settings) parse(text string) error {
 	var file map[string]any
 	if _, err := toml.Decode(text, &file); err != nil {
-		var syntax toml.ParseError
-		problem := err.Error()
-		if errors.As(err, &syntax) {
-			problem = fmt.Sprintf("line %d: %s", syntax.Position.Line, syntax.Message)
-		}
-		return s.wrong(problem, `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
+		return s.wrong(tomlProblem(err).Error(), `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
 	}
 	if days, has := file["days"]; has {
 		if err := s.parseDays(days); err != nil {

@@ -147,9 +147,9 @@ func Name(at *string) pflag.Value {
 	return Value(at, "NAME", parse, asIs)
 }
 
-// Stock is label stock by name.
+// Stock is label stock by name or by its measures.
 func Stock(at *layouts.Stock) pflag.Value {
-	return Value(at, "STOCK", layouts.Lookup, func(stock layouts.Stock) string { return stock.Name })
+	return Value(at, "STOCK", LookupStock, func(stock layouts.Stock) string { return stock.Name })
 }
 
 // Wrap is how a label goes round a stem.
@@ -292,23 +292,12 @@ func TraySize(at *layouts.Size) pflag.Value {
 
 func parseTraySize(text string) (layouts.Size, error) {
 	const most = 3000 // mm; our own choice: more is a typing error
-	wrong := errors.New("write the size of a tray as in 280x540mm, 28x54cm or 11x21in")
-	first, second, found := strings.Cut(strings.ReplaceAll(strings.ToLower(text), "×", "x"), "x")
-	if !found {
-		return layouts.Size{}, wrong
-	}
-	first, second = strings.TrimSpace(first), strings.TrimSpace(second)
-	unit := strings.TrimLeft(second, "0123456789./ ")
-	if strings.TrimRight(first, "0123456789./ ") == "" {
-		first += unit
-	}
-	width, err := layouts.ParseLength(first)
-	length, lengthErr := layouts.ParseLength(second)
+	size, err := layouts.ParseSize(text)
 	switch {
-	case err != nil || lengthErr != nil || width <= 0 || length <= 0:
-		return layouts.Size{}, wrong
-	case width > most || length > most:
+	case err != nil || size.Width <= 0 || size.Height <= 0:
+		return layouts.Size{}, errors.New("write the size of a tray as in 280x540mm, 28x54cm or 11x21in")
+	case size.Width > most || size.Height > most:
 		return layouts.Size{}, fmt.Errorf("a tray is at most %d mm wide and long", most)
 	}
-	return layouts.Size{Width: width, Height: length}, nil
+	return size, nil
 }
