@@ -1,8 +1,10 @@
 package layouts
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -27,15 +29,44 @@ func ParsePaper(name string) (Paper, error) {
 // PaperOf returns the paper that the first stock on either comes on, and Letter
 // when none does: rolls say nothing of the paper beside them.
 func PaperOf(stocks ...Stock) Paper {
-	const slack = 0.5 // mm
 	for _, s := range stocks {
-		for _, p := range []Paper{A4, Letter} {
-			if size := p.Size(); math.Abs(s.Paper.Width-size.Width) < slack && math.Abs(s.Paper.Height-size.Height) < slack {
-				return p
-			}
+		if p := s.knownPaper(); p != 0 {
+			return p
 		}
 	}
 	return Letter
+}
+
+// knownPaper is the paper that a stock comes on, 0 for another one.
+func (s Stock) knownPaper() Paper {
+	const slack = 0.5 // mm
+	for _, p := range []Paper{A4, Letter} {
+		if size := p.Size(); math.Abs(s.Paper.Width-size.Width) < slack && math.Abs(s.Paper.Height-size.Height) < slack {
+			return p
+		}
+	}
+	return 0
+}
+
+// Nearest sorts stock for an offer in the place of s: sheets of the paper before rolls
+// and other sizes, or behind them where s is one; sheets of another paper last. Of
+// each those come first whose labels are nearest in area.
+func (s Stock) Nearest(others []Stock, paper Paper) []Stock {
+	away := func(other Stock) float64 {
+		return math.Abs(other.Label.Width*other.Label.Height - s.Label.Width*s.Label.Height)
+	}
+	foreign := func(other Stock) int {
+		switch known := other.knownPaper(); {
+		case known != 0 && known != paper:
+			return 2
+		case (known == 0) != (s.knownPaper() == 0):
+			return 1
+		}
+		return 0
+	}
+	return slices.SortedStableFunc(slices.Values(others), func(a, b Stock) int {
+		return cmp.Or(cmp.Compare(foreign(a), foreign(b)), cmp.Compare(away(a), away(b)))
+	})
 }
 
 // String returns the name, and "" for the zero Paper.

@@ -31,3 +31,23 @@ func TestPaperOf(t *testing.T) {
 		require.ErrorContains(t, err, "a4 or letter", name)
 	}
 }
+
+func TestNearest(t *testing.T) {
+	others := []Stock{lookup(t, "letter-2x10"), lookup(t, "strip-25x200"), lookup(t, "a4-3x8"), lookup(t, "letter-3x10"), lookup(t, "a4-2x7"), lookup(t, "strip-16x178")}
+	for _, test := range []struct {
+		reason, stock string
+		paper         Paper
+		want          []string
+	}{
+		{"sheets of A4, then rolls, then letter; of each the nearest in size", "a4-2x11", A4,
+			[]string{"a4-3x8", "a4-2x7", "strip-16x178", "strip-25x200", "letter-2x10", "letter-3x10"}},
+		{"for a roll rolls, then sheets of the user's paper", "strip-19x200", Letter,
+			[]string{"strip-16x178", "strip-25x200", "letter-2x10", "letter-3x10", "a4-2x7", "a4-3x8"}},
+	} {
+		var names []string
+		for _, s := range lookup(t, test.stock).Nearest(others, test.paper) {
+			names = append(names, s.Name)
+		}
+		require.Equal(t, test.want, names, test.reason)
+	}
+}

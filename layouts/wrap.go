@@ -1,10 +1,8 @@
 package layouts
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 )
 
@@ -97,44 +95,19 @@ func leastPanel(w Wrap) Size {
 }
 
 // Wrap lays a label of the stock round a stem so that it can still be read. The
-// error is an *Error, whose advice names stock that would do, the nearest in size
-// first.
+// error is an *Error.
 func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 	wrapped, left := s.wrap(w, stem)
 	if fits(w, left) && s.Medium != Card {
 		return wrapped, nil
 	}
-	others := slices.DeleteFunc(Catalogue(), func(other Stock) bool {
-		_, left := other.wrap(w, stem)
-		return other.Medium == Card || !fits(w, left)
-	})
-	diameter, clearance := FormatLength(stem.Diameter), FormatLength(stem.Clearance)
-	advice := fmt.Sprintf("label stock that fits a stem of %s as a %s: %s", diameter, w, strings.Join(s.Nearest(others), ", "))
-	if len(others) == 0 {
-		advice = fmt.Sprintf("no listed label stock fits a stem of %s with %s of clearance as a %s: use another label wrap or less clearance",
-			diameter, clearance, w)
-	}
 	if s.Medium == Card {
-		return Wrapped{}, &Error{s.Name + " is a card; cards do not go round stems", advice}
+		return Wrapped{}, &Error{Text: s.Name + " is a card; cards do not go round stems"}
 	}
 	least := leastPanel(w)
-	return Wrapped{}, &Error{fmt.Sprintf(
+	return Wrapped{}, &Error{Text: fmt.Sprintf(
 		"%s does not fit a stem of %s with %s of clearance as a %s: it leaves %s × %s mm for print and needs %s × %s mm",
-		s.Name, diameter, clearance, w, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(least.Width), FormatNumber(least.Height)), advice}
-}
-
-// Nearest returns the names of up to four stocks, those whose labels are
-// nearest in area to s first.
-func (s Stock) Nearest(others []Stock) []string {
-	area := func(stock Stock) float64 { return stock.Label.Width * stock.Label.Height }
-	sorted := slices.SortedStableFunc(slices.Values(others), func(a, b Stock) int {
-		return cmp.Compare(math.Abs(area(a)-area(s)), math.Abs(area(b)-area(s)))
-	})
-	var names []string
-	for _, other := range sorted[:min(4, len(sorted))] {
-		names = append(names, other.Name)
-	}
-	return names
+		s.Name, FormatLength(stem.Diameter), FormatLength(stem.Clearance), w, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(least.Width), FormatNumber(least.Height))}
 }
 
 func fits(w Wrap, left Size) bool {

@@ -9,7 +9,6 @@ import (
 
 	"graftslip/cmd/internal/command"
 	"graftslip/labels"
-	"graftslip/layouts"
 	"graftslip/records"
 	"graftslip/records/manifest"
 )
@@ -61,64 +60,54 @@ func (t *trial) err(before []error, p *press) error {
 	return err
 }
 
-// advice names label stock on which what does not fit would fit. It tries the
-// rows with the longest names, which are the hardest.
+// advice names label stock on which what does not fit would fit.
 func (t *trial) advice(p *press) []string {
+	const most = 4 // names
 	var advice []string
 	for _, kind := range []struct {
 		tight   []records.Batch
 		flag    string
+		other   string // than another label stock
 		options labels.Options
 		design  func(records.Batch, labels.Options) error
 	}{
-		{t.stems, "--stems", p.stemPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
-		{t.cards, "--trays", p.trayPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
+		{t.stems, "--stems", "another --label-wrap, another --symbol or less --clearance", p.stemPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignStem(b, o); return err }},
+		{t.cards, "--trays", "--card-symbol code, or shorter texts", p.trayPile.options, func(b records.Batch, o labels.Options) error { _, err := labels.DesignTray(b, o); return err }},
 	} {
 		if len(kind.tight) == 0 {
 			continue
 		}
-		const hardest = 5
-		length := func(b records.Batch) int { return len(b.Variety) + len(b.Stock) + len(b.Note) + int(b.Stem) }
-		rows := slices.SortedStableFunc(slices.Values(kind.tight), func(a, b records.Batch) int { return cmp.Compare(length(b), length(a)) })
-		rows = rows[:min(hardest, len(rows))]
-		var would []layouts.Stock
-		for _, stock := range layouts.Catalogue() {
+		rows := hardest(kind.tight)
+		var would []string
+		for _, stock := range kind.options.Stock.Nearest(command.AllStock(), p.Paper()) {
 			options := kind.options
 			options.Stock = stock
-			if !slices.ContainsFunc(rows, func(b records.Batch) bool { return kind.design(b, options) != nil }) {
-				would = append(would, stock)
+			if len(would) < most && !slices.ContainsFunc(rows, func(b records.Batch) bool { return kind.design(b, options) != nil }) {
+				would = append(would, stock.Name)
 			}
 		}
-		listed := strings.Join(kind.options.Stock.Nearest(would), ", ")
 		switch {
-		case len(kind.tight) == 1 && t.advises(would, listed):
 		case len(would) == 0 && len(kind.tight) == 1:
-			advice = append(advice, fmt.Sprintf("no listed label stock fits %s for %s: try another --label-wrap or --symbol", rowName(kind.tight[0]), kind.flag))
+			advice = append(advice, fmt.Sprintf("no listed label stock fits %s for %s: try %s", rowName(kind.tight[0]), kind.flag, kind.other))
 		case len(would) == 0:
-			advice = append(advice, fmt.Sprintf("no listed label stock fits all of these for %s: print them separately, or try another --label-wrap or --symbol", kind.flag))
+			advice = append(advice, fmt.Sprintf("no listed label stock fits all of these for %s: print them separately, or try %s", kind.flag, kind.other))
 		default:
-			advice = append(advice, fmt.Sprintf("for %s, these fit: %s", kind.flag, listed))
+			advice = append(advice, fmt.Sprintf("for %s, these fit: %s", kind.flag, strings.Join(would, ", ")))
 		}
 	}
 	return advice
 }
 
-// advises reports whether the advice of a fault already lists this label stock, or that
-// there is none.
-func (t *trial) advises(would []layouts.Stock, listed string) bool {
-	for _, err := range t.faults {
-		for ; err != nil; err = errors.Unwrap(err) {
-			hinter, is := err.(interface{ Hint() string })
-			switch {
-			case !is:
-			case len(would) > 0 && strings.HasSuffix(hinter.Hint(), ": "+listed):
-				return true
-			case len(would) == 0 && strings.HasPrefix(hinter.Hint(), "no listed label stock"):
-				return true
-			}
-		}
-	}
-	return false
+// hardest returns batches of each kind of name, stem and label wrap, those first that
+// are likely to need the largest label.
+func hardest(batches []records.Batch) []records.Batch {
+	const most = 200 // a second's work
+	length := func(b records.Batch) int { return len(b.Variety) + len(b.Stock) + len(b.Note) + int(b.Stem) }
+	sorted := slices.SortedStableFunc(slices.Values(batches), func(a, b records.Batch) int { return cmp.Compare(length(b), length(a)) })
+	sorted = slices.CompactFunc(sorted, func(a, b records.Batch) bool {
+		return a.Variety == b.Variety && a.Stock == b.Stock && a.Note == b.Note && a.Stem == b.Stem && a.Wrap == b.Wrap && a.Grafts == b.Grafts
+	})
+	return sorted[:min(most, len(sorted))]
 }
 
 // rowName names a batch by its row, or by its code where it comes from no manifest.

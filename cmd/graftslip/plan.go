@@ -87,7 +87,7 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch; give print the same")
 	flags.Var(paper(&f.paper), "paper", "paper for the session sheets (default: that of the label stock)")
 	flags.Var(command.Stock(&f.printing.Stems), "stems", "label stock for stem labels")
-	flags.Var(command.Stock(&f.printing.Trays), "trays", "label stock for tray cards")
+	flags.Var(command.Stock(&f.printing.Trays), "trays", "label stock for tray cards (default: four on a sheet of the paper of --stems)")
 	flags.Var(command.Name(&f.printing.Nursery), "nursery", "nursery name, for the session sheets")
 	flags.Var(command.DateForm(&f.printing.Dates), "date-form", "how to write dates on the session sheets")
 	flags.StringVar(&f.printing.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")

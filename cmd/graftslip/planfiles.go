@@ -130,7 +130,7 @@ func (j *planJob) sums() sums {
 		s.Spares += j.spare.Of(d.Grafts)
 	}
 	s.Labels = s.Grafts + s.Spares
-	s.Sheets, s.Cards = j.printing.Stems.Sheets(s.Labels), j.printing.Trays.Sheets(s.Trays)
+	s.Sheets, s.Cards = j.printing.Stems.Sheets(s.Labels), j.printing.TrayStock().Sheets(s.Trays)
 	return s
 }
 

@@ -94,7 +94,7 @@ func (j *planJob) sumsWords() string {
 	}
 	fmt.Fprintf(&words, "\n%s in %s\n", countedOf(s.Grafts, needed, "graft"), records.Counted(s.Trays, "tray"))
 	fmt.Fprintf(&words, "stem labels: %d (%d spare), sheets of %s: %d\n", s.Labels, s.Spares, j.printing.Stems.Name, s.Sheets)
-	fmt.Fprintf(&words, "tray cards: %d, sheets of %s: %d\n", s.Trays, j.printing.Trays.Name, s.Cards)
+	fmt.Fprintf(&words, "tray cards: %d, sheets of %s: %d\n", s.Trays, j.printing.TrayStock().Name, s.Cards)
 	fmt.Fprintf(&words, "%s\n", strings.Join(j.files, ", "))
 	return words.String()
 }

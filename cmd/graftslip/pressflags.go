@@ -49,5 +49,5 @@ func (f *pressFlags) check() error {
 	if err := f.stemPlaces.check(f.Stems); err != nil {
 		return err
 	}
-	return f.trayPlaces.check(f.Trays)
+	return f.trayPlaces.check(f.TrayStock())
 }

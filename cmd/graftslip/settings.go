@@ -62,6 +62,7 @@ for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its r
 			if err != nil {
 				return err
 			}
+			f.Trays = f.TrayStock()
 			if f.ledger, err = command.LedgerPath(f.ledger); err != nil {
 				return err
 			}
