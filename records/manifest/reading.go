@@ -45,15 +45,23 @@ type reading struct {
 func readFile(name string, r io.Reader, form form) (*reading, bool, error) {
 	reading := &reading{form: form, file: name}
 	rows, err := sheet.Open(r, sheet.Options{})
-	var f *sheet.Fault
-	switch {
-	case errors.As(err, &f):
-		reading.fail(0, "", &fault{f.Found, f.Expected})
-		return reading, false, nil
-	case err != nil:
+	if err == nil {
+		return reading, reading.read(rows), nil
+	}
+	if !reading.failFile(err) {
 		return nil, false, fmt.Errorf("reading %s: %w", name, err)
 	}
-	return reading, reading.read(rows), nil
+	return reading, false, nil
+}
+
+// failFile notes a fault of the whole file, and reports whether it is one.
+func (r *reading) failFile(err error) bool {
+	var f *sheet.Fault
+	found := errors.As(err, &f)
+	if found {
+		r.fail(0, "", &fault{f.Found, f.Expected})
+	}
+	return found
 }
 
 // fail notes a fault of a cell, or of the whole file when row is 0.
@@ -70,27 +78,27 @@ func (r *reading) err() error {
 }
 
 func (r *reading) read(rows *sheet.Sheet) bool {
-	if !r.readHeader(rows) {
-		return false
-	}
-	r.readRows(rows)
-	return true
+	return r.readHeader(rows) && r.readRows(rows)
 }
 
-// readRows reads the rows below the header.
-func (r *reading) readRows(rows *sheet.Sheet) {
+// readRows reads the rows below the header, and reports whether that is all of
+// them.
+func (r *reading) readRows(rows *sheet.Sheet) bool {
 	count := 0
 	for {
 		row, err := rows.Next()
 		if errors.Is(err, io.EOF) {
 			break
 		}
+		if r.failFile(err) {
+			return false
+		}
 		if row.IsEmpty() {
 			continue
 		}
 		if count++; count > MaxRows {
 			r.fail(row.Number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
-			return
+			return false
 		}
 		r.readRow(row)
 	}
@@ -98,6 +106,7 @@ func (r *reading) readRows(rows *sheet.Sheet) {
 		_, each := r.wanted()
 		r.fail(0, "", &fault{"a header and no rows", each})
 	}
+	return true
 }
 
 // readHeader reads the rows up to and including the header, and reports
@@ -108,6 +117,9 @@ func (r *reading) readHeader(rows *sheet.Sheet) bool {
 		if errors.Is(err, io.EOF) {
 			columns, each := r.wanted()
 			r.fail(0, "", &fault{"an empty file", fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
+			return false
+		}
+		if r.failFile(err) {
 			return false
 		}
 		if row.IsEmpty() {

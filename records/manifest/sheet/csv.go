@@ -2,97 +2,41 @@ package sheet
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
+	"strings"
 )
 
-// saveAs is what to do about a file that is not UTF-8 text.
-const saveAs = `save the spreadsheet as "CSV UTF-8"`
-
-// plainText returns the text of a file without its byte order mark and with
-// line feeds between its lines, or why the file is no text.
-func plainText(data []byte) ([]byte, *Fault) {
-	switch {
-	case len(data) > MaxBytes:
-		return nil, &Fault{"more than " + maxBytesText, "a file of at most " + maxBytesText}
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		return nil, &Fault{"a workbook (such as .xlsx or .ods)", "a CSV file: " + saveAs}
-	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return nil, &Fault{"an old workbook (such as .xls)", "a CSV file: " + saveAs}
-	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")), looksUTF16(data):
-		return nil, &Fault{"text in UTF-16", "text in UTF-8: " + saveAs}
-	case bytes.IndexByte(data, 0) >= 0:
-		return nil, &Fault{"a binary file", "a CSV file: " + saveAs}
-	}
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	if bytes.IndexByte(data, '\n') < 0 {
-		// Old Macintosh programs end lines with a carriage return alone.
-		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
-	}
-	return data, nil
-}
-
-// looksUTF16 reports whether the file begins like Western text in UTF-16
-// without a byte order mark: every second byte of its beginning is zero.
-func looksUTF16(data []byte) bool {
-	start := data[:min(len(data), 64)&^1]
-	var zeros [2]int
-	for i, b := range start {
-		if b == 0 {
-			zeros[i%2]++
-		}
-	}
-	half := len(start) / 2
-	return half > 0 && (zeros[0] == half && zeros[1] == 0 || zeros[1] == half && zeros[0] == 0)
-}
-
-// delimiter returns the one of comma, semicolon and tab that stands most often
-// outside quotation marks in the first line that is not empty; the comma when
-// none does.
-func delimiter(text []byte) rune {
-	var commas, semicolons, tabs int
-	quoted, begun := false, false
-	for _, b := range text {
-		switch {
-		case b == '"':
-			quoted = !quoted
-		case quoted:
-		case b == ',':
-			commas++
-		case b == ';':
-			semicolons++
-		case b == '\t':
-			tabs++
-		}
-		begun = begun || b != '\n' && b != '\r'
-		if begun && b == '\n' && !quoted {
-			break
-		}
-	}
-	switch {
-	case tabs > commas && tabs > semicolons:
-		return '\t'
-	case semicolons > commas:
-		return ';'
-	}
-	return ','
-}
+// The longest row of a CSV file, in bytes.
+const (
+	maxRow     = 256 << 10
+	maxRowText = "256 KiB"
+)
 
 // lines gives the rows of a CSV file one after the other.
 type lines struct {
-	text   []byte
+	text   []byte // with line feeds between its lines
+	source *lineSource
 	csv    *csv.Reader
-	number int // of the row read last, as a spreadsheet counts
+	number int // of the row read last, as a spreadsheet program counts
 	lost   bool
 }
 
-func newLines(text []byte) *lines {
-	return &lines{text: text, csv: newCSV(text, delimiter(text))}
+func openText(data []byte, encoding string) (*Sheet, *Fault) {
+	text, hints, fault := plainText(data, encoding)
+	if fault != nil {
+		return nil, fault
+	}
+	text, comma := separator(text)
+	source := &lineSource{rest: text}
+	return &Sheet{&lines{text: text, source: source, csv: newCSV(source, comma)}, func() []string { return hints }}, nil
 }
 
-func newCSV(text []byte, comma rune) *csv.Reader {
-	reader := csv.NewReader(bytes.NewReader(text))
+func newCSV(r io.Reader, comma rune) *csv.Reader {
+	reader := csv.NewReader(r)
 	reader.Comma = comma
 	reader.FieldsPerRecord = -1
 	// With tabs, an empty cell would be taken for white space.
@@ -100,33 +44,35 @@ func newCSV(text []byte, comma rune) *csv.Reader {
 	return reader
 }
 
-// next returns the next row, and io.EOF after the last. A row with a misplaced
-// quotation mark is read leniently, with a fault of the cell that has the mark,
-// unless the rows after it are lost too.
+// next returns the next row. A row with a misplaced quotation mark is read
+// leniently, with a fault of the cell that has the mark, unless the rows after it
+// are lost too.
 func (l *lines) next() (Row, error) {
 	if l.lost {
 		return Row{}, io.EOF
 	}
 	start := l.csv.InputOffset()
+	l.source.left = maxRow
 	texts, err := l.csv.Read()
 	if errors.Is(err, io.EOF) {
 		return Row{}, io.EOF
 	}
 	line := l.text[start:l.csv.InputOffset()]
 	l.number++
-	for {
-		// The CSV reader skips lines of nothing; a spreadsheet counts them.
-		rest, found := bytes.CutPrefix(bytes.TrimPrefix(line, []byte("\r")), []byte("\n"))
-		if !found {
-			break
-		}
-		line = rest
+	for len(line) > 0 && line[0] == '\n' { // the CSV reader skips lines of nothing; a spreadsheet program counts them
+		line = line[1:]
 		l.number++
+	}
+	switch {
+	case l.source.exceeded:
+		return Row{}, &Fault{fmt.Sprintf("more than %s in row %d", maxRowText, l.number), `at most that in a row: close each quotation mark (") that begins a cell`}
+	case len(texts) > MaxColumns:
+		return Row{}, tooManyColumns(l.number)
 	}
 	row := Row{Number: l.number}
 	bad := len(texts)
 	if errors.Is(err, csv.ErrBareQuote) {
-		lenient := newCSV(line, l.csv.Comma)
+		lenient := newCSV(bytes.NewReader(line), l.csv.Comma)
 		lenient.LazyQuotes = true
 		texts, _ = lenient.Read() // lenient reading of a line that is there has no error
 	}
@@ -145,4 +91,76 @@ func (l *lines) next() (Row, error) {
 		}})
 	}
 	return row, nil
+}
+
+// lineSource gives a csv.Reader a line at a time. Where one row has more than left
+// bytes the file ends there for the reader, which would else hold the row several
+// times over.
+type lineSource struct {
+	rest     []byte
+	left     int
+	exceeded bool
+}
+
+func (s *lineSource) Read(p []byte) (int, error) {
+	if s.left == 0 {
+		s.exceeded = len(s.rest) > 0
+		s.rest = nil
+	}
+	if len(s.rest) == 0 {
+		return 0, io.EOF
+	}
+	n := min(len(p), len(s.rest), s.left)
+	if end := bytes.IndexByte(s.rest[:n], '\n'); end >= 0 {
+		n = end + 1
+	}
+	copy(p, s.rest[:n])
+	s.rest = s.rest[n:]
+	if n > 1 { // empty lines belong to no row
+		s.left -= n
+	}
+	return n, nil
+}
+
+// separator returns what separates the cells of a row, and the text without a
+// first line that names it, such as "sep=;". Else it is the comma, semicolon or
+// tab, whichever stands in most of the first lines twice or more, outside
+// quotation marks: titles and notes have some too, but not in every line.
+func separator(text []byte) ([]byte, rune) {
+	first, rest, _ := bytes.Cut(text, []byte("\n"))
+	if name, found := bytes.CutPrefix(bytes.ToLower(first), []byte("sep=")); found && len(name) == 1 && name[0] != '"' {
+		return rest, rune(name[0])
+	}
+	const candidates, firstLines = ",;\t", 20
+	var inLine, inAll, lines [len(candidates)]int
+	quoted, left := false, firstLines
+	endLine := func() {
+		for i, count := range inLine {
+			inAll[i] += count
+			lines[i] += min(count/2, 1)
+		}
+		inLine, left = [len(candidates)]int{}, left-1
+	}
+	for _, b := range text {
+		switch candidate := strings.IndexByte(candidates, b); {
+		case b == '"':
+			quoted = !quoted
+		case quoted:
+		case candidate >= 0:
+			inLine[candidate]++
+		case b == '\n' && inLine != [len(candidates)]int{}:
+			endLine()
+		}
+		if left == 0 {
+			break
+		}
+	}
+	endLine()
+	best := 0
+	for i := range candidates {
+		if c := cmp.Or(cmp.Compare(lines[i], lines[best]), cmp.Compare(inAll[i], inAll[best])); c > 0 {
+			best = i
+		}
+	}
+	return text, rune(candidates[best])
 }

@@ -1,48 +1,57 @@
 // Package sheet reads a spreadsheet file into rows of cells. What the cells mean
 // is for its callers.
 //
-// A file is text in UTF-8, with or without a byte order mark; cells are parted
-// by commas, semicolons or tabs, whichever the first line has most of. It has at
-// most MaxBytes bytes.
+// A file is a workbook (.xlsx), or text whose cells are separated by commas,
+// semicolons or tabs (CSV). A byte order mark gives the encoding of the text;
+// without one it is UTF-8, or windows-1252 where most of it is not valid UTF-8. Lines end
+// with LF, CRLF or CR. A first line such as "sep=;" names the separator.
+//
+// Whatever the file, reading takes little time and memory: a file has at most
+// MaxBytes bytes, a row of it at most MaxColumns columns and maxRow bytes, and a part
+// of a workbook unpacks to at most maxStream or maxIndex bytes.
 package sheet
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"strings"
 )
 
-// MaxBytes is the size of a file at most.
-const MaxBytes = 16 << 20
+// The largest file, and the widest row.
+const (
+	MaxBytes   = 16 << 20
+	MaxColumns = 1000
 
-const maxBytesText = "16 MiB"
+	maxBytesText, maxColumnsText = "16 MiB", "1,000"
+)
 
-// Kind is what a spreadsheet program takes a cell for.
+// Kind is how a file holds a cell.
 type Kind uint8
 
 const (
-	Typed  Kind = iota // the text as it was typed: all of a CSV file, and text cells of a workbook
-	Number             // a number of a workbook: shortest decimal, with a point
-	Date               // a date of a workbook: YYYY-MM-DD, and a time of day where it is not midnight
+	Typed  Kind = iota // text as typed: all of a CSV file, and text cells of a workbook
+	Number             // a number of a workbook: the shortest decimal, with a point
+	Date               // a date of a workbook: YYYY-MM-DD, then the time of day where it is not midnight
 )
 
 // Cell is one cell of a row.
 type Cell struct {
 	Text string
 	Kind Kind
-	// Fault is what is wrong with the cell itself, nil when nothing is.
+	// Fault is what is wrong with the cell itself, or nil.
 	Fault *Fault
 }
 
-// IsEmpty reports whether nothing but white space stands in the cell.
-func (c Cell) IsEmpty() bool { return strings.TrimSpace(c.Text) == "" && c.Fault == nil }
+// IsEmpty reports whether the cell holds nothing but white space.
+func (c Cell) IsEmpty() bool { return c.Fault == nil && strings.TrimSpace(c.Text) == "" }
 
 // Row is a row of a sheet.
 type Row struct {
 	Number int // as a spreadsheet program counts, from 1
 	Cells  []Cell
-	// Lost is set where it is not known where the next row begins: the last
-	// cell has the fault, and the row is the last.
+	// Lost is set where the next row cannot be found: the last cell has the
+	// fault, and there are no more rows.
 	Lost bool
 }
 
@@ -56,9 +65,9 @@ func (r Row) IsEmpty() bool {
 	return true
 }
 
-// Fault is what is wrong with a file or a cell, as phrases.
+// Fault is what is wrong with a file or a cell, in two phrases.
 type Fault struct {
-	Found    string // empty for the text of a cell
+	Found    string // empty for the text of the cell
 	Expected string
 }
 
@@ -66,31 +75,63 @@ func (f *Fault) Error() string { return fmt.Sprintf("found %s, expected %s", f.F
 
 // Options says how to read what a file leaves open.
 type Options struct {
-	Encoding string // of a CSV file, as the web names them; empty: found out
-	Tab      string // of a workbook; empty: the first
+	// Encoding of a CSV file without a byte order mark, as CheckEncoding takes
+	// it; empty for UTF-8 or windows-1252.
+	Encoding string
+	// Tab of a workbook; empty for the first that is not hidden.
+	Tab string
 }
 
 // Sheet gives the rows of a file one after the other.
 type Sheet struct {
-	rows *lines
+	rows  interface{ next() (Row, error) }
+	hints func() []string
 }
 
-// Open reads a file. When the file is no spreadsheet that can be read the error
-// is a *Fault, else it is that of r.
-func Open(r io.Reader, _ Options) (*Sheet, error) {
+// Open reads a file. When the file cannot be read as a spreadsheet the error is a
+// *Fault, else it is that of r.
+func Open(r io.Reader, options Options) (*Sheet, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
 		return nil, err
 	}
-	text, fault := plainText(data)
+	var s *Sheet
+	var fault *Fault
+	switch {
+	case len(data) > MaxBytes:
+		fault = &Fault{"more than " + maxBytesText, "a file of at most " + maxBytesText}
+	case bytes.HasPrefix(data, []byte("PK")):
+		s, fault = openWorkbook(data, options.Tab)
+	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
+		fault = compoundFault(data)
+	case options.Tab != "":
+		fault = &Fault{"a CSV file, which has no tabs", "no --tab, or a workbook (.xlsx)"}
+	default:
+		s, fault = openText(data, options.Encoding)
+	}
 	if fault != nil {
 		return nil, fault
 	}
-	return &Sheet{newLines(text)}, nil
+	return s, nil
 }
 
-// Next returns the next row, and io.EOF after the last.
+// Next returns the next row, and io.EOF after the last. Any other error is a *Fault
+// of the file as a whole.
 func (s *Sheet) Next() (Row, error) { return s.rows.next() }
 
-// Hints returns sentences, without a full stop, about what was assumed.
-func (s *Sheet) Hints() []string { return nil }
+// Hints returns sentences, without a full stop, about what was assumed of the
+// rows read so far.
+func (s *Sheet) Hints() []string { return s.hints() }
+
+// compoundFault returns what is wrong with a file in Microsoft's compound binary
+// format: an old workbook, or a new one with a password. The name of the stream of
+// an encrypted document is from [MS-OFFCRYPTO] 2.3.4 (memory).
+func compoundFault(data []byte) *Fault {
+	if bytes.Contains(data, []byte("E\x00n\x00c\x00r\x00y\x00p\x00t\x00e\x00d\x00P\x00a\x00c\x00k\x00a\x00g\x00e\x00")) {
+		return &Fault{"a workbook with a password", "one without: open it, take the password off and save it"}
+	}
+	return &Fault{"an old workbook (such as .xls)", saveAs}
+}
+
+// saveAs is what to do about a file of another kind.
+const saveAs = `a workbook (.xlsx) or a CSV file: open it in a spreadsheet program and save it as .xlsx`

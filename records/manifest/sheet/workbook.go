@@ -1,0 +1,255 @@
+package sheet
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// The largest parts of a workbook, unpacked, in bytes.
+const (
+	maxStream = 32 << 20 // a sheet or the shared texts, which are read as streams
+	maxIndex  = 8 << 20  // other parts, which are read as a whole
+)
+
+// workbook is an .xlsx file: a zip archive of parts in XML, ECMA-376-1:2016
+// clause 18 and ECMA-376-2:2016 clause 6 (both memory).
+type workbook struct {
+	parts    map[string]*zip.File // by name in lower case
+	from1904 bool                 // days are counted from 1904-01-01
+	texts    []string             // the shared ones, to which cells refer
+	formats  []numberFormat       // by the style of a cell
+}
+
+// openWorkbook opens a tab of a workbook.
+func openWorkbook(data []byte, tabName string) (*Sheet, *Fault) {
+	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, damaged("its list of parts")
+	}
+	w := &workbook{parts: map[string]*zip.File{}}
+	for _, part := range archive.File {
+		w.parts[strings.ToLower(part.Name)] = part
+	}
+	var index struct {
+		XMLName    xml.Name `xml:"workbook"`
+		Properties struct {
+			From1904 bool `xml:"date1904,attr"`
+		} `xml:"workbookPr"`
+		Tabs []tab `xml:"sheets>sheet"`
+	}
+	name, fault := w.mainPart()
+	if fault == nil {
+		fault = w.decode(name, &index)
+	}
+	if fault != nil {
+		return nil, fault
+	}
+	w.from1904 = index.Properties.From1904
+	links, fault := w.links(name)
+	if fault != nil {
+		return nil, fault
+	}
+	chosen, hints, fault := chooseTab(index.Tabs, tabName)
+	if fault != nil {
+		return nil, fault
+	}
+	rows := &worksheet{workbook: w}
+	for _, link := range links {
+		switch {
+		case fault != nil:
+		case link.ID == chosen.ID:
+			rows.name = link.Target
+		case strings.HasSuffix(link.Type, "/sharedStrings"):
+			fault = w.readTexts(link.Target)
+		case strings.HasSuffix(link.Type, "/styles"):
+			fault = w.readFormats(link.Target)
+		}
+	}
+	if fault == nil {
+		fault = rows.open()
+	}
+	if fault != nil {
+		return nil, fault
+	}
+	return &Sheet{rows, func() []string { return append(hints, rows.hints()...) }}, nil
+}
+
+// mainPart returns the name of the part that lists the tabs.
+func (w *workbook) mainPart() (string, *Fault) {
+	links, fault := w.links("")
+	for _, link := range links {
+		if strings.HasSuffix(link.Type, "/officeDocument") && path.Base(path.Dir(link.Target)) == "xl" {
+			if path.Ext(link.Target) == ".bin" {
+				return "", &Fault{"a binary workbook (.xlsb)", saveAs}
+			}
+			return link.Target, nil
+		}
+	}
+	switch {
+	case fault != nil:
+		return "", fault
+	case w.parts["content.xml"] != nil:
+		return "", &Fault{"an OpenDocument file (such as .ods)", saveAs}
+	}
+	return "", &Fault{"an archive that is no workbook (such as .zip or .docx)", saveAs}
+}
+
+// link is a relationship from one part to another.
+type link struct {
+	ID     string `xml:"Id,attr"`
+	Type   string `xml:"Type,attr"`
+	Target string `xml:"Target,attr"`
+}
+
+// links returns the links of a part, or of the whole where the name is empty, each
+// with the name of its target in the archive; none when the part has none.
+func (w *workbook) links(name string) ([]link, *Fault) {
+	folder, base := path.Split(name)
+	name = folder + "_rels/" + base + ".rels"
+	if w.parts[strings.ToLower(name)] == nil {
+		return nil, nil
+	}
+	var read struct {
+		Links []link `xml:"Relationship"`
+	}
+	fault := w.decode(name, &read)
+	for i, link := range read.Links {
+		if !strings.HasPrefix(link.Target, "/") {
+			link.Target = folder + link.Target
+		}
+		read.Links[i].Target = strings.TrimPrefix(path.Clean(link.Target), "/")
+	}
+	return read.Links, fault
+}
+
+// tab is a sheet of a workbook.
+type tab struct {
+	Name  string `xml:"name,attr"`
+	State string `xml:"state,attr"` // hidden, veryHidden or empty
+	ID    string `xml:"id,attr"`    // of the link to its part
+}
+
+// chooseTab returns the tab of a name, or the first that is not hidden, and a hint
+// where there are others.
+func chooseTab(tabs []tab, name string) (tab, []string, *Fault) {
+	var visible []tab
+	var all, others []string
+	for _, t := range tabs {
+		if name != "" && strings.EqualFold(t.Name, name) {
+			return t, nil, nil
+		}
+		all = append(all, strconv.Quote(t.Name))
+		if t.State == "" || t.State == "visible" {
+			visible = append(visible, t)
+			others = append(others, strconv.Quote(t.Name))
+		}
+	}
+	switch {
+	case name != "":
+		return tab{}, nil, &Fault{fmt.Sprintf("no tab %q", name), "one of its tabs: " + listed(all)}
+	case len(visible) == 0:
+		return tab{}, nil, &Fault{"a workbook without a tab", "one with a tab that is not hidden"}
+	case len(visible) == 1:
+		return visible[0], nil, nil
+	}
+	return visible[0], []string{fmt.Sprintf("only the first tab, %s, was read; to read another, give --tab: %s", others[0], listed(others[1:]))}, nil
+}
+
+// listed returns the first of some names in a list.
+func listed(names []string) string {
+	const most = 12
+	if len(names) > most {
+		names = append(names[:most:most], "…")
+	}
+	return strings.Join(names, ", ")
+}
+
+// open opens a part of at most so many bytes, as its entry in the archive has it:
+// package zip gives no more.
+func (w *workbook) open(name string, most uint64) (io.ReadCloser, *Fault) {
+	part := w.parts[strings.ToLower(name)]
+	if part == nil {
+		return nil, damaged(name)
+	}
+	if part.UncompressedSize64 > most {
+		return nil, &Fault{fmt.Sprintf("a workbook that unpacks to more than %d MiB (%s)", most>>20, name),
+			"a smaller one: delete what is not needed, or save the tab as CSV"}
+	}
+	file, err := part.Open()
+	if err != nil {
+		return nil, damaged(name)
+	}
+	return file, nil
+}
+
+// decode reads a whole part into a value.
+func (w *workbook) decode(name string, value any) *Fault {
+	file, fault := w.open(name, maxIndex)
+	if fault != nil {
+		return fault
+	}
+	defer file.Close()
+	if err := xml.NewDecoder(file).Decode(value); err != nil {
+		return damaged(name)
+	}
+	return nil
+}
+
+func damaged(part string) *Fault {
+	return &Fault{"a damaged workbook: " + part + " cannot be read", "a whole one: open it in a spreadsheet program and save it again as .xlsx"}
+}
+
+// readTexts reads the shared texts.
+func (w *workbook) readTexts(name string) *Fault {
+	file, fault := w.open(name, maxStream)
+	if fault != nil {
+		return fault
+	}
+	defer file.Close()
+	decoder := xml.NewDecoder(file)
+	for {
+		token, err := decoder.Token()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if start, ok := token.(xml.StartElement); ok && start.Name.Local == "si" {
+			var text richText
+			err = decoder.DecodeElement(&text, &start)
+			w.texts = append(w.texts, text.String())
+		}
+		if err != nil {
+			return damaged(name)
+		}
+	}
+}
+
+// richText is a text, as a whole or in runs of one font each. How it is spoken
+// (rPh) is left out.
+type richText struct {
+	Text string   `xml:"t"`
+	Runs []string `xml:"r>t"`
+}
+
+func (t richText) String() string { return unescape(t.Text + strings.Join(t.Runs, "")) }
+
+var escape = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescape puts in the characters that XML cannot hold, written _x000D_:
+// ECMA-376-1:2016 22.9.2.19 (memory).
+func unescape(text string) string {
+	if !strings.Contains(text, "_x") {
+		return text
+	}
+	return escape.ReplaceAllStringFunc(text, func(found string) string {
+		code, _ := strconv.ParseUint(found[2:6], 16, 16) // four hexadecimal digits
+		return string(rune(code))
+	})
+}
