@@ -67,10 +67,14 @@ func (d Draft) Trays() int {
 type Batch struct {
 	// Code is the batch's own code, of kind codes.Batch.
 	Code codes.Code
-	// Draft is what was issued. Grafts is the number of stems issued, so that
-	// stems 1 to Grafts exist. Row is 0 when the batch was read from a ledger, and
-	// that of its draft when it was just issued.
+	// Draft is what was issued, as it was amended since, so that Date may be another day than
+	// Code.Date. Grafts is the number of stems issued, so that stems 1 to Grafts exist. Row is 0
+	// when the batch was read from a ledger, and that of its draft when it was just issued.
 	Draft
+	// Amendments are all of the batch, by number.
+	Amendments []Amendment
+	// Void: the batch was never made. Its codes stay given.
+	Void bool
 }
 
 // TrayOf returns the tray, counted from 1, in which a stem stands. Stems fill

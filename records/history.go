@@ -212,6 +212,9 @@ func (h History) checked(o Entry) (Entry, error) {
 	if !(Record{Batch: h.Batch, Code: o.Unit}).Exists() || o.Unit.Whole() != h.Batch.Code {
 		return wrong("", "the code is not part of batch %s", h.Batch.Code.BatchName())
 	}
+	if h.Batch.Void {
+		return wrong(h.Batch.ReviveAdvice(), "nothing can be entered: the batch is %s", h.Batch.VoidWords(DateDay))
+	}
 	if o.Corrects != 0 {
 		at, err := h.corrected(o)
 		if err != nil {

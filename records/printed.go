@@ -19,6 +19,8 @@ type Reprint struct {
 	Units Numbers
 	// Count is how many labels or cards were printed.
 	Count int
+	// Amendment is the number of the last amendment of the batch that they show, 0 for none.
+	Amendment int
 }
 
 // Sheet is a sheet of labels that was used in part, remembered by name.

@@ -20,12 +20,20 @@ const selectBatches = "SELECT " + batchColumns + " FROM batches"
 // Find returns what a code stands for. When the batch, or the stem or tray of
 // it, was never issued, the error is ErrNotIssued. The zero Code was never issued.
 func (l *Ledger) Find(ctx context.Context, code codes.Code) (records.Record, error) {
-	batch, err := scanBatch(l.find.QueryRowContext(ctx, code.Date().Format(time.DateOnly), code.Batch()))
-	return l.issued(code, batch, err)
+	day, number := code.Date().Format(time.DateOnly), code.Batch()
+	var amendments []records.Amendment
+	if l.amendments != nil {
+		var err error
+		if amendments, err = readAll(scanAmendment)(l.amendments.QueryContext(ctx, day, number)); err != nil {
+			return records.Record{}, l.failure(err)
+		}
+	}
+	batch, err := scanBatch(l.find.QueryRowContext(ctx, day, number))
+	return l.issued(code, amended([]records.Batch{batch}, amendments)[0], err)
 }
 
 // Wanted says which batches are looked for. What is empty does not matter;
-// names are compared as Issue compares them.
+// names are compared as Issue compares them. A void batch is never wanted.
 type Wanted struct {
 	Date           time.Time // of grafting; only its calendar day counts
 	Variety, Stock string
@@ -35,7 +43,7 @@ type Wanted struct {
 func (w Wanted) Matcher() func(records.Batch) bool {
 	variety, stock := records.Key(w.Variety), records.Key(w.Stock)
 	return func(b records.Batch) bool {
-		return (w.Date.IsZero() || b.Date.Equal(records.Midnight(w.Date))) &&
+		return !b.Void && (w.Date.IsZero() || b.Date.Equal(records.Midnight(w.Date))) &&
 			(variety == "" || records.Key(b.Variety) == variety) && (stock == "" || records.Key(b.Stock) == stock)
 	}
 }
@@ -43,11 +51,11 @@ func (w Wanted) Matcher() func(records.Batch) bool {
 // Search returns the batches that are wanted, in the order of their codes.
 // With a date it looks at the batches of that day, without one at all of them.
 func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, error) {
-	query, values := selectBatches, []any{}
+	where, values := "", []any{}
 	if !wanted.Date.IsZero() {
-		query, values = query+" WHERE date = ?", append(values, wanted.Date.Format(time.DateOnly))
+		where, values = ofDay(l.version), append(values, wanted.Date.Format(time.DateOnly))
 	}
-	all, err := readAll(scanBatch)(l.db.QueryContext(ctx, query+" ORDER BY date, number", values...))
+	all, err := readBatches(ctx, l.db, l.version, where, values...)
 	var batches []records.Batch
 	matches := wanted.Matcher()
 	for _, batch := range all {
@@ -56,6 +64,13 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 		}
 	}
 	return batches, l.failure(err)
+}
+
+// Numbers returns the numbers of a day that were given to batches, also to void ones.
+func (l *Ledger) Numbers(ctx context.Context, day time.Time) (records.Numbers, error) {
+	given, err := readAll(func(row row) (number int, err error) { return number, row.Scan(&number) })(
+		l.db.QueryContext(ctx, "SELECT number FROM batches WHERE date = ? ORDER BY number", day.Format(time.DateOnly)))
+	return given, l.failure(err)
 }
 
 // Empty reports whether no batch was ever issued.
@@ -81,6 +96,12 @@ func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, 
 		return nil, err
 	}
 	known, err := readAll(scanBatch)(l.known.QueryContext(ctx, string(list)))
+	if err == nil && len(known) > 0 && l.version >= versionOfAmendments {
+		var amendments []records.Amendment
+		amendments, err = readAll(scanAmendment)(l.db.QueryContext(ctx,
+			selectAmendments+" WHERE (date, number) IN (SELECT value ->> 0, value ->> 1 FROM json_each(?)) ORDER BY id", string(list)))
+		known = amended(known, amendments)
+	}
 	if err != nil {
 		return nil, l.failure(err)
 	}

@@ -109,3 +109,29 @@ func BenchmarkFindAmongAMillion(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkHistories reads 20,000 batches, without amendments and with one of each hundredth.
+func BenchmarkHistories(b *testing.B) {
+	for _, amended := range []bool{false, true} {
+		b.Run(fmt.Sprintf("amended=%v", amended), func(b *testing.B) {
+			l := openNew(b)
+			for half := range 2 {
+				drafts := tenThousand()
+				for i := range drafts {
+					drafts[i].Date = drafts[i].Date.AddDate(0, 0, 20*half)
+				}
+				for i, issued := range issue(b, l, drafts...) {
+					if amended && i%100 == 0 {
+						_, _, err := l.Amend(b.Context(), issued.Code, "", to("variety", "Ada"))
+						require.NoError(b, err)
+					}
+				}
+			}
+			for b.Loop() {
+				if _, err := l.Histories(b.Context()); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

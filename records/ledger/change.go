@@ -26,7 +26,7 @@ func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds.
 func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
-	if l.version < versionOfEntries { // it could not be brought up to date
+	if l.version < versionOfAmendments { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
 		return l.unusable(problem, advice, nil)
 	}
@@ -58,7 +58,25 @@ func (c *Change) Grafts(ctx context.Context, code codes.Code) (int, error) {
 }
 
 func (c *Change) batch(ctx context.Context, code codes.Code) (records.Batch, error) {
-	return scanBatch(c.tx.QueryRowContext(ctx, selectBatches+" WHERE date = ? AND number = ?", code.Date().Format(time.DateOnly), code.Batch()))
+	batches, err := readBatches(ctx, c.tx, versionOfAmendments, ofCode, code.Date().Format(time.DateOnly), code.Batch())
+	if err == nil && len(batches) == 0 {
+		err = sql.ErrNoRows
+	}
+	if err != nil {
+		return records.Batch{}, err
+	}
+	return batches[0], nil
+}
+
+// history returns a batch with its entries.
+func (c *Change) history(ctx context.Context, code codes.Code) (records.History, error) {
+	batch, err := c.batch(ctx, code)
+	if err != nil {
+		return records.History{}, err
+	}
+	entries, err := readAll(scanEntry)(c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number",
+		code.Date().Format(time.DateOnly), code.Batch()))
+	return records.NewHistory(batch, entries), err
 }
 
 // settleLog moves what was committed from the write-ahead log into the file

@@ -45,26 +45,21 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 	if !errors.Is(err, sql.ErrNoRows) {
 		return kept, false, err
 	}
-	batch, err := c.batch(ctx, o.Unit)
-	if _, err = l.issued(o.Unit, batch, err); err != nil {
+	history, err := c.history(ctx, o.Unit)
+	if _, err = l.issued(o.Unit, history.Batch, err); err != nil {
 		return kept, false, err
 	}
-	entries, err := readAll(scanEntry)(c.tx.QueryContext(ctx, selectEntries+" WHERE date = ? AND batch = ? ORDER BY number",
-		o.Unit.Date().Format(time.DateOnly), o.Unit.Batch()))
-	if err != nil {
-		return kept, false, err
-	}
+	batch := history.Batch
 	if o.At.IsZero() && o.Corrects == 0 {
 		o.At = c.now
 	}
 	o.At = o.At.Truncate(time.Second)
-	o.Unit = unitOf(o, entries)
+	o.Unit = unitOf(o, history.Entries(batch.Code))
 	if (records.Entry{At: c.now}).Day().Before(batch.Date) && (o.At.After(c.now) || o.Day().Before(batch.Date)) {
 		return kept, false, &records.EntryError{Unit: o.Unit,
 			Problem: fmt.Sprintf("it is to be grafted on %s; nothing can be entered before that day", batch.Date.Format(time.DateOnly))}
 	}
-	history, err := records.NewHistory(batch, entries).With(o)
-	if err != nil {
+	if history, err = history.With(o); err != nil {
 		return kept, false, err
 	}
 	kept, _ = history.Last()
@@ -84,13 +79,13 @@ func (c *Change) log(ctx context.Context, l *Ledger, o records.Entry) (kept reco
 // phone may have got another name since.
 func sameEntry(there, sent records.Entry) bool {
 	sent.Number, sent.Of, sent.At, sent.By = there.Number, there.Of, there.At, there.By
-	sent.Unit = unitOf(sent, []records.Entry{{Number: there.Corrects, Unit: there.Unit}})
+	sent.Unit = unitOf(sent, []records.HistoryEntry{{Entry: records.Entry{Number: there.Corrects, Unit: there.Unit}}})
 	return there == sent
 }
 
 // unitOf is what an entry is about: to undo an entry is about what that one
 // was about, wherever in the batch it was done.
-func unitOf(o records.Entry, entries []records.Entry) codes.Code {
+func unitOf(o records.Entry, entries []records.HistoryEntry) codes.Code {
 	for _, entry := range entries {
 		if o.Undoes() && entry.Number == o.Corrects {
 			return entry.Unit

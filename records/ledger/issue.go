@@ -5,11 +5,11 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"time"
 
 	"graftslip/codes"
-	"graftslip/layouts"
 	"graftslip/records"
 )
 
@@ -33,12 +33,12 @@ func (c *Change) Issue(ctx context.Context, drafts []records.Draft, options ...I
 	if len(refusals) > 0 {
 		return nil, errors.Join(refusals...)
 	}
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at(),
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at(), tx: c.tx,
 		chosen: func(records.Draft) bool { return true }}
 	for _, option := range options {
 		option(issuing)
 	}
-	if err := issuing.run(ctx, c.tx); err != nil {
+	if err := issuing.run(ctx); err != nil {
 		return nil, err
 	}
 	return slices.DeleteFunc(issuing.issued, func(i records.Issued) bool { return i.State == 0 }), nil
@@ -81,7 +81,7 @@ const insertBatch = "INSERT INTO batches (" + batchColumns + `, issued_at)
 
 // rowOf is a batch as insertBatch has it.
 func rowOf(b records.Batch, at string) []any {
-	return []any{b.Date.Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
+	return []any{b.Code.Date().Format(time.DateOnly), b.Code.Batch(), b.Variety, b.Draft.Stock, b.Source, b.Grafts,
 		b.TraySize, b.Draft.Stem, b.Draft.Wrap.String(), b.Grafter, b.Note, at}
 }
 
@@ -95,26 +95,29 @@ type issuing struct {
 	at       string // of issue, RFC 3339
 	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
 
-	onDay, insert, update *sql.Stmt
+	batches, void          []records.Batch // of the days of the drafts
+	partners, voidPartners []int           // for each draft one of batches and one of void, -1 for none
+
+	tx             *sql.Tx
+	insert, update *sql.Stmt
 }
 
-func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
+func (s *issuing) run(ctx context.Context) error {
 	for _, prepare := range []struct {
 		statement **sql.Stmt
 		query     string
 	}{
-		{&s.onDay, selectBatches + " WHERE date = ? ORDER BY number"},
 		{&s.insert, insertBatch},
 		{&s.update, "UPDATE batches SET grafts = ?, stem = ?, wrap = ?, grafter = ?, note = ? WHERE date = ? AND number = ?"},
 	} {
-		statement, err := tx.PrepareContext(ctx, prepare.query) // closed with tx
+		statement, err := s.tx.PrepareContext(ctx, prepare.query) // closed with tx
 		if err != nil {
 			return err
 		}
 		*prepare.statement = statement
 	}
 	var err error
-	if s.until, err = lastClosed(ctx, tx); err != nil {
+	if s.until, err = lastClosed(ctx, s.tx); err != nil {
 		return err
 	}
 	days, err := s.pairDays(ctx)
@@ -129,16 +132,15 @@ func (s *issuing) run(ctx context.Context, tx *sql.Tx) error {
 	return errors.Join(s.refusals...)
 }
 
-// graftDay is the drafts of one day and the batches that the ledger has of it.
+// graftDay is the drafts of one day.
 type graftDay struct {
-	date     time.Time
-	indices  []int // of drafts, rising
-	batches  []records.Batch
-	partners []int // for each of indices its batch, -1 for none
+	date    time.Time
+	indices []int // of drafts, rising
+	highest int   // number of a batch of the day
 }
 
-// pairDays finds the batches of all drafts, day by day in the order in which the
-// days first appear.
+// pairDays finds the batches of all drafts. It returns the days in the order in which they
+// first appear.
 func (s *issuing) pairDays(ctx context.Context) ([]*graftDay, error) {
 	var days []*graftDay
 	byDate := map[time.Time]*graftDay{}
@@ -150,48 +152,77 @@ func (s *issuing) pairDays(ctx context.Context) ([]*graftDay, error) {
 		}
 		byDate[date].indices = append(byDate[date].indices, i)
 	}
+	all := map[codes.Code]records.Batch{}
+	var indices []int
 	for _, day := range days {
 		if len(day.indices) > codes.MaxBatch {
 			s.dayFull(day.indices[codes.MaxBatch], day.date)
 			day.indices = nil
 			continue
 		}
-		var err error
-		if day.batches, err = readAll(scanBatch)(s.onDay.QueryContext(ctx, day.date.Format(time.DateOnly))); err != nil {
+		indices = append(indices, day.indices...)
+		batches, err := readBatches(ctx, s.tx, versionOfAmendments, ofDay(versionOfAmendments), day.date.Format(time.DateOnly))
+		if err != nil {
 			return nil, err
 		}
-		day.partners = pair(s.drafts, day.indices, day.batches)
+		for _, batch := range batches {
+			all[batch.Code] = batch // one that was amended to another day may be of both
+			if batch.Code.Date().Equal(day.date) {
+				day.highest = max(day.highest, batch.Code.Batch())
+			}
+		}
 	}
+	s.pairAll(indices, slices.SortedFunc(maps.Values(all), func(a, b records.Batch) int { return codes.Compare(a.Code, b.Code) }))
 	return days, nil
+}
+
+// pairAll pairs the drafts at indices with batches, which are in the order of their codes, and
+// those left over with batches that are void.
+func (s *issuing) pairAll(indices []int, batches []records.Batch) {
+	for _, batch := range batches {
+		if batch.Void {
+			s.void = append(s.void, batch)
+		} else {
+			s.batches = append(s.batches, batch)
+		}
+	}
+	slices.Sort(indices)
+	s.partners = pair(s.drafts, indices, s.batches)
+	s.voidPartners = pair(s.drafts, slices.DeleteFunc(indices, func(i int) bool { return s.partners[i] >= 0 }), s.void)
 }
 
 // issueDay issues the drafts of one day that are chosen.
 func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
-	highest := 0
-	if len(day.batches) > 0 {
-		highest = day.batches[len(day.batches)-1].Code.Batch()
-	}
-	for k, i := range day.indices {
-		partner := day.partners[k]
-		switch {
+	for _, i := range day.indices {
+		switch partner, void := s.partners[i], s.voidPartners[i]; {
 		case !s.chosen(s.drafts[i]):
 		case partner >= 0:
-			err = s.bring(ctx, i, day.batches[partner])
+			err = s.bring(ctx, i, s.batches[partner])
+		case void >= 0 && !s.asNew.Contains(s.drafts[i].Row):
+			s.refuseVoid(i, s.void[void])
 		case s.lost(day.date):
 			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", day.date.Format(time.DateOnly)),
 				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
-		case highest == codes.MaxBatch:
+		case day.highest == codes.MaxBatch:
 			s.dayFull(i, day.date)
 			return nil
 		default:
-			highest++
-			err = s.add(ctx, i, day.date, highest)
+			day.highest++
+			err = s.add(ctx, i, day.date, day.highest)
 		}
 		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// refuseVoid asks about a draft that is a void batch: it neither comes back to life nor becomes
+// a second batch unasked.
+func (s *issuing) refuseVoid(i int, void records.Batch) {
+	name := void.Code.BatchName()
+	s.refuse(i, fmt.Sprintf("this is batch %s, which is void", name),
+		fmt.Sprintf("if it was made after all, run graftslip void %s --undo; for a new batch, add --as-new %d; else delete the row", name, s.drafts[i].Row))
 }
 
 // lost reports whether a ledger that was lost may have given codes of a day.
@@ -228,7 +259,7 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 			issued.Grafts, trays, issued.TraySize, codes.MaxTray), "put the extra grafts in a second batch, with another source or grafter")
 		return nil
 	}
-	if issued.State == records.Extended && s.lost(batch.Date) {
+	if issued.State == records.Extended && s.lost(batch.Code.Date()) {
 		issued.Notes = append(issued.Notes, fmt.Sprintf("stems %d–%d may already be on labels from the lost ledger: check before you use them", issued.Before+1, issued.Grafts))
 	}
 	s.issued[i] = issued
@@ -236,8 +267,9 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 	if issued.Draft == batch.Draft {
 		return nil
 	}
-	_, err := s.update.ExecContext(ctx, issued.Grafts, issued.Stem, issued.Wrap.String(), issued.Grafter, issued.Note,
-		batch.Date.Format(time.DateOnly), batch.Code.Batch())
+	as := issued.AsIssued()
+	_, err := s.update.ExecContext(ctx, as.Grafts, as.Stem, as.Wrap.String(), as.Grafter, as.Note,
+		batch.Code.Date().Format(time.DateOnly), batch.Code.Batch())
 	return err
 }
 
@@ -266,62 +298,4 @@ func problemOf(draft records.Draft) string {
 		return fmt.Sprintf("a stem of %v mm is not from %v to %v mm", draft.Stem, records.MinStem, records.MaxStem)
 	}
 	return ""
-}
-
-// update returns the outcome for a draft that is a known batch: the batch as it
-// is to be from now on, and notes on what changes and what does not.
-func update(draft records.Draft, batch records.Batch) records.Issued {
-	issued := records.Issued{Batch: batch, State: records.Known, Before: batch.Grafts}
-	note := func(format string, values ...any) {
-		issued.Notes = append(issued.Notes, fmt.Sprintf(format, values...))
-	}
-	switch {
-	case draft.Grafts > batch.Grafts:
-		issued.State, issued.Grafts = records.Extended, draft.Grafts
-	case draft.Grafts < batch.Grafts:
-		issued.State = records.Kept
-		note("the row asks for %d grafts, but %d stems have codes and keep them", draft.Grafts, batch.Grafts)
-	}
-	for _, name := range []struct{ what, draft, batch string }{
-		{"variety", draft.Variety, batch.Variety}, {"stock", draft.Stock, batch.Stock}, {"source", draft.Source, batch.Source},
-	} {
-		if name.draft != name.batch {
-			note("the %s stays as first issued, %q; the row has %q", name.what, name.batch, name.draft)
-		}
-	}
-	if draft.TraySize != batch.TraySize {
-		note("%s, as first issued; the row asks for %s", trays(batch.TraySize), trays(draft.TraySize))
-	}
-	if draft.Stem != 0 && draft.Stem != batch.Stem {
-		note("stem diameter %s%s", layouts.FormatLength(draft.Stem), was(batch.Stem != 0, layouts.FormatLength(batch.Stem)))
-		issued.Stem = draft.Stem
-	}
-	if draft.Wrap != 0 && draft.Wrap != batch.Wrap {
-		note("label wrap %s%s", draft.Wrap, was(batch.Wrap != 0, batch.Wrap.String()))
-		issued.Wrap = draft.Wrap
-	}
-	if draft.Note != "" && draft.Note != batch.Note {
-		note("note %q%s", draft.Note, was(batch.Note != "", fmt.Sprintf("%q", batch.Note)))
-		issued.Note = draft.Note
-	}
-	if draft.Grafter != "" && batch.Grafter == "" {
-		note("grafter %q", draft.Grafter)
-		issued.Grafter = draft.Grafter
-	}
-	return issued
-}
-
-// was returns what to say of the value before, if there was one.
-func was(said bool, value string) string {
-	if said {
-		return ", previously " + value
-	}
-	return ""
-}
-
-func trays(size int) string {
-	if size == 0 {
-		return "one tray for the whole batch"
-	}
-	return fmt.Sprintf("trays of %d", size)
 }

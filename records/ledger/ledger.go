@@ -5,7 +5,8 @@
 //
 // A draft is a batch of the ledger when date, variety, stock and source are
 // those of the batch and the grafters do not differ: they are equal, or one is
-// empty. Names are compared without regard to letter case, Unicode
+// empty. The batch is taken as it is, or as it was before one of its amendments.
+// Names are compared without regard to letter case, Unicode
 // normalisation, the amount of white space, the space after a hybrid sign and
 // the shape of apostrophes and hyphens; a batch keeps the spelling it was first
 // issued with.
@@ -15,7 +16,7 @@
 // other, they are paired so that, in this order,
 //
 //  1. the fewest batches are new,
-//  2. the most pairs have equal grafters,
+//  2. the fewest pairs have unequal grafters, or suit only what the batch was,
 //  3. the fewest stems are added,
 //  4. the fewest numbers, tray sizes, stems, wraps, notes and spellings differ,
 //  5. earlier drafts have earlier codes.
@@ -30,8 +31,11 @@
 // size stays as first issued, since the code of a tray stands for its stems.
 // Stem diameter, wrap and note take the draft's value when it says one and
 // keep the ledger's when it does not; so does the grafter when the ledger has
-// none. A draft without a batch becomes a new one, with the number after the
-// day's highest. Nothing is written when nothing changes.
+// none. What was amended stays. A draft without a batch becomes a new one, with
+// the number after the day's highest. Nothing is written when nothing changes.
+//
+// A draft without a batch that is a void one is refused, unless it is to be new:
+// it neither revives that batch nor becomes a second one unasked.
 //
 // # Errors
 //
@@ -56,7 +60,7 @@ type Ledger struct {
 
 	version int // of the database; older than the newest only where it may only be read
 
-	find, known, reprints, observations *sql.Stmt
+	find, amendments, known, reprints, observations *sql.Stmt
 
 	watching sync.Mutex // guards watch
 	watch    *sql.Conn  // for Version; nil before it is asked for
@@ -89,7 +93,7 @@ func OpenExisting(ctx context.Context, path string, options ...Option) (*Ledger,
 // Close closes the ledger.
 func (l *Ledger) Close() error {
 	var errs []error
-	for _, statement := range []*sql.Stmt{l.find, l.known, l.reprints, l.observations} {
+	for _, statement := range []*sql.Stmt{l.find, l.amendments, l.known, l.reprints, l.observations} {
 		if statement != nil {
 			errs = append(errs, statement.Close())
 		}

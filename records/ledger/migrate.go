@@ -42,8 +42,9 @@ func (l *Ledger) migrate(ctx context.Context, how access) error {
 
 // The versions that brought tables.
 const (
-	versionOfReprints = 2 // reprints, sheets and restorations
-	versionOfEntries  = 3 // observations and phones
+	versionOfReprints   = 2 // reprints, sheets and restorations
+	versionOfEntries    = 3 // observations and phones
+	versionOfAmendments = 4 // amendments
 )
 
 // readVersion returns the version of the database, 0 when it is empty. A database

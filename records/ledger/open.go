@@ -96,14 +96,16 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		statement **sql.Stmt
 		query     string
 	}{
-		{&l.find, selectBatches + " WHERE date = ? AND number = ?"},
+		{&l.find, selectBatches + ofCode},
+		{&l.amendments, selectAmendments + ofCode + " ORDER BY id"},
 		{&l.known, "SELECT " + batchColumns + `
 			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
 		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
 		{&l.observations, selectEntries + " WHERE date = ? AND batch = ? ORDER BY number"},
 	} {
 		if prepare.statement == &l.reprints && l.version < versionOfReprints ||
-			prepare.statement == &l.observations && l.version < versionOfEntries {
+			prepare.statement == &l.observations && l.version < versionOfEntries ||
+			prepare.statement == &l.amendments && l.version < versionOfAmendments {
 			continue
 		}
 		if *prepare.statement, err = db.PrepareContext(ctx, prepare.query); err != nil {

@@ -15,8 +15,8 @@ import (
 // of the change, whatever At says.
 func (c *Change) Reprinted(ctx context.Context, reprints []records.Reprint) error {
 	for _, r := range reprints {
-		_, err := c.tx.ExecContext(ctx, "INSERT INTO reprints (at, date, number, kind, units, slips) VALUES (?, ?, ?, ?, ?, ?)",
-			c.at(), r.Batch.Date().Format(time.DateOnly), r.Batch.Batch(), r.Kind.String(), r.Units.String(), r.Count)
+		_, err := c.tx.ExecContext(ctx, "INSERT INTO reprints (at, date, number, kind, units, slips, amendment) VALUES (?, ?, ?, ?, ?, ?, ?)",
+			c.at(), r.Batch.Date().Format(time.DateOnly), r.Batch.Batch(), r.Kind.String(), r.Units.String(), r.Count, r.Amendment)
 		if err != nil {
 			return err
 		}

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"graftslip/records"
@@ -26,9 +27,8 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 	until = records.Midnight(until)
 	restored := make([]records.Issued, 0, len(batches))
 	for _, batch := range batches {
-		batch.Date = records.Midnight(batch.Code.Date())
-		if batch.Date.After(until) {
-			until = batch.Date
+		if day := batch.Code.Date(); day.After(until) {
+			until = day
 		}
 		if problem := problemOf(batch.Draft); problem != "" {
 			refusals = append(refusals, &records.Problem{Text: fmt.Sprintf("%v: %s", batch.Code, problem),
@@ -41,7 +41,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		case errors.Is(err, sql.ErrNoRows):
 			_, err = c.tx.ExecContext(ctx, insertBatch, rowOf(batch, c.at())...)
 		case err != nil:
-		case identityOf(held.Draft) != identityOf(batch.Draft) || held.TraySize != batch.TraySize:
+		case !wasEver(held, batch):
 			refusals = append(refusals, &records.Problem{
 				Text: fmt.Sprintf("%s: the ledger has %s, but what was read has %s", batch.Code, described(held), described(batch)),
 				Advice: "two ledgers gave one code to different plants: keep both, " +
@@ -50,11 +50,18 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 			outcome.State, outcome.Before, outcome.Batch = records.Extended, held.Grafts, held
 			outcome.Grafts = batch.Grafts
 			_, err = c.tx.ExecContext(ctx, "UPDATE batches SET grafts = ? WHERE date = ? AND number = ?",
-				batch.Grafts, batch.Date.Format(time.DateOnly), batch.Code.Batch())
+				batch.Grafts, batch.Code.Date().Format(time.DateOnly), batch.Code.Batch())
 		default:
 			outcome.State, outcome.Before, outcome.Batch = records.Known, held.Grafts, held
 		}
-		if err != nil {
+		if err == nil && len(refusals) == 0 {
+			err = c.keepGrafted(ctx, batch)
+		}
+		var refused *records.Problem
+		switch {
+		case errors.As(err, &refused):
+			refusals = append(refusals, refused)
+		case err != nil:
 			return nil, err
 		}
 		restored = append(restored, outcome)
@@ -63,6 +70,29 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		return nil, err
 	}
 	return restored, c.closeUntil(ctx, until)
+}
+
+// wasEver reports whether a batch of the ledger has, or had before an amendment, the names of
+// one that was read; and its trays.
+func wasEver(held, read records.Batch) bool {
+	return held.TraySize == read.TraySize && slices.ContainsFunc(held.Versions(), func(was records.Draft) bool {
+		was.Date = read.Date
+		return identityOf(was) == identityOf(read.Draft)
+	})
+}
+
+// keepGrafted amends the graft date of a batch to that on its card, if the ledger never had it.
+func (c *Change) keepGrafted(ctx context.Context, read records.Batch) error {
+	history, err := c.history(ctx, read.Code)
+	if err != nil || slices.ContainsFunc(history.Batch.Versions(), func(was records.Draft) bool { return was.Date.Equal(read.Date) }) {
+		return err
+	}
+	amendment, err := history.Amend([]records.Change{{Field: "date", Is: read.Text("date")}})
+	if err != nil {
+		return err
+	}
+	amendment.Batch = read.Code
+	return c.insertAmendment(ctx, amendment)
 }
 
 // closeUntil closes the days up to one for new batches; what is closed stays so.
