@@ -93,7 +93,7 @@ func printOther(t *testing.T, disk, book string) (status int, stderr string) {
 // The ledger's own disk is full, which shows when it commits: by then the files
 // are whole, but they get no names.
 func TestFullDiskOfTheLedger(t *testing.T) {
-	disk := smallDisk(t, "size=128k")
+	disk := smallDisk(t, "size=160k")
 	book := filepath.Join(disk, "book.db")
 	status, _ := printDemo(t, t.TempDir(), book)
 	require.Zero(t, status)
