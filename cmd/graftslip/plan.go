@@ -204,7 +204,7 @@ func (j *planJob) read(path string) ([]records.Order, error) {
 		return nil, cannot(err)
 	}
 	defer file.Close()
-	read, err := manifest.ReadOrders(j.file, file, j.today)
+	read, err := manifest.ReadOrders(j.file, file, manifest.Options{Today: j.today})
 	var wrong *fs.PathError // of a folder it is known only now
 	if errors.As(err, &wrong) {
 		return nil, cannot(wrong)

@@ -12,12 +12,13 @@ import (
 	"graftslip/codes"
 	"graftslip/layouts"
 	"graftslip/records"
+	"graftslip/records/manifest/sheet"
 )
 
 // What messages expect of a cell.
 const (
 	expectedUTF8   = `text in UTF-8: save the spreadsheet as "CSV UTF-8"`
-	expectedDate   = "a date written YYYY-MM-DD, such as 2026-11-25"
+	expectedDate   = "a date such as 2026-11-25, 25.11.2026 or 25 Nov 2026"
 	expectedDay    = "a date that exists"
 	expectedYears  = "a date from 2000-01-01 to 2099-12-31"
 	expectedNumber = "a whole number from 1 to 8999"
@@ -28,86 +29,85 @@ const (
 
 // setCell reads one cell of the named column, any but the date, into its field
 // of a draft.
-func setCell(draft *records.Draft, column, cell string) (f *fault) {
+func setCell(draft *records.Draft, column string, c cell) (f *fault) {
 	switch column {
 	case columnVariety:
-		draft.Variety, f = readName(cell)
+		draft.Variety, f = readName(c.Text)
 	case columnStock:
-		draft.Stock, f = readName(cell)
+		draft.Stock, f = readName(c.Text)
 	case columnGrafts:
-		draft.Grafts, f = readNumber(cell)
+		draft.Grafts, f = c.count()
 	case columnSource:
-		draft.Source, f = readText(cell)
+		draft.Source, f = readText(c.Text)
 	case columnGrafter:
-		draft.Grafter, f = readText(cell)
+		draft.Grafter, f = readText(c.Text)
 	case columnNote:
-		draft.Note, f = readText(cell)
+		draft.Note, f = readText(c.Text)
 	case columnTray:
-		if !isEmpty(cell) {
-			draft.TraySize, f = readNumber(cell)
+		if !c.IsEmpty() {
+			draft.TraySize, f = c.count()
 		}
 	case columnStem:
-		if !isEmpty(cell) {
-			draft.Stem, f = readDiameter(cell)
+		if !c.IsEmpty() {
+			draft.Stem, f = c.diameter()
 		}
 	case columnWrap:
-		if !isEmpty(cell) {
-			draft.Wrap, f = readWrap(cell)
+		if !c.IsEmpty() {
+			draft.Wrap, f = c.wrap()
 		}
 	}
 	return f
 }
 
-// readDate reads a date; an empty cell means the default, if there is one.
-func readDate(cell string, otherwise time.Time) (time.Time, *fault) {
-	text := tidy(cell)
-	if text == "" && !otherwise.IsZero() {
-		return otherwise, nil
+// date reads a date.
+func (c cell) date() (time.Time, *fault) {
+	text := tidy(c.Text)
+	if c.Kind == sheet.Number || isDigits(text) {
+		f := c.wrong(expectedDate)
+		f.advice = "a bare number may count days or be a part of a code: format the column as dates, or type them as in 2026-11-25"
+		return time.Time{}, f
 	}
-	date, err := time.Parse(time.DateOnly, text)
+	written, ok := parseWritten(text)
+	day := written[DayFirst]
 	switch {
-	case err != nil && len(text) == len(time.DateOnly) && strings.HasSuffix(err.Error(), "out of range"):
-		return time.Time{}, &fault{quote(cell), expectedDay}
-	case err != nil:
-		return time.Time{}, &fault{quote(cell), expectedDate}
+	case !ok:
+		return day, c.wrong(expectedDate)
+	case len(written.orders(dateOrders())) == 0:
+		return day, c.wrong(expectedDay)
+	case !written.fixed():
+		if asked := c.use.dates.asked; asked != nil {
+			return day, &fault{quote(c.Text), asked.expected, asked.advice}
+		}
+		order := c.use.dates.order
+		if day = written[order]; day.IsZero() {
+			return day, c.wrong(fmt.Sprintf("a date with the %s first, as --dates %v has it", order.first(), order))
+		}
 	}
-	if _, err := codes.New(date, 1); err != nil {
-		return time.Time{}, &fault{quote(cell), expectedYears}
+	if _, err := codes.New(day, 1); err != nil {
+		return day, c.wrong(expectedYears)
 	}
-	return date, nil
+	return day, nil
 }
 
-// readNumber reads a whole number from 1 to codes.MaxStem written in digits
-// alone, without a sign, a leading zero or a thousands separator.
-func readNumber(cell string) (int, *fault) {
-	text := tidy(cell)
-	number := 0
-	valid := len(text) >= 1 && len(text) <= 4 && text[0] != '0'
-	for i := 0; valid && i < len(text); i++ {
-		valid = text[i] >= '0' && text[i] <= '9'
-		number = 10*number + int(text[i]-'0')
-	}
-	if !valid || number > codes.MaxStem {
-		return 0, &fault{quote(cell), expectedNumber}
-	}
-	return number, nil
-}
-
-func readDiameter(cell string) (float64, *fault) {
-	mm, err := layouts.ParseLength(tidy(cell))
+// diameter reads a length; the unit may stand in the heading.
+func (c cell) diameter() (float64, *fault) {
+	text := tidy(c.Text)
+	mm, err := layouts.ParseLength(text)
 	if err != nil {
-		return 0, &fault{quote(cell), expectedLength}
+		if mm, err = layouts.ParseLength(text + c.unit); err != nil {
+			return 0, c.wrong(expectedLength)
+		}
 	}
 	if !records.IsStem(mm) {
-		return 0, &fault{quote(cell), expectedStem}
+		return 0, c.wrong(expectedStem)
 	}
 	return mm, nil
 }
 
-func readWrap(cell string) (layouts.Wrap, *fault) {
-	wrap, err := layouts.ParseWrap(tidy(cell))
+func (c cell) wrap() (layouts.Wrap, *fault) {
+	wrap, err := layouts.ParseWrap(tidy(c.Text))
 	if err != nil {
-		return 0, &fault{quote(cell), expectedWrap}
+		return 0, c.wrong(expectedWrap)
 	}
 	return wrap, nil
 }
@@ -120,8 +120,8 @@ func trayFault(draft records.Draft) *fault {
 	}
 	least := (draft.Grafts + codes.MaxTray - 1) / codes.MaxTray
 	return &fault{
-		fmt.Sprintf(`"%d"`, draft.TraySize),
-		fmt.Sprintf("at least %d for %d grafts: a batch has at most %d trays", least, draft.Grafts, codes.MaxTray),
+		found:    fmt.Sprintf(`"%d"`, draft.TraySize),
+		expected: fmt.Sprintf("at least %d for %d grafts: a batch has at most %d trays", least, draft.Grafts, codes.MaxTray),
 	}
 }
 
@@ -132,7 +132,7 @@ func readName(cell string) (string, *fault) {
 		return "", f
 	}
 	if name == "" {
-		return "", &fault{quote(cell), "a name"}
+		return "", &fault{found: quote(cell), expected: "a name"}
 	}
 	return name, nil
 }
@@ -146,15 +146,15 @@ func readText(cell string) (string, *fault) {
 // textFault returns what is wrong with a text that was read from a cell.
 func textFault(cell, text string, most int) *fault {
 	if !utf8.ValidString(cell) {
-		return &fault{quote(cell), expectedUTF8}
+		return &fault{found: quote(cell), expected: expectedUTF8}
 	}
 	for _, r := range text {
 		if reason := characterFault(r); reason != "" {
-			return &fault{quote(cell), fmt.Sprintf("%s (%U)", reason, r)}
+			return &fault{found: quote(cell), expected: fmt.Sprintf("%s (%U)", reason, r)}
 		}
 	}
 	if count := utf8.RuneCountInString(text); count > most {
-		return &fault{quote(cell), fmt.Sprintf("at most %d characters (it has %d)", most, count)}
+		return &fault{found: quote(cell), expected: fmt.Sprintf("at most %d characters (it has %d)", most, count)}
 	}
 	return nil
 }

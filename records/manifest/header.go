@@ -9,87 +9,111 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// The columns of a manifest. Orders have most of them too.
-const (
-	columnDate    = "date"
-	columnVariety = "variety"
-	columnStock   = "stock"
-	columnGrafts  = "grafts"
-	columnSource  = "source"
-	columnTray    = "tray"
-	columnStem    = "stem"
-	columnGrafter = "grafter"
-	columnWrap    = "label wrap"
-	columnNote    = "note"
-
-	oldColumnWrap = "wrap" // which files may have for ever
-)
-
-// isDraftColumn reports whether setCell reads a column.
-func isDraftColumn(name string) bool {
-	return slices.Contains([]string{columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem,
-		columnGrafter, columnWrap, columnNote}, name)
+// heading is a cell of the header.
+type heading struct {
+	written string // tidied
+	column  string // that it names, "" when it is not used
+	unit    string // in parentheses behind
 }
 
-// header is the row of column names.
+// header is the row of headings.
 type header struct {
-	form form
-	// columns are the names from left to right, tidied and in lower case.
-	columns []string
-	// written are the names as they stand in the file, tidied.
-	written []string
-	// filled are the columns without a name that hold something.
-	filled map[int]bool
+	names    columnNames
+	headings []heading
+	at       map[string]int // index of each column
+	filled   map[int]bool   // columns without a heading that hold something
 }
 
-// headerFault is a fault of the header about one column.
+// newHeader reads a row as the header.
+func newHeader(cells []sheet.Cell, names columnNames) header {
+	h := header{names: names, at: map[string]int{}, filled: map[int]bool{}}
+	for i, cell := range cells {
+		written := tidy(cell.Text)
+		_, unit := cutUnit(written)
+		column := names.columns[headingKey(written)]
+		h.headings = append(h.headings, heading{written, column, unit})
+		if _, found := h.at[column]; !found && column != "" {
+			h.at[column] = i
+		}
+	}
+	return h
+}
+
+// has reports whether all these columns are there.
+func (h *header) has(columns []string) bool { return len(h.missing(columns)) == 0 }
+
+// missing lists those of some columns that are not there.
+func (h *header) missing(columns []string) []string {
+	return slices.DeleteFunc(slices.Clone(columns), func(column string) bool { _, found := h.at[column]; return found })
+}
+
+// headerFault is a fault of the header about one column, or about the row.
 type headerFault struct {
 	column string
-	fault
+	*fault
 }
 
-// parseHeader reads the column names and reports every one that is missing,
-// repeated or not text.
-func parseHeader(cells []sheet.Cell, form form) (header, []headerFault) {
-	h := header{form: form, filled: map[int]bool{}}
+// faults lists what is wrong with the header: a column that is there twice, and all
+// that are missing, as one fault.
+func (h *header) faults(needed []string) []headerFault {
 	var faults []headerFault
-	first := map[string]int{}
-	for i, cell := range cells {
-		if !utf8.ValidString(cell.Text) {
-			faults = append(faults, headerFault{letters(i), fault{quote(cell.Text), expectedUTF8}})
+	for i, heading := range h.headings {
+		if !utf8.ValidString(heading.written) {
+			faults = append(faults, headerFault{letters(i), &fault{found: quote(heading.written), expected: expectedUTF8}})
 		}
-		written := tidy(cell.Text)
-		name := strings.ToLower(written)
-		if name == oldColumnWrap {
-			name = columnWrap
-		}
-		h.written = append(h.written, written)
-		h.columns = append(h.columns, name)
-		if name == "" {
-			continue
-		}
-		if before, found := first[name]; found {
-			faults = append(faults, headerFault{letters(i), fault{
-				fmt.Sprintf("%s a second time (see %s)", quote(written), letters(before)), "each column once"}})
-			continue
-		}
-		first[name] = i
-	}
-	for _, name := range form.needed() {
-		if _, found := first[name]; !found {
-			faults = append(faults, headerFault{name, fault{"only " + h.list(), fmt.Sprintf("a column %q", name)}})
+		if first, found := h.at[heading.column]; found && first != i {
+			faults = append(faults, headerFault{letters(i), &fault{
+				found:    fmt.Sprintf("%s beside %s in %s", quote(heading.written), quote(h.headings[first].written), letters(first)),
+				expected: "one column for " + heading.column,
+			}})
 		}
 	}
-	return h, faults
+	if missing := h.missing(needed); len(missing) > 0 {
+		faults = append(faults, headerFault{"", &fault{
+			found: "only " + h.list(), expected: joined(quoteAll(missing), " and ") + " too", advice: h.advice(),
+		}})
+	}
+	return faults
+}
+
+// advice offers a heading for each that is not used and close to one, or else tells
+// how own headings are used.
+func (h *header) advice() string {
+	var offers []string
+	unused := false
+	for _, heading := range h.headings {
+		if heading.column != "" || heading.written == "" {
+			continue
+		}
+		unused = true
+		if like := h.names.like(heading.written, h.at); like != "" {
+			offers = append(offers, fmt.Sprintf("%s: did you mean %q?", quote(heading.written), like))
+		}
+	}
+	switch {
+	case len(offers) > 0:
+		return strings.Join(offers, " ")
+	case unused:
+		return `rename the headings, or list yours in the settings, as in [columns] variety = ["Cultivar"]`
+	}
+	return ""
+}
+
+func quoteAll(texts []string) []string {
+	var quoted []string
+	for _, text := range texts {
+		quoted = append(quoted, quote(text))
+	}
+	return quoted
 }
 
 // list returns a phrase with the columns of the header.
 func (h *header) list() string {
 	const most = 12
 	var names []string
-	for _, written := range h.written {
-		if written != "" {
-			names = append(names, quote(written))
+	for _, heading := range h.headings {
+		if heading.written != "" {
+			names = append(names, quote(heading.written))
 		}
 	}
 	if len(names) == 1 {
@@ -101,17 +125,22 @@ func (h *header) list() string {
 	return "the columns " + strings.Join(names, ", ")
 }
 
-// label returns how messages call the column at index i.
+// label returns how messages call the column at index i: by its heading, where that
+// is one of use.
 func (h *header) label(i int) string {
-	if i < len(h.columns) && h.form.isColumn(h.columns[i]) {
-		return strings.ToLower(h.written[i])
+	if i >= len(h.headings) || h.headings[i].column == "" {
+		return letters(i)
 	}
-	return letters(i)
+	name, _ := cutUnit(h.headings[i].written)
+	if lower := strings.ToLower(name); lower == h.headings[i].column || lower == oldColumnWrap {
+		return lower
+	}
+	return name
 }
 
 // sawUnused takes note of a cell in a column that is not used.
 func (h *header) sawUnused(i int, cell sheet.Cell) {
-	if h.columns[i] == "" && !cell.IsEmpty() {
+	if h.headings[i].written == "" && !cell.IsEmpty() {
 		h.filled[i] = true
 	}
 }
@@ -120,24 +149,18 @@ func (h *header) sawUnused(i int, cell sheet.Cell) {
 // right; a column without a name counts only when something stands in it.
 func (h *header) hints() []string {
 	var hints []string
-	for i, name := range h.columns {
+	for i, heading := range h.headings {
 		switch {
-		case name == "" && h.filled[i]:
+		case heading.column != "":
+		case heading.written != "":
+			hint := fmt.Sprintf("column %s is not used", quote(heading.written))
+			if like := h.names.like(heading.written, h.at); like != "" {
+				hint += fmt.Sprintf("; did you mean %q?", like)
+			}
+			hints = append(hints, hint)
+		case h.filled[i]:
 			hints = append(hints, letters(i)+" has no name and is not used")
-		case name != "" && !h.form.isColumn(name):
-			hints = append(hints, fmt.Sprintf("column %s is not used", quote(h.written[i])))
 		}
 	}
 	return hints
-}
-
-// letters returns "column A" for index 0, and so on as a spreadsheet does:
-// "column Z", "column AA".
-func letters(i int) string {
-	var name []byte
-	for n := i + 1; n > 0; n = (n - 1) / 26 {
-		name = append(name, byte('A'+(n-1)%26))
-	}
-	slices.Reverse(name)
-	return "column " + string(name)
 }

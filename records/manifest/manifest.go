@@ -34,7 +34,6 @@
 package manifest
 
 import (
-	"cmp"
 	"io"
 	"slices"
 	"time"
@@ -59,6 +58,11 @@ type Options struct {
 	// date and cannot be taken back. A date more than a year after Today is a
 	// fault too, of the typing.
 	Today time.Time
+	// Order is that of day and month in all dates whose form leaves a choice, such
+	// as 12/1/2026; with Undecided the dates of the file decide.
+	Order DateOrder
+	// Headings are those that a person has for columns, beside ours and German ones.
+	Headings Headings
 }
 
 // Manifest is what a file holds.
@@ -81,14 +85,14 @@ func Read(name string, r io.Reader, options Options) (Manifest, error) {
 			return Manifest{}, Errors{{File: name, Column: columnDate, Found: found, Expected: expectedYears}}
 		}
 	}
-	reading, readable, err := readFile(name, r, drafts)
+	reading, readable, err := readFile(name, r, drafts, options)
 	if err != nil {
 		return Manifest{}, err
 	}
 	var read Manifest
 	if readable {
 		drafts.dateRows(reading)
-		read = Manifest{Drafts: drafts.kept, Hints: reading.head.hints()}
+		read = Manifest{Drafts: drafts.kept, Hints: reading.hints()}
 	}
 	return read, reading.err()
 }
@@ -112,7 +116,7 @@ type drafts struct {
 	kept    []records.Draft
 }
 
-func (d *drafts) isColumn(name string) bool { return name == columnDate || isDraftColumn(name) }
+func (d *drafts) columns() []string { return append([]string{columnDate}, draftColumns()...) }
 
 // needed leaves out the date where there is one for rows without.
 func (d *drafts) needed() []string {
@@ -129,27 +133,28 @@ func (d *drafts) wanted() (columns, rows string) {
 
 func (d *drafts) begin(row int) { d.draft = records.Draft{Row: row, Date: d.date} }
 
-func (d *drafts) cell(column, text string) *fault {
+func (d *drafts) cell(column string, c cell) *fault {
 	if column == columnDate {
-		return d.dateCell(text)
+		return d.dateCell(c)
 	}
-	return setCell(&d.draft, column, text)
+	return setCell(&d.draft, column, c)
 }
 
 // dateCell reads the date of a row. An empty one is dated later, when there is
 // a date of today.
-func (d *drafts) dateCell(cell string) *fault {
-	if isEmpty(cell) && d.date.IsZero() && !d.today.IsZero() {
+func (d *drafts) dateCell(c cell) (f *fault) {
+	switch {
+	case c.IsEmpty() && !d.date.IsZero():
+		return nil
+	case c.IsEmpty() && !d.today.IsZero():
 		d.undated = append(d.undated, d.draft.Row)
-		d.draft.Date = time.Time{}
 		return nil
 	}
-	d.dated = d.dated || !isEmpty(cell)
-	date, f := readDate(cell, d.date)
-	if f == nil && !d.today.IsZero() && date.After(d.today.AddDate(1, 0, 0)) {
-		f = &fault{quote(cell), "a date at most a year ahead"}
+	d.dated = d.dated || !c.IsEmpty()
+	d.draft.Date, f = c.date()
+	if f == nil && !d.today.IsZero() && d.draft.Date.After(d.today.AddDate(1, 0, 0)) {
+		f = c.wrong("a date at most a year ahead")
 	}
-	d.draft.Date = date
 	return f
 }
 
@@ -162,9 +167,8 @@ func (d *drafts) keep() { d.kept = append(d.kept, d.draft) }
 func (d *drafts) dateRows(r *reading) {
 	if d.dated {
 		for _, row := range d.undated {
-			r.fail(row, columnDate, &fault{"nothing", "a date, since other rows have one (or --date for those without)"})
+			r.fail(row, r.head.label(r.head.at[columnDate]), &fault{found: "nothing", expected: "a date, since other rows have one (or --date for those without)"})
 		}
-		slices.SortStableFunc(r.errors, func(a, b *CellError) int { return cmp.Compare(a.Row, b.Row) })
 		d.kept = slices.DeleteFunc(d.kept, func(draft records.Draft) bool { return draft.Date.IsZero() })
 		return
 	}

@@ -9,13 +9,6 @@ import (
 	"graftslip/records"
 )
 
-// The columns that orders have beside those of a manifest.
-const (
-	columnWanted = "wanted"
-	columnBy     = "by"
-	columnSure   = "sure"
-)
-
 const (
 	expectedShare = "a chance such as 90% or 0.9, from 1% to 99.9%"
 
@@ -40,16 +33,16 @@ type Orders struct {
 //	sure     a chance as ParseShare reads it
 //	grafts   how many to make, whatever the chance: a whole number, 1-8999
 //
-// Errors are those of Read.
-func ReadOrders(name string, r io.Reader, today time.Time) (Orders, error) {
-	orders := &orders{today: day(today)}
-	reading, readable, err := readFile(name, r, orders)
+// Of the options it needs Today. Errors are those of Read.
+func ReadOrders(name string, r io.Reader, options Options) (Orders, error) {
+	orders := &orders{today: day(options.Today)}
+	reading, readable, err := readFile(name, r, orders, options)
 	if err != nil {
 		return Orders{}, err
 	}
 	var read Orders
 	if readable {
-		read = Orders{Orders: orders.kept, Hints: reading.head.hints()}
+		read = Orders{Orders: orders.kept, Hints: reading.hints()}
 	}
 	return read, reading.err()
 }
@@ -61,8 +54,8 @@ type orders struct {
 	kept  []records.Order
 }
 
-func (o *orders) isColumn(name string) bool {
-	return name == columnWanted || name == columnBy || name == columnSure || isDraftColumn(name)
+func (o *orders) columns() []string {
+	return append([]string{columnWanted, columnBy, columnSure}, draftColumns()...)
 }
 
 func (o *orders) needed() []string { return []string{columnVariety, columnStock, columnWanted} }
@@ -73,40 +66,32 @@ func (o *orders) wanted() (columns, rows string) {
 
 func (o *orders) begin(row int) { o.order = records.Order{Draft: records.Draft{Row: row}} }
 
-func (o *orders) cell(column, text string) (f *fault) {
-	switch column {
-	case columnWanted:
-		o.order.Wanted, f = readNumber(text)
-	case columnGrafts:
-		if !isEmpty(text) {
-			o.order.Grafts, f = readNumber(text)
-		}
-	case columnBy:
-		o.order.By, f = o.readBy(text)
-	case columnSure:
-		if !isEmpty(text) {
-			o.order.Sure, f = readShare(text)
-		}
+func (o *orders) cell(column string, c cell) (f *fault) {
+	empty := c.IsEmpty()
+	switch {
+	case column == columnWanted:
+		o.order.Wanted, f = c.count()
+	case column == columnBy && !empty:
+		o.order.By, f = o.by(c)
+	case column == columnSure && !empty:
+		o.order.Sure, f = c.share()
+	case column == columnGrafts && empty, column == columnBy, column == columnSure:
 	default:
-		f = setCell(&o.order.Draft, column, text)
+		f = setCell(&o.order.Draft, column, c)
 	}
 	return f
 }
 
-func (o *orders) readBy(cell string) (time.Time, *fault) {
-	if isEmpty(cell) {
-		return time.Time{}, nil
-	}
-	by, f := readDate(cell, time.Time{})
+func (o *orders) by(c cell) (time.Time, *fault) {
+	by, f := c.date()
 	switch {
 	case f != nil:
-		return by, f
 	case !by.After(o.today):
-		return by, &fault{quote(cell), "a day after today, " + o.today.Format(time.DateOnly)}
+		f = c.wrong("a day after today, " + o.today.Format(time.DateOnly))
 	case by.After(o.today.AddDate(mostYears, 0, 0)):
-		return by, &fault{quote(cell), "a day at most three years ahead"}
+		f = c.wrong("a day at most three years ahead")
 	}
-	return by, nil
+	return by, f
 }
 
 // end looks at the trays where the row says how many grafts are to be made.
@@ -114,10 +99,17 @@ func (o *orders) end() (column string, f *fault) { return columnTray, trayFault(
 
 func (o *orders) keep() { o.kept = append(o.kept, o.order) }
 
-func readShare(cell string) (float64, *fault) {
-	share, ok := ParseShare(cell)
+// share reads a chance; the percent sign may stand in the heading. A cell of a
+// workbook in percent has a fraction for its number.
+func (c cell) share() (float64, *fault) {
+	text := tidy(c.Text)
+	share, ok := ParseShare(text)
+	if !ok && c.unit == "%" {
+		share, ok = ParseShare(text + "%")
+		ok = ok && share > 0.01
+	}
 	if !ok {
-		return 0, &fault{quote(cell), expectedShare}
+		return 0, c.wrong(expectedShare)
 	}
 	return share, nil
 }

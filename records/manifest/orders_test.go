@@ -23,7 +23,7 @@ func TestReadOrders(t *testing.T) {
 		"\r\n" +
 		"Quiet Semaphore;\"Brackenfold\";1;;0,9;40;;;;;;;\r\n" +
 		"Ochre Parasol;Brackenfold;8999;;;;;;;;;;\r\n"
-	read, err := manifest.ReadOrders("o.csv", strings.NewReader(text), orderedOn())
+	read, err := manifest.ReadOrders("o.csv", strings.NewReader(text), manifest.Options{Today: orderedOn()})
 	require.NoError(t, err)
 	require.Equal(t, []records.Order{
 		{Draft: records.Draft{Row: 2, Variety: "Quiet Semaphore", Stock: "Thistledown Rootling", Source: "Row 4", TraySize: 30, Stem: 7, Grafter: "LM", Wrap: layouts.Band, Note: "two eyes"},
@@ -39,32 +39,30 @@ func TestOrderFaults(t *testing.T) {
 	for _, row := range []struct{ reason, text, want string }{
 		{"nothing", "", "o.csv: found an empty file, expected a header with the columns variety, stock and wanted, and a row for each order"},
 		{"no rows", "variety,stock,wanted\n", "o.csv: found a header and no rows, expected a row for each order"},
-		{"a manifest", "date,variety,stock,grafts\n2026-11-25,A,B,4\n", `o.csv row 1, wanted: found only the columns "date", "variety", "stock", "grafts", expected a column "wanted"`},
+		{"a manifest", "date,variety,stock,grafts\n2026-11-25,A,B,4\n", `o.csv row 1: found only the columns "date", "variety", "stock", "grafts", expected "wanted" too`},
 		{"every cell", "variety,stock,wanted,by,sure,grafts,tray\n,B,none,2026-11-25,90,x,0\nA,B,4,2026-11-26,100%,9000,\n",
 			`o.csv row 2, variety: found nothing, expected a name
 o.csv row 2, wanted: found "none", expected a whole number from 1 to 8999
 o.csv row 2, by: found "2026-11-25", expected a day after today, 2026-11-25
-o.csv row 2, sure: found "90", expected a chance such as 90% or 0.9, from 1% to 99.9%
-o.csv row 2, grafts: found "x", expected a whole number from 1 to 8999
-o.csv row 2, tray: found "0", expected a whole number from 1 to 8999
-o.csv row 3, sure: found "100%", expected a chance such as 90% or 0.9, from 1% to 99.9%
-o.csv row 3, grafts: found "9000", expected a whole number from 1 to 8999`},
+o.csv rows 2-3, sure: found "90" and "100%", expected a chance such as 90% or 0.9, from 1% to 99.9%
+o.csv rows 2-3, grafts: found "x" and "9000", expected a whole number from 1 to 8999
+o.csv row 2, tray: found "0", expected a whole number from 1 to 8999`},
 		{"wanted left empty", "variety,stock,wanted,grafts\nA,B,,40\n", `o.csv row 2, wanted: found nothing, expected a whole number from 1 to 8999`},
 		{"a day too far", "variety,stock,wanted,by\nA,B,4,2062-05-01\n", `o.csv row 2, by: found "2062-05-01", expected a day at most three years ahead`},
-		{"no day", "variety,stock,wanted,by\nA,B,4,spring\n", `o.csv row 2, by: found "spring", expected a date written YYYY-MM-DD, such as 2026-11-25`},
+		{"no day", "variety,stock,wanted,by\nA,B,4,spring\n", `o.csv row 2, by: found "spring", expected a date such as 2026-11-25, 25.11.2026 or 25 Nov 2026`},
 		{"too many trays for what is given", "variety,stock,wanted,grafts,tray\nA,B,4,2000,2\n",
 			`o.csv row 2, tray: found "2", expected at least 3 for 2000 grafts: a batch has at most 999 trays`},
 		{"behind the last column", "variety,stock,wanted\nA,B,4,5\n", `o.csv row 2, column D: found "5", expected nothing after the last column of the header`},
 		{"a quotation mark", "variety,stock,wanted\nA\"x,B,4\n", `o.csv row 2, variety: found "A\"x", expected quotation marks round a cell that contains one ("), and the inner one doubled`},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
-			_, err := manifest.ReadOrders("o.csv", strings.NewReader(row.text), orderedOn())
+			_, err := manifest.ReadOrders("o.csv", strings.NewReader(row.text), manifest.Options{Today: orderedOn()})
 			var faults manifest.Errors
 			require.True(t, errors.As(err, &faults), "%v", err)
 			require.Equal(t, row.want, err.Error())
 		})
 	}
-	_, err := manifest.ReadOrders("o.csv", iotest.ErrReader(io.ErrUnexpectedEOF), orderedOn())
+	_, err := manifest.ReadOrders("o.csv", iotest.ErrReader(io.ErrUnexpectedEOF), manifest.Options{Today: orderedOn()})
 	require.ErrorIs(t, err, io.ErrUnexpectedEOF, "what the disk says is no fault of the file")
 }
 
@@ -111,7 +109,7 @@ func FuzzReadOrders(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		read, err := manifest.ReadOrders("f.csv", strings.NewReader(string(data)), orderedOn())
+		read, err := manifest.ReadOrders("f.csv", strings.NewReader(string(data)), manifest.Options{Today: orderedOn()})
 		for _, order := range read.Orders {
 			draft := order.Draft
 			require.True(t, draft.Date.IsZero())

@@ -5,26 +5,26 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
-	"unicode/utf8"
+	"slices"
 
+	"graftslip/records"
 	"graftslip/records/manifest/sheet"
 )
 
 // form says what a kind of spreadsheet holds: its columns, and what becomes of
 // its rows. Rows come one after the other, each as begin, cells, end.
 type form interface {
-	// isColumn reports whether a header in lower case names a column of use.
-	isColumn(name string) bool
-	// needed are the columns that must be there.
+	// columns are those of use.
+	columns() []string
+	// needed are the columns that must be there; the last is the count that a row
+	// is about.
 	needed() []string
 	// wanted says what a file holds, for one that is empty: its columns, and
 	// its rows.
 	wanted() (columns, rows string)
 	begin(row int)
 	// cell reads a cell in a column of use.
-	cell(column, text string) *fault
+	cell(column string, c cell) *fault
 	// end returns what is wrong with a row whose cells are each in order, and
 	// in which column.
 	end() (column string, f *fault)
@@ -32,18 +32,58 @@ type form interface {
 	keep()
 }
 
+// cell is a cell in a column of use.
+type cell struct {
+	sheet.Cell
+	unit string // in the heading
+	use  *usage
+}
+
+// wrong is a fault of the cell.
+func (c cell) wrong(expected string) *fault { return &fault{found: quote(c.Text), expected: expected} }
+
+// usage is how the dates and numbers of one file are written.
+type usage struct {
+	dates   dateUse
+	numbers numberUse
+}
+
+// spot is a cell that shows how a file writes dates or numbers, with its text tidied.
+type spot struct {
+	row  int
+	text string
+	kind sheet.Kind
+}
+
+// line is a row below the header.
+type line struct {
+	number int
+	cells  []placed // from left to right: those of columns of use, and those with a fault
+	beyond *placed  // the first that is not empty after the last heading
+	lost   *placed  // the cell behind which the rows are lost
+}
+
+// placed is a cell with the index of its column.
+type placed struct {
+	index int
+	sheet.Cell
+}
+
 // reading is the state of reading one file.
 type reading struct {
 	form
-	file   string
-	head   header
-	errors Errors
+	options Options
+	file    string
+	head    header
+	use     *usage
+	assumed []string // hints of the sheet
+	errors  Errors
 }
 
 // readFile reads a file into a form. It reports whether the rows could be read,
 // with or without faults; the error is that of r itself.
-func readFile(name string, r io.Reader, form form) (*reading, bool, error) {
-	reading := &reading{form: form, file: name}
+func readFile(name string, r io.Reader, form form, options Options) (*reading, bool, error) {
+	reading := &reading{form: form, options: options, file: name}
 	rows, err := sheet.Open(r, sheet.Options{})
 	if err == nil {
 		return reading, reading.read(rows), nil
@@ -59,14 +99,15 @@ func (r *reading) failFile(err error) bool {
 	var f *sheet.Fault
 	found := errors.As(err, &f)
 	if found {
-		r.fail(0, "", &fault{f.Found, f.Expected})
+		r.fail(0, "", &fault{found: f.Found, expected: f.Expected})
 	}
 	return found
 }
 
-// fail notes a fault of a cell, or of the whole file when row is 0.
+// fail notes a fault of a cell, of the row where column is empty, or of the whole
+// file when row is 0.
 func (r *reading) fail(row int, column string, f *fault) {
-	r.errors = append(r.errors, &CellError{File: r.file, Row: row, Column: column, Found: f.found, Expected: f.expected})
+	r.errors = append(r.errors, &CellError{File: r.file, Row: row, Column: column, Found: f.found, Expected: f.expected, Advice: f.advice})
 }
 
 // err is the faults as an error, nil when there are none.
@@ -74,198 +115,212 @@ func (r *reading) err() error {
 	if len(r.errors) == 0 {
 		return nil
 	}
+	slices.SortStableFunc(r.errors, func(a, b *CellError) int { return cmp.Compare(a.Row, b.Row) })
 	return r.errors
 }
 
 func (r *reading) read(rows *sheet.Sheet) bool {
-	return r.readHeader(rows) && r.readRows(rows)
-}
-
-// readRows reads the rows below the header, and reports whether that is all of
-// them.
-func (r *reading) readRows(rows *sheet.Sheet) bool {
-	count := 0
-	for {
-		row, err := rows.Next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if r.failFile(err) {
-			return false
-		}
-		if row.IsEmpty() {
-			continue
-		}
-		if count++; count > MaxRows {
-			r.fail(row.Number, "", &fault{"more than " + maxRowsText + " rows", "at most " + maxRowsText + " rows in a file"})
-			return false
-		}
-		r.readRow(row)
+	below, found := r.readHeader(rows)
+	if !found {
+		return false
 	}
-	if count == 0 {
+	lines, found := r.lines(rows, below)
+	if !found {
+		return false
+	}
+	if len(lines) == 0 {
 		_, each := r.wanted()
-		r.fail(0, "", &fault{"a header and no rows", each})
+		r.fail(0, "", &fault{found: "a header and no rows", expected: each})
 	}
+	r.use = r.usage(lines)
+	for _, line := range lines {
+		r.readLine(line)
+	}
+	r.assumed = rows.Hints()
 	return true
 }
 
-// readHeader reads the rows up to and including the header, and reports
-// whether the rows after it can be read.
-func (r *reading) readHeader(rows *sheet.Sheet) bool {
-	for {
+// readHeader finds the header and returns the rows that were read below it: it is
+// the first row that has all columns that are needed, for a title may stand above;
+// or else the one with most columns of use. It reports whether the rows can be read.
+func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) {
+	const most = 20 // rows above the header; our own choice
+	names := namesFor(r.columns(), r.needed()[len(r.needed())-1], r.options.Headings)
+	var read []sheet.Row
+	best := 0
+	for len(read) < most {
 		row, err := rows.Next()
 		if errors.Is(err, io.EOF) {
-			columns, each := r.wanted()
-			r.fail(0, "", &fault{"an empty file", fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
-			return false
+			break
 		}
 		if r.failFile(err) {
-			return false
+			return nil, false
 		}
 		if row.IsEmpty() {
 			continue
 		}
-		before := len(r.errors)
-		for i, cell := range row.Cells {
-			if cell.Fault != nil {
-				r.fail(row.Number, letters(i), cellFault(cell))
+		read = append(read, row)
+		head := newHeader(row.Cells, names)
+		if len(read) == 1 || len(head.at) > len(r.head.at) {
+			r.head, best = head, len(read)-1
+		}
+		if head.has(r.needed()) {
+			r.head, best = head, len(read)-1
+			break
+		}
+	}
+	if len(read) == 0 {
+		columns, each := r.wanted()
+		r.fail(0, "", &fault{found: "an empty file", expected: fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
+		return nil, false
+	}
+	for i, cell := range read[best].Cells {
+		if cell.Fault != nil {
+			r.fail(read[best].Number, letters(i), cellFault(cell))
+		}
+	}
+	if len(r.errors) == 0 {
+		for _, f := range r.head.faults(r.needed()) {
+			r.fail(read[best].Number, f.column, f.fault)
+		}
+	}
+	return read[best+1:], len(r.errors) == 0
+}
+
+// lines reads the rows below the header, of which some were read already, and reports
+// whether that is all of them.
+func (r *reading) lines(rows *sheet.Sheet, below []sheet.Row) (lines []line, all bool) {
+	for {
+		var row sheet.Row
+		if len(below) > 0 {
+			row, below = below[0], below[1:]
+		} else {
+			var err error
+			if row, err = rows.Next(); errors.Is(err, io.EOF) {
+				return lines, true
+			} else if r.failFile(err) {
+				return nil, false
 			}
 		}
-		if len(r.errors) > before {
-			return false
+		if row.IsEmpty() {
+			continue
 		}
-		var faults []headerFault
-		r.head, faults = parseHeader(row.Cells, r.form)
-		for _, f := range faults {
-			r.fail(row.Number, f.column, &f.fault)
+		if len(lines) == MaxRows {
+			r.fail(row.Number, "", &fault{found: "more than " + maxRowsText + " rows", expected: "at most " + maxRowsText + " rows in a file"})
+			return nil, false
 		}
-		return len(faults) == 0
+		lines = append(lines, r.line(row))
 	}
 }
 
-// readRow reads one row into the form, or into errors.
-func (r *reading) readRow(row sheet.Row) {
+// line takes what may matter from a row.
+func (r *reading) line(row sheet.Row) line {
+	l := line{number: row.Number}
 	if row.Lost {
 		last := len(row.Cells) - 1
-		r.fail(row.Number, r.head.label(last), cellFault(row.Cells[last]))
+		l.lost = &placed{last, row.Cells[last]}
+	}
+	for i, cell := range row.Cells {
+		switch {
+		case i >= len(r.head.headings):
+			if l.beyond == nil && !cell.IsEmpty() {
+				l.beyond = &placed{i, cell}
+			}
+		case r.head.headings[i].column != "" || cell.Fault != nil:
+			l.cells = append(l.cells, placed{i, cell})
+		default:
+			r.head.sawUnused(i, cell)
+		}
+	}
+	for i := len(row.Cells); i < len(r.head.headings); i++ {
+		if r.head.headings[i].column != "" {
+			l.cells = append(l.cells, placed{index: i})
+		}
+	}
+	return l
+}
+
+// usage finds how the file writes its dates and numbers.
+func (r *reading) usage(lines []line) *usage {
+	var dates, counts, others []spot
+	for _, line := range lines {
+		for _, cell := range line.cells {
+			if cell.Kind == sheet.Number || cell.Fault != nil || cell.IsEmpty() {
+				continue
+			}
+			kind := &others
+			switch r.head.headings[cell.index].column {
+			case columnDate, columnBy:
+				kind = &dates
+			case columnGrafts, columnTray, columnWanted:
+				kind = &counts
+			case columnStem, columnSure:
+			default:
+				continue
+			}
+			*kind = append(*kind, spot{line.number, tidy(cell.Text), cell.Kind})
+		}
+	}
+	return &usage{decideDates(dates, r.options.Order), decideNumbers(counts, others)}
+}
+
+// readLine reads one row into the form, or into errors.
+func (r *reading) readLine(line line) {
+	if line.lost != nil {
+		r.fail(line.number, r.head.label(line.lost.index), cellFault(line.lost.Cell))
+		return
+	}
+	if r.isExample(line) {
+		r.fail(line.number, "", &fault{found: "the example of the template", expected: "no example: delete the row"})
 		return
 	}
 	before := len(r.errors)
-	r.begin(row.Number)
-	for i, column := range r.head.columns {
-		var cell sheet.Cell
-		if i < len(row.Cells) {
-			cell = row.Cells[i]
-		}
-		var f *fault
-		switch {
-		case cell.Fault != nil:
-			f = cellFault(cell)
-		case !r.isColumn(column):
-			r.head.sawUnused(i, cell)
-		default:
-			f = r.cell(column, cell.Text)
+	r.begin(line.number)
+	for _, placed := range line.cells {
+		heading := r.head.headings[placed.index]
+		f := cellFault(placed.Cell)
+		if f == nil {
+			f = r.cell(heading.column, cell{placed.Cell, heading.unit, r.use})
 		}
 		if f != nil {
-			r.fail(row.Number, r.head.label(i), f)
+			r.fail(line.number, r.head.label(placed.index), f)
 		}
 	}
 	if column, f := r.end(); f != nil {
-		r.fail(row.Number, column, f)
+		r.fail(line.number, r.head.label(r.head.at[column]), f)
 	}
-	for i := len(r.head.columns); i < len(row.Cells); i++ {
-		if cell := row.Cells[i]; !cell.IsEmpty() {
-			r.fail(row.Number, letters(i), &fault{quote(cell.Text), "nothing after the last column of the header"})
-			break
-		}
+	if line.beyond != nil {
+		r.fail(line.number, letters(line.beyond.index), &fault{found: quote(line.beyond.Text), expected: "nothing after the last column of the header"})
 	}
 	if len(r.errors) == before {
 		r.keep()
 	}
 }
 
-// cellFault is the fault of a cell that could not be read.
+// cellFault is the fault of a cell that could not be read, nil when it has none.
 func cellFault(cell sheet.Cell) *fault {
-	return &fault{cmp.Or(cell.Fault.Found, quote(cell.Text)), cell.Fault.Expected}
+	if cell.Fault == nil {
+		return nil
+	}
+	return &fault{found: cmp.Or(cell.Fault.Found, quote(cell.Text)), expected: cell.Fault.Expected}
 }
 
-// CellError is one fault of a manifest.
-type CellError struct {
-	// File is the name of the file, as given to Read.
-	File string
-	// Row is the row of the spreadsheet, counted from 1; 0 when the fault is
-	// one of the whole file.
-	Row int
-	// Column is the name of the column, or "column" and its letter where it
-	// has no name of use; empty when the fault is one of the row or the file.
-	Column string
-	// Found is a phrase for what stands there: the text of the cell in
-	// quotation marks, shortened and with escapes for what cannot be seen, or
-	// "nothing", or words for something larger.
-	Found string
-	// Expected is a phrase for what should stand there. It is never empty.
-	Expected string
-}
-
-// Error returns one line like
-//
-//	tomorrow.csv row 7, grafts: found "forty", expected a whole number from 1 to 8999
-func (e *CellError) Error() string {
-	var b strings.Builder
-	b.WriteString(e.File)
-	if e.Row > 0 {
-		fmt.Fprintf(&b, " row %d", e.Row)
-	}
-	if e.Column != "" {
-		b.WriteString(", " + e.Column)
-	}
-	fmt.Fprintf(&b, ": found %s, expected %s", e.Found, e.Expected)
-	return b.String()
-}
-
-// Errors are all the faults of a manifest, by row and then from left to right.
-type Errors []*CellError
-
-// Error returns a line for each fault.
-func (e Errors) Error() string {
-	lines := make([]string, len(e))
-	for i, cell := range e {
-		lines[i] = cell.Error()
-	}
-	return strings.Join(lines, "\n")
-}
-
-// Unwrap returns the faults one by one.
-func (e Errors) Unwrap() []error {
-	list := make([]error, len(e))
-	for i, cell := range e {
-		list[i] = cell
-	}
-	return list
-}
-
-// fault is what is wrong with a cell, wherever the cell is. Both are phrases
-// as in CellError.
-type fault struct{ found, expected string }
-
-// longestFound is how many characters of a cell a message repeats.
-const longestFound = 40
-
-// quote returns the phrase for a cell's text.
-func quote(cell string) string {
-	cell = strings.TrimSpace(cell)
-	if cell == "" {
-		return "nothing"
-	}
-	if utf8.RuneCountInString(cell) > longestFound {
-		cut := 0
-		for range longestFound - 1 {
-			_, width := utf8.DecodeRuneInString(cell[cut:])
-			cut += width
+// isExample reports whether a row is the example of a template, wherever it is now.
+func (r *reading) isExample(line line) bool {
+	for _, cell := range line.cells {
+		if r.head.headings[cell.index].column == columnVariety {
+			return records.Key(unquote(tidy(cell.Text))) == records.Key(exampleVariety)
 		}
-		cell = cell[:cut] + "…"
 	}
-	return strconv.Quote(cell)
+	return false
 }
 
-func isEmpty(cell string) bool { return strings.TrimSpace(cell) == "" }
+// hints are sentences about what was not used and what was assumed.
+func (r *reading) hints() []string {
+	hints := append(r.assumed, r.head.hints()...)
+	if guessed := r.use.numbers.guessed; guessed != nil {
+		n, _ := parseNumber(guessed.text)
+		hints = append(hints, fmt.Sprintf("%s in row %d is read as %s: a count has no decimals", quote(guessed.text), guessed.row, n.whole+n.fraction))
+	}
+	return hints
+}

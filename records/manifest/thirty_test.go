@@ -14,8 +14,8 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-// Every row of the file has one fault, each of another kind, and each has its
-// own message.
+// Every row of the file has one fault, each of another kind. Those that expect the
+// same of a column share a message.
 func TestThirtyFaults(t *testing.T) {
 	const file, golden = "../../testdata/faults/thirty.csv", "../../testdata/faults/thirty.golden"
 	f, err := os.Open(file)

@@ -1,0 +1,171 @@
+package manifest
+
+import (
+	"fmt"
+	"strings"
+
+	"graftslip/codes"
+	"graftslip/records/manifest/sheet"
+)
+
+// number is a number as it is written: digits with a sign, a comma or a point, and
+// what the sign can stand for.
+type number struct {
+	whole, fraction string // digits; the fraction is what stands behind a sign that may be decimal
+	decimal         string // the sign if it can only stand before decimals
+	grouping        string // the sign if it can only part thousands
+	open            string // the sign if it can do either, as in 1.025
+}
+
+// parseNumber reads a number without a unit: 25, 25.0, 7,5, 1 025, 1'025, 1.025,5.
+// It reports false for any other text.
+func parseNumber(text string) (n number, ok bool) {
+	if whole, mark, ok := ungrouped(text); ok {
+		n.whole = whole
+		switch {
+		case mark != "." && mark != ",":
+		case strings.Count(text, mark) > 1:
+			n.grouping = mark
+		default:
+			n.whole, n.fraction, _ = strings.Cut(text, mark)
+			n.open = mark
+		}
+		return n, true
+	}
+	cut := max(strings.LastIndexAny(text, ".,"), 0)
+	whole, mark, ok := ungrouped(text[:cut])
+	if !ok || !isDigits(text[cut+1:]) || mark == text[cut:cut+1] {
+		return n, false
+	}
+	n = number{whole: whole, fraction: text[cut+1:], decimal: text[cut : cut+1]}
+	if mark == "." || mark == "," {
+		n.grouping = mark
+	}
+	return n, true
+}
+
+// ungrouped takes the marks out of digits in groups of three, which are parted by a
+// space, an apostrophe, a point or a comma. Digits without groups have no mark.
+func ungrouped(text string) (whole, mark string, ok bool) {
+	const group = 3
+	if isDigits(text) {
+		return text, "", true
+	}
+	for _, mark := range []string{" ", "'", "’", ".", ","} {
+		parts := strings.Split(text, mark)
+		if len(parts) == 1 || len(parts[0]) > group || strings.HasPrefix(parts[0], "0") {
+			continue
+		}
+		ok := true
+		for i, part := range parts {
+			ok = ok && isDigits(part) && (i == 0 || len(part) == group)
+		}
+		if ok {
+			return strings.Join(parts, ""), mark, true
+		}
+	}
+	return "", "", false
+}
+
+func isDigits(text string) bool {
+	return text != "" && strings.Trim(text, "0123456789") == ""
+}
+
+// numberUse is what the numbers of one file show of its signs: the first cell, by
+// sign, in which it can only stand before decimals, or part thousands.
+type numberUse struct {
+	decimal, grouping map[string]spot
+	guessed           *spot // the first cell in which no other shows what the sign is
+}
+
+// decideNumbers looks at the counts, and at the other numbers, which have units.
+// A count such as 1.025 can only be a thousand and more, unless another number
+// shows that the sign stands before decimals.
+func decideNumbers(counts, others []spot) numberUse {
+	use := numberUse{map[string]spot{}, map[string]spot{}, nil}
+	note := func(signs map[string]spot, sign string, cell spot) {
+		if _, found := signs[sign]; !found && sign != "" {
+			signs[sign] = cell
+		}
+	}
+	for _, cell := range others {
+		end := strings.IndexFunc(cell.text, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) })
+		if end < 0 {
+			end = len(cell.text)
+		}
+		n, _ := parseNumber(cell.text[:end])
+		note(use.decimal, n.decimal+n.open, cell) // no diameter or share is a thousand
+	}
+	var open []spot
+	for _, cell := range counts {
+		n, _ := parseNumber(cell.text)
+		note(use.decimal, n.decimal, cell)
+		note(use.grouping, n.grouping, cell)
+		if n.open != "" && strings.Trim(n.fraction, "0") != "" {
+			open = append(open, cell)
+		}
+	}
+	for _, cell := range open {
+		if n, _ := parseNumber(cell.text); use.meaning(n.open) == unknown {
+			note(use.grouping, n.open, cell)
+			use.guessed = &cell
+		}
+	}
+	return use
+}
+
+// meaning is what a sign stands for in a file.
+type meaning uint8
+
+const (
+	unknown meaning = iota
+	decimals
+	thousands
+)
+
+// meaning finds what a sign between digits stands for from where it stands
+// elsewhere, or from what the other sign stands for.
+func (u numberUse) meaning(sign string) meaning {
+	other := map[string]string{".": ",", ",": "."}[sign]
+	_, decimal := u.decimal[sign]
+	_, grouping := u.grouping[sign]
+	_, otherDecimal := u.decimal[other]
+	_, otherGrouping := u.grouping[other]
+	switch {
+	case decimal != grouping && decimal, !decimal && !grouping && otherGrouping && !otherDecimal:
+		return decimals
+	case decimal != grouping, !decimal && otherDecimal && !otherGrouping:
+		return thousands
+	}
+	return unknown
+}
+
+// count reads a whole number from 1 to codes.MaxStem.
+func (c cell) count() (int, *fault) {
+	text := tidy(c.Text)
+	n, ok := parseNumber(text)
+	if c.Kind == sheet.Number && n.open != "" { // a workbook writes a decimal point
+		n.decimal, n.open = n.open, ""
+	}
+	if n.open != "" {
+		switch c.use.numbers.meaning(n.open) {
+		case thousands:
+			n = number{whole: n.whole + n.fraction}
+		case unknown:
+			return 0, c.wrong(fmt.Sprintf("a number without a sign: nothing in the file shows whether the %q parts thousands", n.open))
+		}
+	}
+	whole := 0
+	ok = ok && len(n.whole) <= 4 && !strings.HasPrefix(n.whole, "0") && strings.Trim(n.fraction, "0") == ""
+	for i := 0; ok && i < len(n.whole); i++ {
+		whole = 10*whole + int(n.whole[i]-'0')
+	}
+	if ok && whole <= codes.MaxStem {
+		return whole, nil
+	}
+	f := c.wrong(expectedNumber)
+	if n.open != "" {
+		f.advice = fmt.Sprintf("elsewhere in this file %q stands before decimals: write thousands without a sign, as in %s", n.open, n.whole+n.fraction)
+	}
+	return 0, f
+}
