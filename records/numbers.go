@@ -84,6 +84,19 @@ func (n Numbers) String() string {
 	return strings.Join(parts, ",")
 }
 
+// Rows names rows of a spreadsheet: "row 4", "rows 4-9, 12", and of many the first.
+func (n Numbers) Rows() string {
+	const most = 12 // ranges
+	if len(n) == 1 {
+		return fmt.Sprintf("row %d", n[0])
+	}
+	ranges := strings.Split(n.String(), ",")
+	if len(ranges) > most {
+		return fmt.Sprintf("rows %s and more (%d in all)", strings.Join(ranges[:most], ", "), len(n))
+	}
+	return "rows " + strings.Join(ranges, ", ")
+}
+
 // With returns the numbers of both.
 func (n Numbers) With(others Numbers) Numbers {
 	all := slices.Concat(n, others)

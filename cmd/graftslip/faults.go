@@ -16,7 +16,8 @@ import (
 // trial is what came of designing the labels and cards of all rows.
 type trial struct {
 	faults       []error
-	stems, cards []records.Batch // those for which the label stock is too small
+	inRows       map[string]*rowsFault // those of faults that are of rows, by what is wrong
+	stems, cards []records.Batch       // those for which the label stock is too small
 }
 
 // add takes the errors of one batch's designs; the beginning of a message names
@@ -36,7 +37,7 @@ func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr erro
 			small = small || !errors.As(err, &fault) || fault.Code != labels.NoCharacter
 			if !seen[err.Error()] {
 				seen[err.Error()] = true
-				t.faults = append(t.faults, fmt.Errorf("%s %w", beginning, err))
+				t.note(beginning, err)
 			}
 		}
 		if small {
@@ -44,6 +45,37 @@ func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr erro
 		}
 	}
 }
+
+// note takes one fault, of which a row may be another of those that have it.
+func (t *trial) note(beginning string, err error) {
+	var fault *labels.Error
+	if !errors.As(err, &fault) || fault.Row == 0 {
+		t.faults = append(t.faults, fmt.Errorf("%s %w", beginning, err))
+		return
+	}
+	where := fmt.Sprintf(", %s: %v", fault.Column, fault.Err)
+	if same := t.inRows[where]; same != nil {
+		same.rows = append(same.rows, fault.Row)
+		return
+	}
+	if t.inRows == nil {
+		t.inRows = map[string]*rowsFault{}
+	}
+	t.inRows[where] = &rowsFault{beginning, where, records.Numbers{fault.Row}, fault}
+	t.faults = append(t.faults, t.inRows[where])
+}
+
+// rowsFault is a fault that all rows of some have.
+type rowsFault struct {
+	file, where string
+	rows        records.Numbers
+	first       *labels.Error
+}
+
+func (f *rowsFault) Error() string { return f.file + " " + f.rows.Rows() + f.where }
+
+// Unwrap returns the fault of the first row, with its advice.
+func (f *rowsFault) Unwrap() error { return f.first }
 
 // err joins all that is wrong, with what was wrong before, by row; nil when
 // nothing is.

@@ -26,6 +26,7 @@ import (
 
 // planFlags are the flags of "plan".
 type planFlags struct {
+	sheetFlags
 	printing  command.PrintFlags
 	folder    string
 	ledger    string
@@ -49,7 +50,7 @@ func (p program) planCommand() *cobra.Command {
 		Short: "Plan how many grafts to make, and when, for the plants you want",
 		Long: `Plan how many grafts to make, and when, for the plants you want.
 
-ORDERS is a CSV file with one row for each pair of variety and rootstock. Its columns:
+ORDERS is a spreadsheet, .xlsx or CSV, with one row for each pair of variety and rootstock. Its columns:
 
   variety, stock   the pair
   wanted           how many finished plants you want
@@ -91,6 +92,7 @@ func (f *planFlags) register(flags *pflag.FlagSet) {
 	flags.Var(command.Name(&f.printing.Nursery), "nursery", "nursery name, for the session sheets")
 	flags.Var(command.DateForm(&f.printing.Dates), "date-form", "how to write dates on the session sheets")
 	flags.StringVar(&f.printing.Font, "font", "", "use the TrueType font in `FILE` instead of the built-in one")
+	f.sheetFlags.register(flags)
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print the plan as JSON")
 }
@@ -197,14 +199,18 @@ func historiesOf(ctx context.Context, path string) ([]records.History, error) {
 
 func (j *planJob) read(path string) ([]records.Order, error) {
 	cannot := func(err error) error {
-		return &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a CSV file with the columns variety, stock, wanted"}
+		return &command.HintedError{Err: fmt.Errorf("cannot read the orders: %w", err), Advice: "name a spreadsheet with the columns variety, stock, wanted"}
 	}
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, cannot(err)
 	}
 	defer file.Close()
-	read, err := manifest.ReadOrders(j.file, file, manifest.Options{Today: j.today})
+	options, err := j.options(j.today)
+	if err != nil {
+		return nil, err
+	}
+	read, err := manifest.ReadOrders(j.file, file, options)
 	var wrong *fs.PathError // of a folder it is known only now
 	if errors.As(err, &wrong) {
 		return nil, cannot(wrong)

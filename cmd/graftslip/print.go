@@ -27,6 +27,7 @@ import (
 // printFlags are the flags of "print".
 type printFlags struct {
 	pressFlags
+	sheetFlags
 	spare    command.SpareLabels
 	date     time.Time
 	cautions bool
@@ -39,10 +40,10 @@ func (p program) printCommand() *cobra.Command {
 		Short: "Print stem labels and tray cards for the batches of a manifest",
 		Long: `Print stem labels and tray cards for the batches of a manifest.
 
-MANIFEST is a CSV file with one row for each batch. Its columns:
+MANIFEST is a spreadsheet, .xlsx or CSV, with one row for each batch. Its columns:
 
   variety, stock, grafts   the pair, and how many grafts
-  date                     graft date, such as 2026-11-25 (optional)
+  date                     graft date, such as 2026-11-25 or 25.11.2026 (optional)
   source, grafter, note    where the scions come from, who grafts, a note (optional)
   tray                     grafts per tray (optional)
   stem, label wrap         stem diameter such as 8mm; flag, loop or band (optional)
@@ -62,6 +63,7 @@ Print the PDF files at 100 %, never "fit to page".`,
 
 func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.pressFlags.register(flags)
+	f.sheetFlags.register(flags)
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
 	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
 	flags.BoolVar(&f.cautions, "cautions", true, "leave out the reminders of protected varieties and plant passports")
@@ -98,7 +100,12 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 // that they are handed over, and if that fails, printing again gives the same
 // labels. It reports whether the ledger is new.
 func (p *press) issue(ctx context.Context, path string, f printFlags, now func() time.Time) (issued []records.Issued, fresh bool, err error) {
-	drafts, err := p.read(ctx, path, manifest.Options{Date: f.date, Today: now()})
+	options, err := f.options(now())
+	if err != nil {
+		return nil, false, err
+	}
+	options.Date = f.date
+	drafts, err := p.read(ctx, path, options)
 	if err != nil {
 		return nil, false, err
 	}
@@ -230,7 +237,7 @@ func (p *press) hintModule() {
 func (p *press) read(ctx context.Context, path string, options manifest.Options) ([]records.Draft, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the manifest: %w", err), Advice: "name a CSV file with the columns date, variety, stock, grafts"}
+		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the manifest: %w", err), Advice: "name a spreadsheet with the columns date, variety, stock, grafts"}
 	}
 	defer file.Close()
 	read, err := manifest.Read(p.manifest, file, options)

@@ -35,6 +35,9 @@ You need no settings. If you always want the same, write it into a file:
   shift = "0.5mm,-1mm"
   scale = 0.998
 
+  [columns]
+  variety = ["Cultivar", "Name"]
+
   [days]
   look = 21
 
@@ -43,6 +46,8 @@ You need no settings. If you always want the same, write it into a file:
 
 A setting has the name of its option. An option on the command line beats the environment (GRAFTSLIP_STEMS=a4-5x13), and
 the environment beats the file. ` + command.SettingsVariable + ` names another file.
+
+[columns] lists your own headings in spreadsheets, for each column. It stands in the file only.
 
 Days can be set in the file only: look, again, harden, flush and question. [days] holds for all, [days.stock."Some Name"]
 for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its rootstock.`,
@@ -96,6 +101,9 @@ func settingLines(settings *command.Settings, flags *pflag.FlagSet, origins map[
 			from = settings.Path
 		}
 		lines = append(lines, settingLine{days.Name, strconv.Itoa(days.Days), from})
+	}
+	for _, column := range slices.Sorted(maps.Keys(settings.Headings())) {
+		lines = append(lines, settingLine{"columns." + column, strings.Join(settings.Headings()[column], ", "), settings.Path})
 	}
 	return lines
 }

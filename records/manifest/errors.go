@@ -101,22 +101,12 @@ func (g *Group) Error() string {
 // Unwrap returns the first fault, with its advice.
 func (g *Group) Unwrap() error { return (*g)[0] }
 
-// rows names the rows, the first ranges of many.
 func (g *Group) rows() string {
-	const most = 12
 	var rows records.Numbers
 	for _, cell := range *g {
 		rows = append(rows, cell.Row)
 	}
-	rows = slices.Compact(rows)
-	if len(rows) == 1 {
-		return fmt.Sprintf("row %d", rows[0])
-	}
-	ranges := strings.Split(rows.String(), ",")
-	if len(ranges) > most {
-		return fmt.Sprintf("rows %s and more, %d in all", strings.Join(ranges[:most], ", "), len(rows))
-	}
-	return "rows " + strings.Join(ranges, ", ")
+	return slices.Compact(rows).Rows()
 }
 
 // found names what stands in the cells, at most three different things.

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/records"
+	"graftslip/records/manifest"
 )
 
 // SettingsVariable names another settings file in the environment.
@@ -28,11 +29,12 @@ type Settings struct {
 	values   map[string]string // by the names that stand in the file
 	printers map[string]map[string]string
 	calendar records.Calendar
+	headings manifest.Headings
 }
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
 func SettingNames() []string {
-	return []string{"nursery", "stems", "trays", "label-wrap", "stem", "clearance", "spare", "symbol", "card-symbol", "link", "date-form", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "bed-spaces", "tray-size"}
+	return []string{"nursery", "stems", "trays", "label-wrap", "stem", "clearance", "spare", "symbol", "card-symbol", "link", "date-form", "dates", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "bed-spaces", "tray-size"}
 }
 
 // printerNames lists what can be kept of each printer.
@@ -119,6 +121,12 @@ func (s *Settings) parse(text string) error {
 		}
 		delete(file, "days")
 	}
+	if columns, has := file["columns"]; has {
+		if err := s.parseHeadings(columns); err != nil {
+			return err
+		}
+		delete(file, "columns")
+	}
 	printers, hasPrinters := file["printers"]
 	delete(file, "printers")
 	var err error
@@ -154,7 +162,7 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		if !slices.Contains(keys, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
-				advice += ", and tables such as [days] and [printers.office]"
+				advice += ", and tables such as [days], [columns] and [printers.office]"
 			}
 			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}
