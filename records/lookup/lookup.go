@@ -23,6 +23,8 @@ const (
 	Illegible   Kind = "illegible"
 	NotInLedger Kind = "not-in-ledger"
 	NoLedger    Kind = "no-ledger"
+	UnknownName Kind = "unknown-name"
+	Ambiguous   Kind = "ambiguous"
 )
 
 // KindOf returns the kind of an error of package codes.

@@ -5,8 +5,9 @@ package lookup
 
 import (
 	"errors"
-	"path/filepath"
+	"regexp"
 	"strings"
+	"unicode"
 
 	"graftslip/codes"
 	"graftslip/records"
@@ -22,6 +23,7 @@ const (
 	BatchName             // how the codes of a batch begin
 	Damaged               // meant as a code, but not valid
 	FileName
+	Name // words or numbers that the names of a batch may have, see Names
 )
 
 // Text is a text and what it is.
@@ -36,7 +38,11 @@ type Text struct {
 	Tried string
 }
 
-// Parse classifies a text.
+// fileName takes the names of pictures, PDFs and tables, and paths that cannot be meant as names.
+var fileName = regexp.MustCompile(`(?i)\.(png|jpe?g|pdf|gif|bmp|webp|tiff?|hei[cf]|svg|txt|csv|tsv|json|db|xlsx?|ods)$|^\.*[/\\]|[/\\]$|^[a-z]:\\`)
+
+// Parse classifies a text. What has no digit, and no ? or the like for one, is no damaged code,
+// even if all its letters look like digits.
 func Parse(text string) Text {
 	t := Text{Read: strings.TrimSpace(text)}
 	if t.Code, t.Invalid = codes.FromSymbol(text); t.Invalid == nil {
@@ -49,14 +55,14 @@ func Parse(text string) Text {
 	}
 	tried, err := codes.Tried(text)
 	switch {
-	case err == nil:
+	case err == nil && strings.ContainsAny(text, "0123456789?_*#"):
 		t.Form, t.Tried = Damaged, tried
-		return t
-	case errors.Is(err, codes.ErrIllegible):
-		t.Form, t.Invalid = Damaged, err
-	}
-	if filepath.Ext(text) != "" || strings.ContainsRune(text, filepath.Separator) {
+	case fileName.MatchString(t.Read):
 		t.Form = FileName
+	case LikeCode(text) && errors.Is(err, codes.ErrIllegible):
+		t.Form, t.Invalid = Damaged, err
+	case !LikeCode(text) && (strings.ContainsFunc(text, unicode.IsLetter) || isNumber(text)):
+		t.Form = Name
 	}
 	return t
 }
@@ -67,6 +73,13 @@ func IsCode(text string) bool {
 	return err == nil
 }
 
+const digitsOfCounts = 5 // the most of one number that is no code
+
+func isNumber(text string) bool {
+	text = strings.TrimSpace(text)
+	return text != "" && len(text) <= digitsOfCounts && strings.Trim(text, "0123456789") == ""
+}
+
 // LikeCode reports whether a text that is neither words nor counts is meant as a code: it, or
 // its first word, has more digits than any count and hardly a letter; or it is a link.
 func LikeCode(text string) bool {
@@ -74,7 +87,7 @@ func LikeCode(text string) bool {
 	if strings.Contains(first, "://") || rest != "" && LikeCode(first) {
 		return true
 	}
-	const digitsOfCounts, letters = 5, 3
+	const letters = 3
 	digits, others := 0, 0
 	for _, r := range text {
 		switch {

@@ -1,0 +1,185 @@
+package lookup
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+
+	"graftslip/records"
+)
+
+// Names are the names of batches, ready to be searched: variety, stock, source, grafter and
+// note. They never change, so a page may keep them until its ledger changes.
+type Names struct {
+	batches []records.Batch
+	texts   []name          // each name once
+	of      [][numNames]int // the texts of each batch
+}
+
+// name is a name, folded.
+type name struct{ spaced, joined string } // its words with a space before each, and with none
+
+const numNames = 5
+
+func namesIn(b records.Batch) [numNames]string {
+	return [numNames]string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
+}
+
+// NamesOf returns the names of batches.
+func NamesOf(batches []records.Batch) *Names {
+	n := &Names{batches: batches, of: make([][numNames]int, len(batches))}
+	index := map[string]int{}
+	for i, batch := range batches {
+		for j, name := range namesIn(batch) {
+			at, is := index[name]
+			if !is {
+				at = len(n.texts)
+				index[name] = at
+				n.texts = append(n.texts, nameOf(name))
+			}
+			n.of[i][j] = at
+		}
+	}
+	return n
+}
+
+// Search returns which batches have all the words of a text in their names, and whether they
+// only have words like them. Each word may stand anywhere in any of the names, in any case, with
+// accents or none. Punctuation does not count. Only where no batch has them all does a word of
+// four letters or more also match one that differs by a letter, or by two swapped ones, and words
+// that run together match those apart.
+//
+// A batch with the whole text for a name comes first, then those where each word begins a word,
+// then the others. Of equal ones the newest comes first: it is most likely the one at hand.
+func (n *Names) Search(text string) (found []int, like bool) {
+	wanted := nameOf(text)
+	if wanted.joined == "" {
+		return nil, false
+	}
+	if found = n.search(wanted, exactly); len(found) > 0 {
+		return found, false
+	}
+	return n.search(wanted, nearly), true
+}
+
+// How a batch matches, the best first.
+const (
+	whole  = iota // a name is the whole text
+	begins        // each word begins a word
+	inside        // a word is part of a word, or is like one
+	never
+)
+
+// match returns how a word is in a name.
+type match func(in name, word string) int
+
+func (n *Names) search(wanted name, match match) []int {
+	rank := make([]int, len(n.batches))
+	is := make([]int, len(n.texts))
+	left := 0 // batches that have all words so far
+	for word := range strings.FieldsSeq(wanted.spaced) {
+		for i, name := range n.texts {
+			is[i] = match(name, word)
+		}
+		left = 0
+		for i, names := range n.of {
+			best := never
+			for _, at := range names {
+				best = min(best, is[at])
+			}
+			if rank[i] = max(rank[i], best); rank[i] != never {
+				left++
+			}
+		}
+		if left == 0 {
+			return nil
+		}
+	}
+	found := make([]int, 0, left)
+	for i, names := range n.of {
+		if rank[i] == never {
+			continue
+		}
+		if slices.ContainsFunc(names[:], func(at int) bool { return n.texts[at] == wanted }) {
+			rank[i] = whole
+		}
+		found = append(found, i)
+	}
+	slices.SortStableFunc(found, func(a, b int) int {
+		return cmp.Or(rank[a]-rank[b], n.batches[b].Date.Compare(n.batches[a].Date))
+	})
+	return found
+}
+
+func exactly(in name, word string) int {
+	switch at := strings.Index(in.spaced, word); {
+	case at < 0:
+		return never
+	case strings.Contains(in.spaced[at-1:], " "+word): // every word has a space before it
+		return begins
+	}
+	return inside
+}
+
+func nearly(in name, word string) int {
+	const shortest = 4 // letters of a word in which one may be wrong
+	if is := exactly(in, word); is != never || utf8.RuneCountInString(word) < shortest {
+		return is
+	}
+	if strings.Contains(in.joined, word) {
+		return inside
+	}
+	if strings.ContainsFunc(word, unicode.IsDigit) { // another number names another thing
+		return never
+	}
+	for other := range strings.FieldsSeq(in.spaced) {
+		if beginsLike(other, word) {
+			return inside
+		}
+	}
+	return never
+}
+
+// beginsLike reports whether a word begins with another one but for one letter that is wrong,
+// missing or too many, or for two neighbours that are swapped.
+func beginsLike(word, start string) bool {
+	for word != "" && start != "" {
+		a, width := utf8.DecodeRuneInString(word)
+		b, other := utf8.DecodeRuneInString(start)
+		if a == b {
+			word, start = word[width:], start[other:]
+			continue
+		}
+		after, rest := word[width:], start[other:]
+		swapped := strings.HasPrefix(after, string(b)) && strings.HasPrefix(rest, string(a)) &&
+			strings.HasPrefix(after[other:], rest[width:])
+		return swapped || strings.HasPrefix(after, rest) || strings.HasPrefix(after, start) || strings.HasPrefix(word, rest)
+	}
+	return utf8.RuneCountInString(start) <= 1
+}
+
+// nameOf folds a name: words in lower case, without accents and punctuation, the hybrid sign as
+// the letter x.
+func nameOf(text string) name {
+	apart := strings.NewReplacer("×", " x ", "ø", "o", "ł", "l", "đ", "d", "æ", "ae", "œ", "oe", "ı", "i")
+	letters := strings.Map(func(r rune) rune {
+		switch {
+		case unicode.Is(unicode.Mn, r), strings.ContainsRune(".'’‘ʼ\"“”„", r):
+			return -1
+		case unicode.IsLetter(r), unicode.IsDigit(r):
+			return r
+		}
+		return ' '
+	}, apart.Replace(norm.NFD.String(cases.Fold().String(text))))
+	var folded name
+	for word := range strings.FieldsSeq(letters) {
+		folded.spaced += " " + word
+		folded.joined += word
+	}
+	return folded
+}
