@@ -81,6 +81,15 @@ func (h History) Last() (Entry, bool) {
 	return h.entries[len(h.entries)-1], true
 }
 
+// BatchesOf returns the batches of histories, in their order.
+func BatchesOf(histories []History) []Batch {
+	batches := make([]Batch, len(histories))
+	for i, history := range histories {
+		batches[i] = history.Batch
+	}
+	return batches
+}
+
 // HistoryEntry is an entry of a history with what became of it.
 type HistoryEntry struct {
 	Entry

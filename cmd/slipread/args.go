@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -36,9 +37,34 @@ func oneCode(missing string) cobra.PositionalArgs {
 	})
 }
 
-// joined puts the groups of a code that was typed with spaces together again.
-// Only what makes a valid code is joined.
+// oneName checks that the arguments are one name, or none.
+func oneName(c *cobra.Command, args []string) error {
+	all := joined(args)
+	at := slices.IndexFunc(all, func(arg string) bool { return !isName(arg) })
+	switch {
+	case at >= 0:
+		return fmt.Errorf("%s takes a name, not %q", c.CommandPath(), all[at])
+	case len(all) > 1:
+		return fmt.Errorf("%d names are given; give one at a time", len(all))
+	}
+	return nil
+}
+
+// joined puts the groups of a code that was typed with spaces together again, where they make a
+// valid one. Words that are all there is are one name.
 func joined(args []string) []string {
+	all := joinedCodes(args)
+	apart := func(arg string) bool { return arg != "/" && (strings.Contains(arg, " ") || !isName(arg)) } // a pair has a /
+	if len(all) < 2 || slices.ContainsFunc(all, apart) {
+		return all
+	}
+	return []string{strings.Join(all, " ")}
+}
+
+// isName reports whether an argument is a name to search.
+func isName(arg string) bool { return lookup.Parse(arg).Form == lookup.Name && !namesFile(arg) }
+
+func joinedCodes(args []string) []string {
 	var all []string
 	for i := 0; i < len(args); i++ {
 		together := ""

@@ -7,7 +7,6 @@ import (
 	"io"
 	"iter"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -63,6 +62,8 @@ type job struct {
 	warned  bool           // that there is none
 	name    string         // of the command
 	out     printer
+	// commands returns those with a name like a text.
+	commands func(text string) []string
 }
 
 // job opens the ledger, if there is one.
@@ -71,7 +72,7 @@ func (v *baseCommand) job(c *cobra.Command) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &job{name: c.Name()}
+	l := &job{name: c.Name(), commands: c.SuggestionsFor}
 	if l.out, err = v.printer(c); err != nil {
 		return nil, err
 	}
@@ -127,6 +128,13 @@ func (l *job) findNamed(ctx context.Context, arg string) (lookup.Found, error) {
 			Err:    fmt.Errorf("%s: slipread %s takes a code, not a picture", arg, l.name),
 			Advice: fmt.Sprintf("read the picture with slipread %s, then run slipread %s CODE", arg, l.name)})
 	}
+	if isName(arg) {
+		code, err := l.oneNamed(ctx, arg)
+		if err != nil {
+			return lookup.Found{}, err
+		}
+		arg = code.String()
+	}
 	return l.find(ctx, arg)
 }
 
@@ -161,18 +169,10 @@ func (l *job) histories(ctx context.Context) ([]records.History, error) {
 func (l *job) wanted(ctx context.Context, wanted ledger.Wanted) ([]records.History, error) {
 	histories, err := l.histories(ctx)
 	matches := wanted.Matcher()
+	batches := records.BatchesOf(histories)
 	histories = slices.DeleteFunc(histories, func(h records.History) bool { return !matches(h.Batch) })
 	if err != nil || len(histories) > 0 {
 		return histories, err
 	}
-	var names []string
-	if wanted.Variety != "" {
-		names = append(names, fmt.Sprintf("variety %q", wanted.Variety))
-	}
-	if wanted.Stock != "" {
-		names = append(names, fmt.Sprintf("stock %q", wanted.Stock))
-	}
-	return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
-		Err:    fmt.Errorf("the ledger has no batch of %s", strings.Join(names, " and ")),
-		Advice: "write the name as on the labels"})
+	return nil, l.out.fault(origin{}, "", lookup.NotInLedger, lookup.NoneWanted(batches, wanted))
 }

@@ -28,18 +28,19 @@ func (p program) dueCommand() *cobra.Command {
 	days, calendar := daysAhead, ""
 	var variety, stock string
 	c := &cobra.Command{
-		Use:   "due",
+		Use:   "due [NAME]",
 		Short: "List what is due: which trays to check, harden off or untie",
 		Long: `List what is due today and in the days ahead, late work first. Trays of a batch with the same
-task share a line.
+task share a line. NAME leaves only batches with it in their names: a part of the variety, the
+rootstock, the source, the grafter or the note.
 
 --ics FILE also writes a calendar for other programs; --ics - writes it instead of the list. It has
 one event for each task, batch and day, with a reminder at seven in the morning. Late work stands on
 today. Write and import the calendar again after new entries: the same batch, task and day stay one
 event.`,
-		Example: "  slipread due\n  slipread due --days 14 --stock \"Marlpit Hedge\"\n  slipread due --ics due.ics",
-		Args:    command.NoArguments,
-		RunE: func(c *cobra.Command, _ []string) error {
+		Example: "  slipread due\n  slipread due --days 14 marlpit\n  slipread due --ics due.ics",
+		Args:    command.Arguments(oneName),
+		RunE: func(c *cobra.Command, args []string) error {
 			if days < 0 || days > 3650 {
 				return &command.UsageError{Err: errors.New("--days: give 0 to 3650 days")}
 			}
@@ -54,7 +55,7 @@ event.`,
 				return err
 			}
 			defer l.close()
-			return l.due(c.Context(), ledger.Wanted{Variety: variety, Stock: stock}, days, calendar)
+			return l.due(c.Context(), ledger.Wanted{Variety: variety, Stock: stock}, strings.Join(args, " "), days, calendar)
 		},
 	}
 	c.Flags().SortFlags = false
@@ -67,8 +68,11 @@ event.`,
 }
 
 // due lists what is due within so many days, and writes it into a calendar.
-func (l *job) due(ctx context.Context, wanted ledger.Wanted, days int, calendar string) error {
+func (l *job) due(ctx context.Context, wanted ledger.Wanted, name string, days int, calendar string) error {
 	histories, err := l.wanted(ctx, wanted)
+	if err == nil && name != "" {
+		histories, err = l.search(histories, name)
+	}
 	if err != nil {
 		return err
 	}

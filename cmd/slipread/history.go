@@ -17,14 +17,15 @@ import (
 func (p program) historyCommand() *cobra.Command {
 	v := &baseCommand{program: p}
 	c := &cobra.Command{
-		Use:   "history CODE",
+		Use:   "history CODE|NAME",
 		Short: "List all entries about a tray, a stem or a batch",
 		Long: `List all entries about a tray, a stem or a batch, about its parts and about what it is part of.
 They come in the order in which things were seen, with the days since grafting. Corrected and undone
 entries stay in the list. The last lines give the state today and what is due.
 
-CODE may be the name of a batch, such as 26329-004.`,
-		Example: "  slipread history 26329-004-9001-36\n  slipread history 26329-004",
+CODE may be that of a batch, such as 26329-004. NAME is a part of its variety, rootstock, source,
+grafter or note; it must find one batch.`,
+		Example: "  slipread history 26329-004-9001-36\n  slipread history 26329-004\n  slipread history blue marlpit",
 		Args:    oneCode("give the code of a tray, a stem or a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			l, err := v.open(c)

@@ -18,8 +18,8 @@ func (p program) lookupCommand() *cobra.Command {
 	var marked markedName
 	var deadline time.Duration
 	c := &cobra.Command{
-		Use:   "slipread CODE|FILE|-...",
-		Short: "Show the record of a code",
+		Use:   "slipread CODE|NAME|FILE|-...",
+		Short: "Show the record of a code, or find it by a name",
 		Long: `Show the record of a code: the pair, the graft date, the stem or tray, the days since grafting.
 
 Type or paste CODE, with spaces and hyphens as you like and ? for a digit that you cannot read;
@@ -27,13 +27,17 @@ Type or paste CODE, with spaces and hyphens as you like and ? for a digit that y
 looks like a code but cannot be read is listed with its position and the reason. With - a scanner or
 pipe sends codes, one per line, and each is answered at once.
 
+NAME is a part of the variety, rootstock, source, grafter or note, or parts of several, in any
+order. Several batches are listed: first those with the whole name, then those where each part
+begins a word, the newest first. If none has it, one letter of a word may be wrong.
+
 A damaged code is not guessed: the codes of the ledger that fit are listed, with what was changed.
 
 --mark OUT.png writes a copy of the picture with a line round each code and the code beside it. The
 line is dotted if the ledger has no such code, and broken if the code was not read. With several
 files or pages, OUT-1.png is the first, OUT-2.png the second, and so on.`,
-		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread tray.jpg session-stems.pdf\n  slipread tray.jpg --mark seen.png\n  slipread - --json",
-		Args:    atLeastOne("give a code, a picture or PDF, or - for a scanner"),
+		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread blue marlpit\n  slipread tray.jpg session-stems.pdf\n  slipread tray.jpg --mark seen.png\n  slipread - --json",
+		Args:    atLeastOne("give a code, a name, a picture or PDF, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
 			marks, err := newMarks(marked, joined(args))
 			if err != nil {
@@ -68,6 +72,9 @@ files or pages, OUT-1.png is the first, OUT-2.png the second, and so on.`,
 // text answers what was typed, scanned or read off a picture. It returns command.ErrReported when it has reported that
 // there is no answer.
 func (l *job) text(ctx context.Context, text string, at origin) (caption, error) {
+	if at.argument && lookup.Parse(text).Form == lookup.Name {
+		return caption{}, l.named(ctx, text)
+	}
 	found, err := lookup.Find(ctx, l.book, text)
 	var none *lookup.Error
 	switch {

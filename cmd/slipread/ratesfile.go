@@ -90,7 +90,7 @@ func chartOf(r forecast.Rates) (plot.Chart, int) {
 	}
 	kept, left := plot.Fit(rows)
 	chart := plot.Chart{Title: "Grafts that became plants, by " + r.By.String(), Rows: kept, Level: r.Level}
-	note := fmt.Sprintf("%d of %s in %s", r.Total.Finished, records.Counted(r.Total.Grafts, "graft"), forecast.BatchesWords(r.Total.Batches))
+	note := fmt.Sprintf("%d of %s in %s", r.Total.Finished, records.Counted(r.Total.Grafts, "graft"), records.Counted(r.Total.Batches, "batch"))
 	if left > 0 {
 		note += fmt.Sprintf("; the %d groups with the most grafts, %d left out", len(kept), left)
 	}

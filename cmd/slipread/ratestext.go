@@ -42,7 +42,7 @@ func (r *rates) text() string {
 
 // counts describes the counts of a group, part by part.
 func counts(g forecast.Rate) []string {
-	return []string{forecast.BatchesWords(g.Batches), records.Counted(g.Grafts, "graft"), fmt.Sprintf("%d finished", g.Finished),
+	return []string{records.Counted(g.Batches, "batch"), records.Counted(g.Grafts, "graft"), fmt.Sprintf("%d finished", g.Finished),
 		fmt.Sprintf("%s (%s)", forecast.PercentWords(g.Share()), g.Interval.Words())}
 }
 

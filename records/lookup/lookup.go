@@ -23,7 +23,6 @@ const (
 	Illegible   Kind = "illegible"
 	NotInLedger Kind = "not-in-ledger"
 	NoLedger    Kind = "no-ledger"
-	UnknownName Kind = "unknown-name"
 	Ambiguous   Kind = "ambiguous"
 )
 

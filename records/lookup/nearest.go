@@ -22,11 +22,11 @@ func (n *Names) None(text string) error {
 	if advice == "" {
 		advice = "give a part of a variety, stock, source, grafter or note, or a code such as 26329-004-0017-63"
 	}
-	return &Error{UnknownName, &records.Problem{Text: fmt.Sprintf("no batch has %q in its names", text), Advice: advice}}
+	return &Error{NotInLedger, &records.Problem{Text: fmt.Sprintf("no batch has %q in its names", text), Advice: advice}}
 }
 
-// Several is the error where one batch is needed and a text stands for several.
-func Several(text string, found []records.Batch, advice string) error {
+// Several is the error where one batch is needed: what is wrong, with a list of those found.
+func Several(wrong string, found []records.Batch, advice string) error {
 	const most = 8
 	var list []string
 	for _, batch := range found[:min(most, len(found))] {
@@ -35,10 +35,7 @@ func Several(text string, found []records.Batch, advice string) error {
 	if len(found) > most {
 		list = append(list, "…")
 	}
-	if text != "" {
-		text = fmt.Sprintf(" %q", text)
-	}
-	return &Error{Ambiguous, &records.Problem{Text: fmt.Sprintf("%d batches match%s: %s", len(found), text, strings.Join(list, ", ")), Advice: advice}}
+	return &Error{Ambiguous, &records.Problem{Text: wrong + ": " + strings.Join(list, ", "), Advice: advice}}
 }
 
 // NoneWanted is the error where none of all batches is wanted; with advice on the names.
@@ -76,7 +73,7 @@ func NoneWanted(all []records.Batch, wanted ledger.Wanted) error {
 	if advice == nil {
 		advice = []string{"leave out one of the options to find more"}
 	}
-	return &Error{UnknownName, &records.Problem{Text: text, Advice: strings.Join(advice, " ")}}
+	return &Error{NotInLedger, &records.Problem{Text: text, Advice: strings.Join(advice, " ")}}
 }
 
 // didYouMean asks for one of some names; "" if there are none.

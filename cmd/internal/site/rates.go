@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strings"
 
+	"graftslip/records"
 	"graftslip/records/plan/forecast"
 )
 
@@ -36,7 +37,7 @@ const (
 func newRateCard(g forecast.Rate) rateCard {
 	at := func(share float64) int { return shareEnd + int(share*shareWidth+0.5) }
 	c := rateCard{
-		Rate: g, Percent: forecast.PercentWords(g.Share()), Counted: forecast.BatchesWords(g.Batches),
+		Rate: g, Percent: forecast.PercentWords(g.Share()), Counted: records.Counted(g.Batches, "batch"),
 		From: at(g.Low), At: at(g.Share()), To: at(g.High), Next: -1,
 	}
 	if p := g.Pooled; p != nil {

@@ -205,7 +205,7 @@ func Days(outcomes []Outcome, variety, stock string) Wait {
 					all = append(all, stood{o.Days, false})
 				}
 			}
-			basis := fmt.Sprintf("%s %s", BatchesWords(len(all)), of.what)
+			basis := fmt.Sprintf("%s %s", records.Counted(len(all), "batch"), of.what)
 			if rest := len(all) - finished; rest > 0 {
 				basis += fmt.Sprintf(", %d not finished yet", rest)
 			}

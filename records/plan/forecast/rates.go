@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"graftslip/layouts"
+	"graftslip/records"
 )
 
 // Rate is the take of a group, as it was counted and as it is expected.
@@ -130,16 +131,8 @@ func (b Basis) Words() string {
 		}
 		return some
 	}
-	return fmt.Sprintf("%s of this pair, %s of this stock, %s of this variety, %d in all", orNone(b.Pair, "no batch", BatchesWords(b.Pair)),
+	return fmt.Sprintf("%s of this pair, %s of this stock, %s of this variety, %d in all", orNone(b.Pair, "no batch", records.Counted(b.Pair, "batch")),
 		orNone(b.Stock, "none", strconv.Itoa(b.Stock)), orNone(b.Variety, "none", strconv.Itoa(b.Variety)), b.All)
-}
-
-// BatchesWords write how many batches: "1 batch", "3 batches".
-func BatchesWords(n int) string {
-	if n == 1 {
-		return "1 batch"
-	}
-	return fmt.Sprintf("%d batches", n)
 }
 
 // LeftOutWords list the batches that are not among the groups, a line for each
@@ -156,9 +149,9 @@ func (r Rates) LeftOutWords() []string {
 	} {
 		switch {
 		case left.batches == 1:
-			lines = append(lines, BatchesWords(1)+" "+left.one)
+			lines = append(lines, records.Counted(1, "batch")+" "+left.one)
 		case left.batches > 1:
-			lines = append(lines, BatchesWords(left.batches)+" "+left.more)
+			lines = append(lines, records.Counted(left.batches, "batch")+" "+left.more)
 		}
 	}
 	return lines
