@@ -127,7 +127,10 @@ func trayFault(draft records.Draft) *fault {
 
 // readName reads a variety or stock.
 func readName(cell string) (string, *fault) {
-	name := hybrids(unquote(tidy(cell)))
+	name := tidy(cell)
+	if utf8.RuneCountInString(name) <= 2*records.MaxName { // no marks round it make a longer one fit
+		name = hybrids(unquote(name))
+	}
 	if f := textFault(cell, name, records.MaxName); f != nil {
 		return "", f
 	}

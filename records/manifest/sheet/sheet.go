@@ -21,9 +21,9 @@ import (
 // The largest file, and the widest row.
 const (
 	MaxBytes   = 16 << 20
-	MaxColumns = 1000
+	MaxColumns = 256
 
-	maxBytesText, maxColumnsText = "16 MiB", "1,000"
+	maxBytesText = "16 MiB"
 )
 
 // Kind is how a file holds a cell.

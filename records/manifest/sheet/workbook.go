@@ -13,10 +13,12 @@ import (
 	"strings"
 )
 
-// The largest parts of a workbook, unpacked, in bytes.
+// The most that is read of a workbook.
 const (
-	maxStream = 32 << 20 // a sheet or the shared texts, which are read as streams
-	maxIndex  = 8 << 20  // other parts, which are read as a whole
+	maxStream   = 32 << 20  // bytes of a sheet or of the shared texts, unpacked, which are read as streams
+	maxIndex    = 8 << 20   // bytes of another part, which is read as a whole
+	maxElements = 1_200_000 // in XML, about two for each cell
+	maxDepth    = 100       // of elements in elements
 )
 
 // workbook is an .xlsx file: a zip archive of parts in XML, ECMA-376-1:2016
@@ -26,6 +28,7 @@ type workbook struct {
 	from1904 bool                 // days are counted from 1904-01-01
 	texts    []string             // the shared ones, to which cells refer
 	formats  []numberFormat       // by the style of a cell
+	elements int                  // read so far
 }
 
 // openWorkbook opens a tab of a workbook.
@@ -174,33 +177,68 @@ func listed(names []string) string {
 
 // open opens a part of at most so many bytes, as its entry in the archive has it:
 // package zip gives no more.
-func (w *workbook) open(name string, most uint64) (io.ReadCloser, *Fault) {
+func (w *workbook) open(name string, most uint64) (io.ReadCloser, *xml.Decoder, *Fault) {
 	part := w.parts[strings.ToLower(name)]
 	if part == nil {
-		return nil, damaged(name)
+		return nil, nil, damaged(name)
 	}
 	if part.UncompressedSize64 > most {
-		return nil, &Fault{fmt.Sprintf("a workbook that unpacks to more than %d MiB (%s)", most>>20, name),
-			"a smaller one: delete what is not needed, or save the tab as CSV"}
+		return nil, nil, tooLarge(name)
 	}
 	file, err := part.Open()
 	if err != nil {
-		return nil, damaged(name)
+		return nil, nil, damaged(name)
 	}
-	return file, nil
+	return file, xml.NewTokenDecoder(&elements{xml: xml.NewDecoder(file), count: &w.elements}), nil
+}
+
+// elements gives the tokens of a part. Elements in elements in elements take up
+// memory, and many take time.
+type elements struct {
+	xml   *xml.Decoder
+	depth int
+	count *int // of all parts
+}
+
+var errTooMany = errors.New("too many elements")
+
+func (e *elements) Token() (xml.Token, error) {
+	token, err := e.xml.RawToken()
+	switch token.(type) {
+	case xml.StartElement:
+		e.depth++
+		*e.count++
+	case xml.EndElement:
+		e.depth--
+	}
+	if e.depth > maxDepth || *e.count > maxElements {
+		return nil, errTooMany
+	}
+	return token, err
 }
 
 // decode reads a whole part into a value.
 func (w *workbook) decode(name string, value any) *Fault {
-	file, fault := w.open(name, maxIndex)
+	file, decoder, fault := w.open(name, maxIndex)
 	if fault != nil {
 		return fault
 	}
 	defer file.Close()
-	if err := xml.NewDecoder(file).Decode(value); err != nil {
-		return damaged(name)
+	if err := decoder.Decode(value); err != nil {
+		return unreadable(name, err)
 	}
 	return nil
+}
+
+func unreadable(part string, err error) *Fault {
+	if errors.Is(err, errTooMany) {
+		return tooLarge(part)
+	}
+	return damaged(part)
+}
+
+func tooLarge(part string) *Fault {
+	return &Fault{"a workbook that holds too much to read (" + part + ")", "a smaller one: delete what is not needed, or save the tab as CSV"}
 }
 
 func damaged(part string) *Fault {
@@ -209,12 +247,11 @@ func damaged(part string) *Fault {
 
 // readTexts reads the shared texts.
 func (w *workbook) readTexts(name string) *Fault {
-	file, fault := w.open(name, maxStream)
+	file, decoder, fault := w.open(name, maxStream)
 	if fault != nil {
 		return fault
 	}
 	defer file.Close()
-	decoder := xml.NewDecoder(file)
 	for {
 		token, err := decoder.Token()
 		if errors.Is(err, io.EOF) {
@@ -226,7 +263,7 @@ func (w *workbook) readTexts(name string) *Fault {
 			w.texts = append(w.texts, text.String())
 		}
 		if err != nil {
-			return damaged(name)
+			return unreadable(name, err)
 		}
 	}
 }

@@ -25,8 +25,7 @@ type worksheet struct {
 }
 
 func (s *worksheet) open() (fault *Fault) {
-	s.file, fault = s.workbook.open(s.name, maxStream)
-	s.xml = xml.NewDecoder(s.file)
+	s.file, s.xml, fault = s.workbook.open(s.name, maxStream)
 	return fault
 }
 
@@ -45,7 +44,7 @@ func (s *worksheet) next() (Row, error) {
 	for !s.finished {
 		token, err := s.xml.Token()
 		if err != nil {
-			return Row{}, damaged(s.name)
+			return Row{}, unreadable(s.name, err)
 		}
 		switch element := token.(type) {
 		case xml.StartElement:
@@ -91,13 +90,13 @@ func (s *worksheet) row(start xml.StartElement) (Row, error) {
 	for column := 0; ; column++ {
 		token, err := s.xml.Token()
 		if err != nil {
-			return Row{}, damaged(s.name)
+			return Row{}, unreadable(s.name, err)
 		}
 		switch element := token.(type) {
 		case xml.StartElement:
 			var cell cellElement
-			if s.xml.DecodeElement(&cell, &element) != nil {
-				return Row{}, damaged(s.name)
+			if err := s.xml.DecodeElement(&cell, &element); err != nil {
+				return Row{}, unreadable(s.name, err)
 			}
 			if column, err = s.put(cell, column); err != nil {
 				return Row{}, err
@@ -207,5 +206,5 @@ func (w *workbook) read(element cellElement) (Cell, bool) {
 
 // tooManyColumns is the fault of a row that is wider than MaxColumns.
 func tooManyColumns(row int) *Fault {
-	return &Fault{fmt.Sprintf("more than %s columns in row %d", maxColumnsText, row), "at most that many"}
+	return &Fault{fmt.Sprintf("more than %d columns in row %d", MaxColumns, row), "at most that many"}
 }
