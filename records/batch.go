@@ -138,6 +138,8 @@ type Issued struct {
 	State State
 	// Before is the number of stems issued before, 0 for a new batch.
 	Before int
+	// AsNew: the draft raised a question, and is a new batch by choice.
+	AsNew bool
 	// Notes are sentences for the grower, without a full stop: what the draft
 	// changed in the ledger and where it differs from what was issued.
 	Notes []string

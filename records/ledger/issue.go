@@ -33,8 +33,8 @@ func (c *Change) Issue(ctx context.Context, drafts []records.Draft, options ...I
 	if len(refusals) > 0 {
 		return nil, errors.Join(refusals...)
 	}
-	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at(), tx: c.tx,
-		chosen: func(records.Draft) bool { return true }}
+	issuing := &issuing{drafts: drafts, issued: make([]records.Issued, len(drafts)), at: c.at(), now: c.now, tx: c.tx,
+		chosen: func(records.Draft) bool { return true }, answered: map[int]string{}}
 	for _, option := range options {
 		option(issuing)
 	}
@@ -90,10 +90,12 @@ type issuing struct {
 	drafts   []records.Draft
 	chosen   func(records.Draft) bool
 	asNew    records.Numbers  // rows
+	answered map[int]string   // what the rows among them that raise a question look like
 	issued   []records.Issued // for each draft; the zero Issued for one that is not chosen
 	refusals []error
-	at       string // of issue, RFC 3339
-	until    string // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
+	at       string    // of issue, RFC 3339
+	now      time.Time // of the change, in the zone of the clock
+	until    string    // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
 
 	batches, void          []records.Batch // of the days of the drafts
 	partners, voidPartners []int           // for each draft one of batches and one of void, -1 for none
@@ -122,6 +124,9 @@ func (s *issuing) run(ctx context.Context) error {
 	}
 	days, err := s.pairDays(ctx)
 	if err != nil {
+		return err
+	}
+	if err := s.ask(ctx); err != nil {
 		return err
 	}
 	for _, day := range days {
@@ -194,12 +199,14 @@ func (s *issuing) pairAll(indices []int, batches []records.Batch) {
 // issueDay issues the drafts of one day that are chosen.
 func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 	for _, i := range day.indices {
-		switch partner, void := s.partners[i], s.voidPartners[i]; {
+		switch partner := s.partners[i]; {
 		case !s.chosen(s.drafts[i]):
 		case partner >= 0:
 			err = s.bring(ctx, i, s.batches[partner])
-		case void >= 0 && !s.asNew.Contains(s.drafts[i].Row):
-			s.refuseVoid(i, s.void[void])
+		case s.before(day, i) >= 0:
+			row := s.drafts[s.before(day, i)].Row
+			s.refuse(i, fmt.Sprintf("row %d is the same, comes first and is not printed yet", row),
+				fmt.Sprintf("print both together, with --rows %d,%d, or tell them apart by a note in each", row, s.drafts[i].Row))
 		case s.lost(day.date):
 			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", day.date.Format(time.DateOnly)),
 				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
@@ -217,12 +224,16 @@ func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 	return nil
 }
 
-// refuseVoid asks about a draft that is a void batch: it neither comes back to life nor becomes
-// a second batch unasked.
-func (s *issuing) refuseVoid(i int, void records.Batch) {
-	name := void.Code.BatchName()
-	s.refuse(i, fmt.Sprintf("this is batch %s, which is void", name),
-		fmt.Sprintf("if it was made after all, run graftslip void %s --undo; for a new batch, add --as-new %d; else delete the row", name, s.drafts[i].Row))
+// before returns the index of a draft that would take the new batch of draft i once the
+// whole file is issued, because it comes first and is not chosen; else -1.
+func (s *issuing) before(day *graftDay, i int) int {
+	own := versionsOf(records.Batch{Draft: s.drafts[i]})
+	for _, other := range day.indices {
+		if other < i && s.partners[other] < 0 && !s.chosen(s.drafts[other]) && cost(identityOf(s.drafts[other]), s.drafts[other], own) == 0 {
+			return other
+		}
+	}
+	return -1
 }
 
 // lost reports whether a ledger that was lost may have given codes of a day.
@@ -246,6 +257,9 @@ func (s *issuing) add(ctx context.Context, i int, date time.Time, number int) er
 		return err
 	}
 	s.issued[i] = records.Issued{Batch: records.Batch{Code: code, Draft: draft}, State: records.New}
+	if looks, answered := s.answered[i]; answered {
+		s.issued[i].AsNew, s.issued[i].Notes = true, []string{looks}
+	}
 	_, err = s.insert.ExecContext(ctx, rowOf(s.issued[i].Batch, s.at)...)
 	return err
 }
@@ -274,7 +288,7 @@ func (s *issuing) bring(ctx context.Context, i int, batch records.Batch) error {
 }
 
 // refusal says why a draft cannot be issued.
-func refusal(draft records.Draft, problem, advice string) error {
+func refusal(draft records.Draft, problem, advice string) *records.Problem {
 	text := fmt.Sprintf("%q: %s", draft.Variety, problem)
 	if draft.Row != 0 {
 		text = fmt.Sprintf("row %d, %s", draft.Row, text)

@@ -41,7 +41,7 @@ func TestCodesNeverChangeTheirMeaning(t *testing.T) {
 			}
 			if random.IntN(4) == 0 {
 				was := dump(t, l.Path())
-				_, err := l.Issue(context.Background(), drafts, func(*ledger.Change, []records.Issued) error { return undone })
+				_, err := l.Issue(context.Background(), drafts, func(*ledger.Change, []records.Issued) error { return undone }, ledger.AsNew(records.Range(0, 99)))
 				require.ErrorIs(t, err, undone)
 				require.Equal(t, was, dump(t, l.Path()))
 				continue

@@ -1,0 +1,303 @@
+package ledger
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"graftslip/codes"
+	"graftslip/records"
+)
+
+const (
+	// mostMoved is by how many days a row may be off a batch that it is taken for.
+	mostMoved = 31
+
+	// list is of how many batches a print is when it is hardly repeated by chance.
+	list = 3
+
+	// putOff is the hour of a day until which its grafting may be put off.
+	putOff = 12
+)
+
+// Question is why a row is not issued as a new batch unasked: it may be a batch that was
+// printed before. AsNew answers it.
+type Question struct {
+	records.Problem
+	Row int // 0 when the draft came from elsewhere
+}
+
+// asking finds the rows that may be batches which were printed before and stand in the file
+// no more, because the row was corrected since.
+type asking struct {
+	*issuing
+	rows    []graft // all drafts
+	fresh   []int   // indices of drafts without a batch
+	printed []*printed
+	prints  map[string][]*printed // by time of issue
+
+	asked    map[int]bool         // drafts about which there is a question
+	repeated map[string]bool      // by time of issue: see again
+	slips    map[[2]string]bool   // by keys of two varieties: one is the other mistyped
+	names    map[string][2]string // by key of a variety, and of a pair: first and last time of issue; nil until needed
+}
+
+// graft is what stays the same when a row is moved to another day.
+type graft struct {
+	day                             time.Time
+	variety, stock, source, grafter string // keys
+	grafts                          int
+}
+
+// printed is a batch as it was issued.
+type printed struct {
+	records.Batch
+	graft
+	at     string // of issue: the same for all batches of a print
+	used   bool   // there are entries about it, or it was amended
+	paired bool   // it is a row of the file
+	asked  bool   // a question names it
+
+	corrected bool // the question is about a row of its day, so that it was printed from this file
+}
+
+func graftOf(d records.Draft) graft {
+	return graft{records.Midnight(d.Date), records.Key(d.Variety), records.Key(d.Stock), records.Key(d.Source), records.Key(d.Grafter), d.Grafts}
+}
+
+// movedTo reports whether two grafts differ in nothing but the day.
+func (g graft) movedTo(other graft) bool {
+	if g.grafter == "" || other.grafter == "" {
+		g.grafter, other.grafter = "", ""
+	}
+	moved := g.day != other.day
+	g.day = other.day
+	return moved && g == other
+}
+
+// apart is by how many days two grafts are.
+func (g graft) apart(other graft) int {
+	days := records.DaysBetween(g.day, other.day)
+	return max(days, -days)
+}
+
+// ask raises the questions about new batches, unless they are answered.
+func (s *issuing) ask(ctx context.Context) error {
+	a := &asking{issuing: s, prints: map[string][]*printed{}, asked: map[int]bool{},
+		repeated: map[string]bool{}, slips: map[[2]string]bool{}}
+	known := map[codes.Code]bool{}
+	for i, partner := range s.partners {
+		switch void := s.voidPartners[i]; {
+		case partner >= 0:
+			known[s.batches[partner].Code] = true
+		case void >= 0:
+			a.aboutVoid(i, s.void[void])
+		default:
+			a.fresh = append(a.fresh, i)
+		}
+	}
+	if !slices.ContainsFunc(a.fresh, func(i int) bool { return s.chosen(s.drafts[i]) }) {
+		return nil
+	}
+	for _, draft := range s.drafts {
+		a.rows = append(a.rows, graftOf(draft))
+	}
+	if err := a.read(ctx, known); err != nil {
+		return err
+	}
+	// What was mistyped shows of which prints this file is, so moves come again.
+	for _, looks := range []func(context.Context, int, *printed) (string, error){a.moved, a.mistyped, a.moved} {
+		for _, i := range a.fresh {
+			if err := a.about(ctx, i, looks); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// read reads the batches of all days near those of the file.
+func (a *asking) read(ctx context.Context, known map[codes.Code]bool) (err error) {
+	byDay := func(x, y graft) int { return x.day.Compare(y.day) }
+	from := slices.MinFunc(a.rows, byDay).day.AddDate(0, 0, -mostMoved)
+	to := slices.MaxFunc(a.rows, byDay).day.AddDate(0, 0, mostMoved)
+	a.printed, err = readAll(func(row row) (*printed, error) {
+		p := &printed{}
+		batch, err := scanBatch(withMore{row, []any{&p.at, &p.used}})
+		p.Batch, p.graft, p.paired = batch, graftOf(batch.Draft), known[batch.Code]
+		return p, err
+	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
+			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
+				OR EXISTS (SELECT 1 FROM amendments WHERE amendments.date = batches.date AND amendments.number = batches.number)
+		FROM batches WHERE date BETWEEN ? AND ? ORDER BY date, number`, from.Format(time.DateOnly), to.Format(time.DateOnly)))
+	for _, p := range a.printed {
+		a.prints[p.at] = append(a.prints[p.at], p)
+	}
+	return err
+}
+
+// withMore scans columns behind those of a batch.
+type withMore struct {
+	row
+	more []any
+}
+
+func (w withMore) Scan(values ...any) error { return w.row.Scan(append(values, w.more...)...) }
+
+// aboutVoid asks about a draft that is a void batch: it neither comes back to life nor
+// becomes a second batch unasked.
+func (a *asking) aboutVoid(i int, void records.Batch) {
+	if name := void.Code.BatchName(); a.chosen(a.drafts[i]) {
+		a.question(i, fmt.Sprintf("is batch %s, which is void", name), fmt.Sprintf("if it was made after all, run graftslip void %s --undo", name))
+	}
+}
+
+// about raises the question about a draft, if there is one: with the batch of the nearest day.
+func (a *asking) about(ctx context.Context, i int, looks func(context.Context, int, *printed) (string, error)) error {
+	if !a.chosen(a.drafts[i]) || a.asked[i] {
+		return nil
+	}
+	var best *printed
+	var bestLooks string
+	for _, p := range a.printed {
+		days := p.apart(a.rows[i])
+		if p.used || p.paired || p.asked || days > mostMoved || best != nil && days >= best.apart(a.rows[i]) {
+			continue
+		}
+		switch like, err := looks(ctx, i, p); {
+		case err != nil:
+			return err
+		case like != "":
+			best, bestLooks = p, like
+		}
+	}
+	if best != nil {
+		best.asked, a.asked[i], best.corrected = true, true, best.day.Equal(a.rows[i].day)
+		a.raise(i, best.Batch, bestLooks)
+	}
+	return nil
+}
+
+// moved says that a draft looks like a batch moved to another day, "" when it does not. Growers graft the
+// same pair on several days as a matter of course, so a row must show more: other rows of
+// the file were printed with that batch; or all that was printed with it stands in the file
+// on other days, as is true of no other print, and that is a list or its day is not over.
+func (a *asking) moved(_ context.Context, i int, p *printed) (string, error) {
+	if !p.movedTo(a.rows[i]) {
+		return "", nil
+	}
+	looks := fmt.Sprintf("looks like batch %s, moved from %s to %s", p.Code.BatchName(), p.Date.Format(time.DateOnly), a.drafts[i].Date.Format(time.DateOnly))
+	with := a.prints[p.at]
+	if slices.ContainsFunc(with, func(other *printed) bool { return other.paired || other.corrected }) {
+		return looks, nil
+	}
+	year, month, day := p.day.Date()
+	if over := time.Date(year, month, day, putOff, 0, 0, 0, a.now.Location()); len(with) < list && a.now.After(over) {
+		return "", nil
+	}
+	for at := range a.prints {
+		if a.again(at) != (at == p.at) {
+			return "", nil
+		}
+	}
+	return looks, nil
+}
+
+// again reports whether all batches of a print stand in the file on other days.
+func (a *asking) again(at string) bool {
+	repeated, seen := a.repeated[at]
+	if !seen {
+		repeated = !slices.ContainsFunc(a.prints[at], func(p *printed) bool {
+			return p.paired || !slices.ContainsFunc(a.fresh, func(i int) bool { return p.movedTo(a.rows[i]) })
+		})
+		a.repeated[at] = repeated
+	}
+	return repeated
+}
+
+// mistyped says that the varieties of a draft and a batch are one, mistyped in either, ""
+// when they are two: when both stand in the file, when both were issued apart from each
+// other, or when the draft's pair was issued after the batch.
+func (a *asking) mistyped(ctx context.Context, i int, p *printed) (string, error) {
+	row := a.rows[i]
+	if row.stock != p.stock {
+		return "", nil
+	}
+	names := [2]string{row.variety, p.variety}
+	slip, seen := a.slips[names]
+	if !seen {
+		slip = records.Mistyped(row.variety, p.variety)
+		a.slips[names] = slip
+	}
+	if !slip || slices.ContainsFunc(a.rows, func(g graft) bool { return g.variety == p.variety && g.stock == p.stock }) {
+		return "", nil
+	}
+	if err := a.readNames(ctx); err != nil {
+		return "", err
+	}
+	_, known := a.names[row.variety]
+	other := a.names[p.variety]
+	if known && other != [2]string{p.at, p.at} || a.names[pairKey(row.variety, row.stock)][1] > p.at {
+		return "", nil
+	}
+	return fmt.Sprintf("looks like batch %s, %q, mistyped in one of them", p.Code.BatchName(), p.Variety), nil
+}
+
+func pairKey(variety, stock string) string { return variety + "\n" + stock }
+
+// readNames reads when varieties and pairs were first and last issued.
+func (a *asking) readNames(ctx context.Context) error {
+	if a.names != nil {
+		return nil
+	}
+	a.names = map[string][2]string{}
+	_, err := readAll(func(row row) (none struct{}, err error) {
+		var variety, stock, first, last string
+		err = row.Scan(&variety, &stock, &first, &last)
+		for _, key := range [2]string{records.Key(variety), pairKey(records.Key(variety), records.Key(stock))} {
+			times, known := a.names[key]
+			if !known {
+				times = [2]string{first, last}
+			}
+			a.names[key] = [2]string{min(first, times[0]), max(last, times[1])}
+		}
+		return none, err
+	})(a.tx.QueryContext(ctx, "SELECT variety, stock, min(issued_at), max(issued_at) FROM batches GROUP BY variety, stock"))
+	return err
+}
+
+// raise asks whether a draft is a batch, or notes the answer.
+func (a *asking) raise(i int, batch records.Batch, looks string) {
+	draft, amend := a.drafts[i], "graftslip amend "+batch.Code.BatchName()
+	for _, field := range []struct{ flag, draft, batch string }{
+		{"date", draft.Date.Format(time.DateOnly), batch.Date.Format(time.DateOnly)}, {"variety", draft.Variety, batch.Variety}, {"source", draft.Source, batch.Source},
+	} {
+		if records.Key(field.draft) != records.Key(field.batch) {
+			amend += fmt.Sprintf(" --%s %s", field.flag, quoted(field.draft))
+		}
+	}
+	a.question(i, looks, fmt.Sprintf("if row %d is that batch, put it right and print again: %s", draft.Row, amend))
+}
+
+// question refuses a draft until it is decided what it is, which AsNew may have done.
+func (s *issuing) question(i int, looks, advice string) {
+	draft := s.drafts[i]
+	if slices.Contains(s.asNew, draft.Row) {
+		s.answered[i] = "a new batch, although it " + looks
+		return
+	}
+	s.refusals = append(s.refusals, &Question{Problem: *refusal(draft, looks, advice), Row: draft.Row})
+}
+
+// quoted writes a word of a command so that a shell takes it as it is.
+func quoted(word string) string {
+	switch {
+	case strings.ContainsAny(word, "$`\\\"!"):
+		return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+	case word == "" || strings.ContainsAny(word, " \t'&;|<>()*?#~[]{}"):
+		return `"` + word + `"`
+	}
+	return word
+}
