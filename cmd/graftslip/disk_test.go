@@ -83,7 +83,7 @@ func printOther(t *testing.T, disk, book string) (status int, stderr string) {
 	manifest := filepath.Join(t.TempDir(), "other.csv")
 	require.NoError(t, os.WriteFile(manifest, bytes.ReplaceAll(demo, []byte("2026-11-25"), []byte("2026-11-26")), 0o600))
 	var stdout, faults bytes.Buffer
-	status = program{now: time.Now}.run(context.Background(), []string{"print", manifest, "--out", filepath.Join(disk, "made"), "--ledger", book}, nil, &stdout, &faults)
+	status = program{now: time.Now}.run(context.Background(), []string{"print", manifest, "--out", filepath.Join(disk, "made"), "--ledger", book, "--as-new", "2-16"}, nil, &stdout, &faults)
 	if status != 0 {
 		require.Empty(t, stdout.String())
 	}

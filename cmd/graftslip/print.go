@@ -30,6 +30,7 @@ type printFlags struct {
 	sheetFlags
 	spare    command.SpareLabels
 	date     time.Time
+	asNew    records.Numbers // rows
 	cautions bool
 }
 
@@ -66,6 +67,8 @@ func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.sheetFlags.register(flags)
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
 	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
+	flags.Var(command.Value(&f.asNew, "ROWS", records.ParseNumbers, records.Numbers.String), "as-new", "make new batches of these rows, although they look like batches printed before")
+	command.NotSetting(flags, "as-new")
 	flags.BoolVar(&f.cautions, "cautions", true, "leave out the reminders of protected varieties and plant passports")
 }
 
@@ -85,6 +88,7 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 		return s.advised(ctx, err)
 	}
 	s.hints(issued, fresh)
+	hintAsNew(stderr, issued, f.asNew)
 	if f.cautions {
 		command.Caution(stderr, labels.ProtectedCaution)
 		command.Caution(stderr, labels.LeavingCaution)
@@ -134,7 +138,8 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 	issued, err = book.Issue(ctx, drafts, func(_ *ledger.Change, issued []records.Issued) error {
 		pieces = wholeBatches(drafts, issued, f.spare)
 		return p.write(ctx, staged, pieces)
-	})
+	}, ledger.AsNew(f.asNew))
+	err = answers(err, f.asNew)
 	if errors.Is(err, ledger.ErrUnusable) {
 		err = command.Advise(err, p.undone())
 	}

@@ -1,0 +1,47 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/records"
+	"graftslip/records/ledger"
+)
+
+// answers adds to questions about rows how they are answered, with the rows that are answered
+// already.
+func answers(err error, answered records.Numbers) error {
+	if err == nil {
+		return nil
+	}
+	var asked records.Numbers
+	for _, each := range command.Flatten(err) {
+		var question *ledger.Question
+		if errors.As(each, &question) {
+			asked = asked.With(records.Numbers{question.Row})
+		}
+	}
+	if len(asked) == 0 {
+		return err
+	}
+	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; for a slip in the file, correct the row", asked.With(answered)))
+}
+
+// hintAsNew names the rows that were to be new and raised no question.
+func hintAsNew(stderr io.Writer, issued []records.Issued, rows records.Numbers) {
+	var idle records.Numbers
+	for _, row := range rows {
+		asked := false
+		for _, i := range issued {
+			asked = asked || i.Row == row && i.AsNew
+		}
+		if !asked {
+			idle = append(idle, row)
+		}
+	}
+	if len(idle) > 0 {
+		command.Hint(stderr, fmt.Sprintf("--as-new changed nothing for %s, about which there was no question", numbered("row", idle)))
+	}
+}
