@@ -1,4 +1,4 @@
-// Package manifest reads a spreadsheet of grafts, saved as CSV, into drafts of
+// Package manifest reads a spreadsheet of grafts, saved as .xlsx or CSV, into drafts of
 // batches, and likewise one of orders, see ReadOrders; Write writes one.
 //
 // The first row that is not empty is the header. It names the columns date,
@@ -40,6 +40,7 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/manifest/sheet"
 )
 
 // MaxRows is how many rows a manifest has at most, those not counted that are
@@ -63,6 +64,8 @@ type Options struct {
 	Order DateOrder
 	// Headings are those that a person has for columns, beside ours and German ones.
 	Headings Headings
+	// Sheet is how to read the file into rows.
+	Sheet sheet.Options
 }
 
 // Manifest is what a file holds.

@@ -84,7 +84,7 @@ type reading struct {
 // with or without faults; the error is that of r itself.
 func readFile(name string, r io.Reader, form form, options Options) (*reading, bool, error) {
 	reading := &reading{form: form, options: options, file: name}
-	rows, err := sheet.Open(r, sheet.Options{})
+	rows, err := sheet.Open(r, options.Sheet)
 	if err == nil {
 		return reading, reading.read(rows), nil
 	}

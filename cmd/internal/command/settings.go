@@ -34,7 +34,7 @@ type Settings struct {
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
 func SettingNames() []string {
-	return []string{"nursery", "stems", "trays", "label-wrap", "stem", "clearance", "spare", "symbol", "card-symbol", "link", "date-form", "dates", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "bed-spaces", "tray-size"}
+	return []string{"nursery", "stems", "trays", "label-wrap", "stem", "clearance", "spare", "symbol", "card-symbol", "link", "date-form", "dates", "encoding", "font", "dpi", "printer", "shift", "scale", "ledger", "cautions", "by", "bed-spaces", "tray-size"}
 }
 
 // printerNames lists what can be kept of each printer.

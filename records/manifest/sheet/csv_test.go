@@ -49,6 +49,7 @@ func TestText(t *testing.T) {
 
 		{"UTF-8", "é,b\n", sheet.Options{}, reading{rows: []string{"1: é|b"}}},
 		{"UTF-8 with a mark, whatever the option", "\xef\xbb\xbfé,b\n", sheet.Options{Encoding: "macintosh"}, reading{rows: []string{"1: é|b"}}},
+		{"UTF-8, whatever the option", "é,b\n", sheet.Options{Encoding: "macintosh"}, reading{rows: []string{"1: é|b"}}},
 		{"UTF-8 with a damaged byte, which is left for its cell", "é,ü\x80\n", sheet.Options{}, reading{rows: []string{"1: é|ü\x80"}}},
 		{"UTF-16, little end first", "\xff\xfe" + encode("16le", "é,b\r\nc,Ω\r\n"), sheet.Options{}, reading{rows: []string{"1: é|b", "2: c|Ω"}}},
 		{"UTF-16, big end first", "\xfe\xff" + encode("16be", "é;b\n"), sheet.Options{}, reading{rows: []string{"1: é|b"}}},
@@ -60,7 +61,7 @@ func TestText(t *testing.T) {
 		{"windows-1250, named", encode("1250", "Růže,b\n"), sheet.Options{Encoding: "windows-1250"}, reading{rows: []string{"1: Růže|b"}}},
 		{"an old Macintosh, named", encode("mac", "Été,b\rc,d\r"), sheet.Options{Encoding: "macintosh"}, reading{rows: []string{"1: Été|b", "2: c|d"}}},
 		{"an MS-DOS program, named", encode("850", "Märzgrün,b\n"), sheet.Options{Encoding: "cp850"}, reading{rows: []string{"1: Märzgrün|b"}}},
-		{"an encoding that is none", "a", sheet.Options{Encoding: "klingon"}, reading{fault: `found text that cannot be read as klingon, expected another --encoding: "klingon" is not a known encoding; give one such as windows-1250, macintosh or IBM850`}},
+		{"an encoding that is none", "a", sheet.Options{Encoding: "klingon"}, reading{fault: `found text that cannot be read as klingon, expected another --encoding: "klingon" is not a known encoding; give a name such as windows-1250, macintosh or IBM850`}},
 		{"zero bytes", "a,\x00b\n", sheet.Options{}, reading{fault: "found zero bytes, as in a binary file, " + save + "; or give --encoding utf-16le if it is text in UTF-16"}},
 		{"a tab of a CSV file", "a", sheet.Options{Tab: "x"}, reading{fault: "found a CSV file, which has no tabs, expected no --tab, or a workbook (.xlsx)"}},
 		{"an old workbook", "\xd0\xcf\x11\xe0\xa1\xb1", sheet.Options{}, reading{fault: "found an old workbook (such as .xls), " + save}},

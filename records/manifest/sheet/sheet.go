@@ -75,8 +75,8 @@ func (f *Fault) Error() string { return fmt.Sprintf("found %s, expected %s", f.F
 
 // Options says how to read what a file leaves open.
 type Options struct {
-	// Encoding of a CSV file without a byte order mark, as CheckEncoding takes
-	// it; empty for UTF-8 or windows-1252.
+	// Encoding of a CSV file that has no byte order mark and is not UTF-8, as
+	// ParseEncoding takes it; empty for windows-1252.
 	Encoding string
 	// Tab of a workbook; empty for the first that is not hidden.
 	Tab string

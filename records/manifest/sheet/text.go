@@ -12,11 +12,11 @@ import (
 	"golang.org/x/text/encoding/ianaindex"
 )
 
-// CheckEncoding returns an error when no encoding has this name. The names are
-// those of the web (windows-1250, macintosh, utf-16le) and of IANA (IBM850).
-func CheckEncoding(name string) error {
+// ParseEncoding returns a name of an encoding, or an error when none has it. The
+// names are those of the web (windows-1250, macintosh, utf-16le) and of IANA (IBM850).
+func ParseEncoding(name string) (string, error) {
 	_, err := encodingOf(name)
-	return err
+	return name, err
 }
 
 func encodingOf(name string) (encoding.Encoding, error) {
@@ -26,7 +26,7 @@ func encodingOf(name string) (encoding.Encoding, error) {
 	if known, err := ianaindex.IANA.Encoding(name); err == nil && known != nil {
 		return known, nil
 	}
-	return nil, fmt.Errorf("%q is not a known encoding; give one such as windows-1250, macintosh or IBM850", name)
+	return nil, fmt.Errorf("%q is not a known encoding; give a name such as windows-1250, macintosh or IBM850", name)
 }
 
 const (
@@ -40,6 +40,9 @@ const (
 // found in its cell.
 func plainText(data []byte, name string) (text []byte, hints []string, fault *Fault) {
 	text, name = withoutMark(data, name)
+	if utf8.Valid(text) && bytes.IndexFunc(text, func(r rune) bool { return r > unicode.MaxASCII }) >= 0 {
+		name = utf8Name // which text of another encoding is never by chance
+	}
 	assumed := name == "" && mostlyInvalid(text)
 	if assumed {
 		name = assumedName
