@@ -28,8 +28,8 @@ type Draft struct {
 	Row int
 	// Date is the graft date at midnight UTC.
 	Date time.Time
-	// Variety is the scion cultivar, without quotation marks, in Unicode
-	// normalisation form C.
+	// Variety is the scion cultivar, in Unicode normalisation form C, without
+	// quotation marks unless it would be read otherwise; see QuotedName.
 	Variety string
 	// Stock is the rootstock, written as Variety is.
 	Stock string

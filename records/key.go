@@ -8,12 +8,15 @@ import (
 )
 
 // Key brings names that mean the same to the same form, by which alone names are
-// compared and looked up: varieties, stocks, sources, grafters and sheets. Letter
+// compared and looked up: varieties, stocks, sources and grafters. Letter
 // case, the form of an accent, extra spaces, the shape of an apostrophe or hyphen,
-// and a space after the hybrid sign are typing habits, not other names.
-//
-// Ledgers store keys, so the form of a key must not change.
-func Key(name string) string {
+// a space after the hybrid sign, and marks around the whole are typing habits, not
+// other names.
+func Key(name string) string { return unmarked(Folded(name)) }
+
+// Folded is the key of a name with the marks around the whole, if any. Ledgers
+// store it for sheets, so its form must not change.
+func Folded(name string) string {
 	folded := norm.NFC.String(cases.Fold().String(norm.NFC.String(name)))
 	unified := strings.Map(func(r rune) rune {
 		switch r {

@@ -35,6 +35,11 @@ func TestKey(t *testing.T) {
 		{"white space alone", "", " ", true},
 		{"a letter more", "Red Lantern", "Red Lanterns", false},
 		{"a part of a name", "Red", "Red Lantern", false},
+		{"quotation marks around the whole", "'Red Lantern'", "Red Lantern", true},
+		{"curly ones", "‘Red Lantern’", "Red Lantern", true},
+		{"underscores around the whole", "_Rosa alta_", "Rosa alta", true},
+		{"marks around each parent", "'Red' × 'Lantern'", "Red' × 'Lantern", false},
+		{"an apostrophe at one end", "Red Lanterns'", "Red Lanterns", false},
 		{"nothing", "", "Red Lantern", false},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

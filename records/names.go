@@ -1,45 +1,80 @@
 package records
 
 import (
-	"regexp"
+	"slices"
 	"strings"
 )
 
-// Quoted writes a name as a label has it: a cultivar name in single quotation
-// marks (International Code of Nomenclature for Cultivated Plants 2016, article 14.1; memory). A name
-// that ends in a part in single quotation marks keeps them there, made
-// typographic. No marks are added to a name that is none of a cultivar: a
-// genus with a lower-case epithet, a hybrid sign before a word, a first letter
-// in lower case, or "sp.", "spp." and "cv." for a part.
-func Quoted(name string) string {
-	if parts := embeddedQuotes.FindStringSubmatch(name); parts != nil {
-		return typographic(parts[1]) + " ‘" + typographic(parts[2]) + "’"
-	}
-	if noCultivar.MatchString(name) || latinName.MatchString(name) {
-		return typographic(name)
-	}
-	return "‘" + typographic(name) + "’"
+// Name is the name of a plant in the parts that are set differently. Joined,
+// they are the name as a label has it.
+type Name []Part
+
+// Part is a piece of a name. Its text has the space before the next part.
+type Part struct {
+	Text string
+	Kind PartKind
 }
+
+// PartKind is how a part of a name is set.
+type PartKind uint8
+
+// The kinds of parts.
+const (
+	// Upright is what stands between or beside names: ×, +, ranks, authors, clone
+	// codes, words that name nothing.
+	Upright PartKind = iota
+	// Latin is a genus or an epithet, set in italics.
+	Latin
+	// Cultivar is the name of a cultivar, upright in single quotation marks
+	// (International Code of Nomenclature for Cultivated Plants 2016, article 14.1;
+	// memory). Its text has the marks.
+	Cultivar
+)
+
+func (n Name) String() string {
+	var text strings.Builder
+	for _, part := range n {
+		text.WriteString(part.Text)
+	}
+	return text.String()
+}
+
+// ParseName takes a name apart. The name of a cultivar gets single quotation
+// marks; botanical names, clone codes, trade designations and what begins in
+// lower case get none. A name that is enclosed in single quotation marks is a
+// cultivar whatever its words, one between underscores is botanical.
+func ParseName(name string) Name {
+	read, _ := readName(name)
+	return read
+}
+
+// Quoted writes a name as a label has it.
+func Quoted(name string) string { return ParseName(name).String() }
 
 // Pair writes a scion on its rootstock, separated by a diagonal bar (American
 // Pomological Society, Fruit Varieties and Horticultural Digest 15(1):15,
 // 1960).
 func Pair(variety, stock string) string { return Quoted(variety) + " / " + Quoted(stock) }
 
-var (
-	// embeddedQuotes finds a cultivar name in quotation marks after other
-	// words: Acer palmatum 'Name'.
-	embeddedQuotes = regexp.MustCompile(`^(.*\S) ['‘](.+)['’]$`)
+// Doubt is what a name could be read as besides.
+type Doubt uint8
 
-	// noCultivar takes "Rosa × alba", "×Citroncirus webberi", a cross of two
-	// cultivars, "seedling" and "Fagus sp.".
-	noCultivar = regexp.MustCompile(`(^|\s)×|^\p{Ll}|\s(sp|spp|cv)\.(\s|$)`)
-
-	// latinName takes "Rosa multiflora" and "Prunus avium subsp. duracina".
-	// Epithets of four letters or fewer are left out: they cannot be told from
-	// "de la" in a cultivar's name.
-	latinName = regexp.MustCompile(`^\p{Lu}\p{Ll}+ \p{Ll}[\p{Ll}-]{4,}( (subsp|var|f)\. \p{Ll}[\p{Ll}-]+)?$`)
+// The doubts about a name.
+const (
+	Certain    Doubt = iota
+	MaybeFancy       // it is read as botanical and may be the name of a cultivar
+	MaybeLatin       // it is read as the name of a cultivar and may begin with its genus
 )
 
-// typographic turns a straight apostrophe into a curved one.
-func typographic(name string) string { return strings.ReplaceAll(name, "'", "’") }
+// QuotedName is a name that stood in quotation marks, without them. It keeps
+// single ones where it would be read otherwise without.
+func QuotedName(name string) string {
+	if read, doubt := readName(name); read.has(Cultivar) && doubt == Certain {
+		return name
+	}
+	return "'" + name + "'"
+}
+
+func (n Name) has(kind PartKind) bool {
+	return slices.ContainsFunc(n, func(part Part) bool { return part.Kind == kind })
+}

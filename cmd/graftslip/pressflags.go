@@ -43,7 +43,7 @@ func (f *pressFlags) check() error {
 	if err := f.Check(); err != nil {
 		return err
 	}
-	if name := f.stemPlaces.sheet; name != "" && records.Key(name) == records.Key(f.trayPlaces.sheet) {
+	if name := f.stemPlaces.sheet; name != "" && records.Folded(name) == records.Folded(f.trayPlaces.sheet) {
 		return &command.UsageError{Err: fmt.Errorf("--sheet and --sheet-trays cannot both be %q: stem labels and tray cards need separate sheets", name)}
 	}
 	if err := f.stemPlaces.check(f.Stems); err != nil {

@@ -250,6 +250,15 @@ func (p *press) read(ctx context.Context, path string, options manifest.Options)
 	if err != nil && !errors.As(err, &faults) {
 		return nil, err
 	}
+	var rows []*records.Draft
+	for i := range read.Drafts {
+		rows = append(rows, &read.Drafts[i])
+	}
+	names, wrong := command.LoadNames()
+	if wrong != nil {
+		return nil, wrong
+	}
+	read.Hints = append(read.Hints, names.Settle(rows)...)
 	tried, err := p.tryDesigns(ctx, read.Drafts)
 	if err == nil {
 		err = tried.err(faults.Unwrap(), p)

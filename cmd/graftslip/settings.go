@@ -50,7 +50,9 @@ the environment beats the file. ` + command.SettingsVariable + ` names another f
 [columns] lists your own headings in spreadsheets, for each column. It stands in the file only.
 
 Days can be set in the file only: look, again, harden, flush and question. [days] holds for all, [days.stock."Some Name"]
-for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its rootstock.`,
+for a rootstock, [days.variety."Some Name"] for a variety. A variety beats its rootstock.
+
+[names] lists names that could be read in two ways: botanical = ["Malus"], cultivars = ["Rosa Mundula"].`,
 		Args: command.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := command.LoadSettings()
@@ -104,6 +106,12 @@ func settingLines(settings *command.Settings, flags *pflag.FlagSet, origins map[
 	}
 	for _, column := range slices.Sorted(maps.Keys(settings.Headings())) {
 		lines = append(lines, settingLine{"columns." + column, strings.Join(settings.Headings()[column], ", "), settings.Path})
+	}
+	if botanical := settings.Names().Botanical; len(botanical) > 0 {
+		lines = append(lines, settingLine{"names.botanical", strings.Join(botanical, ", "), settings.Path})
+	}
+	if cultivars := settings.Names().Cultivars; len(cultivars) > 0 {
+		lines = append(lines, settingLine{"names.cultivars", strings.Join(cultivars, ", "), settings.Path})
 	}
 	return lines
 }

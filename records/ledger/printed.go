@@ -59,7 +59,7 @@ const selectSheets = "SELECT name, stock, free, used FROM sheets"
 // Sheet returns what is known of a sheet, whose name may be in other letter
 // case. It reports false when there is none of that name.
 func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, error) {
-	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE key = ?", records.Key(name)))
+	sheet, err := scanSheet(c.tx.QueryRowContext(ctx, selectSheets+" WHERE key = ?", records.Folded(name)))
 	if errors.Is(err, sql.ErrNoRows) {
 		return records.Sheet{}, false, nil
 	}
@@ -71,13 +71,13 @@ func (c *Change) Sheet(ctx context.Context, name string) (records.Sheet, bool, e
 func (c *Change) Remember(ctx context.Context, sheet records.Sheet) error {
 	_, err := c.tx.ExecContext(ctx, `INSERT INTO sheets (key, name, stock, free, used, at) VALUES (?, ?, ?, ?, 1, ?)
 		ON CONFLICT (key) DO UPDATE SET name = excluded.name, stock = excluded.stock, free = excluded.free, used = used + 1, at = excluded.at`,
-		records.Key(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
+		records.Folded(sheet.Name), sheet.Name, sheet.Stock, sheet.Free.String(), c.at())
 	return err
 }
 
 // Forget makes the sheet of a name one that was never used. A name without a sheet is no error.
 func (c *Change) Forget(ctx context.Context, name string) error {
-	_, err := c.tx.ExecContext(ctx, "DELETE FROM sheets WHERE key = ?", records.Key(name))
+	_, err := c.tx.ExecContext(ctx, "DELETE FROM sheets WHERE key = ?", records.Folded(name))
 	return err
 }
 

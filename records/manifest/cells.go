@@ -127,17 +127,23 @@ func trayFault(draft records.Draft) *fault {
 
 // readName reads a variety or stock.
 func readName(cell string) (string, *fault) {
-	name := tidy(cell)
-	if utf8.RuneCountInString(name) <= 2*records.MaxName { // no marks round it make a longer one fit
-		name = hybrids(unquote(name))
+	typed := tidy(cell)
+	bare := typed
+	if utf8.RuneCountInString(typed) <= 2*records.MaxName { // no marks round it make a longer one fit
+		bare = unquote(typed)
 	}
+	name := hybrids(bare)
 	if f := textFault(cell, name, records.MaxName); f != nil {
 		return "", f
 	}
 	if name == "" {
 		return "", &fault{found: quote(cell), expected: "a name"}
 	}
-	return name, nil
+	if bare == typed {
+		return name, nil
+	}
+	name = records.QuotedName(name)
+	return name, textFault(cell, name, records.MaxName)
 }
 
 // readText reads a source, grafter or note, which may be empty.
@@ -222,23 +228,9 @@ func unquoteOnce(name string) (string, bool) {
 			continue
 		}
 		inner := strings.TrimSpace(name[first : len(name)-last])
-		return inner, !opensInside(inner, opening)
+		return inner, !records.OpensInside(inner, opening)
 	}
 	return name, false
-}
-
-// opensInside reports whether a mark inside a name opens a quotation. 'Ada' ×
-// 'Ben' begins and ends with marks, yet they are two pairs; in 'Rose d'Ada' the
-// inner mark is an apostrophe. A mark opens when a letter follows it and none
-// stands before it.
-func opensInside(inner string, mark rune) bool {
-	runes := []rune(inner)
-	for i := 1; i+1 < len(runes); i++ {
-		if runes[i] == mark && !unicode.IsLetter(runes[i-1]) && unicode.IsLetter(runes[i+1]) {
-			return true
-		}
-	}
-	return false
 }
 
 // hybrids writes a hybrid sign where a letter x stands for it: between words

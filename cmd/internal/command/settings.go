@@ -30,6 +30,7 @@ type Settings struct {
 	printers map[string]map[string]string
 	calendar records.Calendar
 	headings manifest.Headings
+	names    records.Names
 }
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
@@ -115,17 +116,16 @@ func (s *Settings) parse(text string) error {
 	if _, err := toml.Decode(text, &file); err != nil {
 		return s.wrong(tomlProblem(err).Error(), `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
 	}
-	if days, has := file["days"]; has {
-		if err := s.parseDays(days); err != nil {
-			return err
+	for _, table := range []struct {
+		name  string
+		parse func(any) error
+	}{{"days", s.parseDays}, {"columns", s.parseHeadings}, {"names", s.parseNames}} {
+		if value, has := file[table.name]; has {
+			if err := table.parse(value); err != nil {
+				return err
+			}
+			delete(file, table.name)
 		}
-		delete(file, "days")
-	}
-	if columns, has := file["columns"]; has {
-		if err := s.parseHeadings(columns); err != nil {
-			return err
-		}
-		delete(file, "columns")
 	}
 	printers, hasPrinters := file["printers"]
 	delete(file, "printers")
@@ -162,7 +162,7 @@ func (s *Settings) known(prefix string, table map[string]any, names []string) (m
 		if !slices.Contains(keys, key) {
 			advice := "settings are " + strings.Join(names, ", ")
 			if prefix == "" {
-				advice += ", and tables such as [days], [columns] and [printers.office]"
+				advice += ", and tables such as [days], [columns], [names] and [printers.office]"
 			}
 			return nil, s.wrong(fmt.Sprintf("there is no setting %q", prefix+key), advice)
 		}

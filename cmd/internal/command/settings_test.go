@@ -80,6 +80,11 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"printers that are no tables", "printers = 3", "printers must be tables"},
 		{"a printer that is no table", "[printers]\noffice = 3", "printers.office must be a table: [printers.office]"},
 		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer cannot be a table"},
+		{"names that are no table", "names = 3", "names must be a table: [names]"},
+		{"names under another heading", "[names]\nlatin = []", `there is no setting "names.latin"`},
+		{"names that are no list", "[names]\nbotanical = \"Malus\"", "names.botanical must be a list of names"},
+		{"a name that is empty", "[names]\ncultivars = [\"Daphne\", \" \"]", "names.cultivars must be a list of names"},
+		{"a name that is settled twice", "[names]\nbotanical = [\"Daphne\"]\ncultivars = [\"'daphne'\"]", `"'daphne'" is in names.botanical and in names.cultivars`},
 		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
@@ -122,7 +127,7 @@ func TestSettingsWithFaults(t *testing.T) {
 
 // FuzzSettings: whatever stands in the file, it is read or refused with advice.
 func FuzzSettings(f *testing.F) {
-	for _, text := range []string{"dpi = 300", "[printers.office]\nscale = 0.998", "dpi = [1]", "=", "\x00", "printers = 1", "[days]\nlook = 21\n[days.stock.a]\nflush = 0", "ledger = '''a\nb'''", "a.b.c = 1"} {
+	for _, text := range []string{"dpi = 300", "[printers.office]\nscale = 0.998", "dpi = [1]", "=", "\x00", "printers = 1", "[days]\nlook = 21\n[days.stock.a]\nflush = 0", "ledger = '''a\nb'''", "a.b.c = 1", "[names]\nbotanical = ['Malus']\ncultivars = [1]"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
