@@ -95,7 +95,11 @@ func (c cell) diameter() (float64, *fault) {
 	mm, err := layouts.ParseLength(text)
 	if err != nil {
 		if mm, err = layouts.ParseLength(text + c.unit); err != nil {
-			return 0, c.wrong(expectedLength)
+			f := c.wrong(expectedLength)
+			if _, isNumber := parseNumber(text); isNumber {
+				f.advice = "give the unit in each cell, or once in the heading, as in stem (mm)"
+			}
+			return 0, f
 		}
 	}
 	if !records.IsStem(mm) {

@@ -241,7 +241,7 @@ func question(text string, w written, among []DateOrder) *fault {
 		}
 	}
 	return &fault{
-		expected: fmt.Sprintf("dates of one meaning: %s may be %s", quote(text), orList(days)),
+		expected: fmt.Sprintf("dates that can be read in one way only: %s may be %s", quote(text), orList(days)),
 		advice:   "add " + orList(ways) + ", or write the dates as in 2026-11-25",
 	}
 }

@@ -71,43 +71,36 @@ func isDigits(text string) bool {
 	return text != "" && strings.Trim(text, "0123456789") == ""
 }
 
-// numberUse is what the numbers of one file show of its signs: the first cell, by
-// sign, in which it can only stand before decimals, or part thousands.
+// numberUse is what the numbers of one file show of their signs: where each can
+// only stand before decimals, or part thousands.
 type numberUse struct {
-	decimal, grouping map[string]spot
-	guessed           *spot // the first cell in which no other shows what the sign is
+	decimal  map[string]bool // in a count, or in a number with a unit
+	counted  map[string]bool // before the decimals of a count
+	grouping map[string]bool
+	guessed  *spot // the first count in which no other shows what the sign is
 }
 
 // decideNumbers looks at the counts, and at the other numbers, which have units.
 // A count such as 1.025 can only be a thousand and more, unless another number
 // shows that the sign stands before decimals.
 func decideNumbers(counts, others []spot) numberUse {
-	use := numberUse{map[string]spot{}, map[string]spot{}, nil}
-	note := func(signs map[string]spot, sign string, cell spot) {
-		if _, found := signs[sign]; !found && sign != "" {
-			signs[sign] = cell
-		}
-	}
+	use := numberUse{decimal: map[string]bool{}, counted: map[string]bool{}, grouping: map[string]bool{}}
 	for _, cell := range others {
-		end := strings.IndexFunc(cell.text, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) })
-		if end < 0 {
-			end = len(cell.text)
-		}
-		n, _ := parseNumber(cell.text[:end])
-		note(use.decimal, n.decimal+n.open, cell) // no diameter or share is a thousand
+		number := strings.TrimSuffix(cell.text, strings.TrimLeft(cell.text, "0123456789.,")) // without its unit
+		n, _ := parseNumber(number)
+		use.decimal[n.decimal+n.open] = true // no diameter or share is a thousand
 	}
 	var open []spot
 	for _, cell := range counts {
 		n, _ := parseNumber(cell.text)
-		note(use.decimal, n.decimal, cell)
-		note(use.grouping, n.grouping, cell)
+		use.decimal[n.decimal], use.counted[n.decimal], use.grouping[n.grouping] = true, true, true
 		if n.open != "" && strings.Trim(n.fraction, "0") != "" {
 			open = append(open, cell)
 		}
 	}
 	for _, cell := range open {
-		if n, _ := parseNumber(cell.text); use.meaning(n.open) == unknown {
-			note(use.grouping, n.open, cell)
+		if n, _ := parseNumber(cell.text); use.guessed == nil && use.meaning(n.open) == unknown && !use.decimal[n.open] {
+			use.grouping[n.open] = true
 			use.guessed = &cell
 		}
 	}
@@ -123,19 +116,22 @@ const (
 	thousands
 )
 
-// meaning finds what a sign between digits stands for from where it stands
-// elsewhere, or from what the other sign stands for.
+// meaning finds what a sign in a count stands for from where it stands elsewhere, or
+// from what the other sign stands for. A point in 7.5mm shows too little: who writes
+// a comma before decimals may copy that.
 func (u numberUse) meaning(sign string) meaning {
 	other := map[string]string{".": ",", ",": "."}[sign]
-	_, decimal := u.decimal[sign]
-	_, grouping := u.grouping[sign]
-	_, otherDecimal := u.decimal[other]
-	_, otherGrouping := u.grouping[other]
 	switch {
-	case decimal != grouping && decimal, !decimal && !grouping && otherGrouping && !otherDecimal:
-		return decimals
-	case decimal != grouping, !decimal && otherDecimal && !otherGrouping:
+	case u.grouping[sign] && !u.decimal[sign]:
 		return thousands
+	case u.counted[sign] && !u.grouping[sign]:
+		return decimals
+	case u.decimal[sign] || u.grouping[sign]:
+		return unknown
+	case u.decimal[other] && !u.grouping[other]:
+		return thousands
+	case u.grouping[other] && !u.decimal[other]:
+		return decimals
 	}
 	return unknown
 }
@@ -152,7 +148,7 @@ func (c cell) count() (int, *fault) {
 		case thousands:
 			n = number{whole: n.whole + n.fraction}
 		case unknown:
-			return 0, c.wrong(fmt.Sprintf("a number without a sign: nothing in the file shows whether the %q parts thousands", n.open))
+			return 0, c.wrong(fmt.Sprintf("a number without a sign: the file does not show whether %q marks thousands or decimals", n.open))
 		}
 	}
 	whole := 0
