@@ -31,6 +31,7 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 		Args:  command.NoArguments,
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	command.Group(root, "Spreadsheets", p.templateCommand())
 	command.Group(root, "Plan", p.planCommand())
 	command.Group(root, "Labels and cards", p.printCommand(), p.reprintCommand(), proofCommand())
 	command.Group(root, "Label stock and printers", stocksCommand(), p.sheetsCommand(), rulerCommand())

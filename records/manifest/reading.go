@@ -271,7 +271,7 @@ func (r *reading) readLine(line line) {
 		return
 	}
 	if r.isExample(line) {
-		r.fail(line.number, "", &fault{found: "the example of the template", expected: "no example: delete the row"})
+		r.fail(line.number, "", &fault{found: "the example row of a template", expected: "rows of your own: delete this one"})
 		return
 	}
 	before := len(r.errors)

@@ -11,13 +11,8 @@ import (
 	"graftslip/records"
 )
 
-// Write writes drafts as a manifest that Read reads. The byte order mark at its
-// beginning marks it as UTF-8 for spreadsheet programs.
+// Write writes drafts as a manifest (CSV) that Read reads.
 func Write(w io.Writer, drafts []records.Draft) error {
-	const byteOrderMark = "\ufeff"
-	if _, err := io.WriteString(w, byteOrderMark); err != nil {
-		return err
-	}
 	rows := [][]string{{columnDate, columnVariety, columnStock, columnGrafts, columnSource, columnTray, columnStem,
 		columnGrafter, columnWrap, columnNote}}
 	for _, d := range drafts {
@@ -33,6 +28,16 @@ func Write(w io.Writer, drafts []records.Draft) error {
 		}
 		rows = append(rows, []string{d.Date.Format(time.DateOnly), d.Variety, d.Stock, strconv.Itoa(d.Grafts), d.Source, tray, stem,
 			d.Grafter, wrap, d.Note})
+	}
+	return writeCSV(w, rows)
+}
+
+// writeCSV writes rows. The byte order mark at their beginning marks them as UTF-8
+// for spreadsheet programs.
+func writeCSV(w io.Writer, rows [][]string) error {
+	const byteOrderMark = "\ufeff"
+	if _, err := io.WriteString(w, byteOrderMark); err != nil {
+		return err
 	}
 	return csv.NewWriter(w).WriteAll(rows) // which flushes
 }

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"graftslip/cmd/internal/command"
+	"graftslip/records/manifest"
+)
+
+func (p program) templateCommand() *cobra.Command {
+	orders := false
+	c := &cobra.Command{
+		Use:   "template FILE",
+		Short: "Write an empty manifest, or an empty file of orders, to fill in",
+		Long: `Write an empty manifest, or an empty file of orders, to fill in.
+
+The name of FILE ends in .xlsx for a workbook, whose headings have notes, or in .csv. The file has an example row. Delete
+it before you print: as long as it is there, nothing is printed.
+
+You can also keep a spreadsheet of your own. Its columns may stand in any order, below a title, with headings in English
+or German, or with those that you list in the settings under [columns].`,
+		Example: "  graftslip template tomorrow.xlsx\n  graftslip template orders.xlsx --orders",
+		Args:    command.OneArgument("file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			return writeTemplate(args[0], manifest.Template{Orders: orders, Today: p.now()}, c.OutOrStdout())
+		},
+	}
+	c.Flags().BoolVar(&orders, "orders", false, "write a file of orders, for plan")
+	return c
+}
+
+// writeTemplate writes a template, never in the place of a file.
+func writeTemplate(path string, template manifest.Template, stdout io.Writer) error {
+	write := template.WriteWorkbook
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".xlsx":
+	case ".csv":
+		write = template.WriteCSV
+	default:
+		return &command.UsageError{Err: fmt.Errorf("%q ends in neither .xlsx nor .csv", path)}
+	}
+	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
+		return &command.HintedError{Err: fmt.Errorf("%s is there already", path), Advice: "name a new file; this command replaces none"}
+	}
+	staged, err := command.Stage(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	defer staged.Discard()
+	staged.NeverReplace()
+	if err := staged.Write(filepath.Base(path), write); err != nil {
+		return err
+	}
+	if _, err := staged.Keep(); err != nil {
+		return err
+	}
+	reader := "print"
+	if template.Orders {
+		reader = "plan"
+	}
+	_, err = fmt.Fprintf(stdout, "%s\nFill it in, delete the example row, and give it to graftslip %s.\n", path, reader)
+	return err
+}
