@@ -1,6 +1,7 @@
 package records
 
 import (
+	"fmt"
 	"os"
 	"slices"
 	"strings"
@@ -34,7 +35,7 @@ func TestNames(t *testing.T) {
 			}
 			require.Equal(t, want, marked.String(), reason)
 			require.Equal(t, strings.ReplaceAll(want, "*", ""), Quoted(name), reason)
-			require.Equal(t, map[string]Doubt{"-": Certain, "fancy": MaybeFancy, "latin": MaybeLatin}[doubt], Names{}.doubt(name), reason)
+			require.Equal(t, map[string]Doubt{"-": Certain, "fancy": MaybeFancy, "latin": MaybeLatin}[doubt], settling{}.settle(name).doubt, reason)
 		})
 	}
 	require.GreaterOrEqual(t, traps, 60)
@@ -81,6 +82,17 @@ func TestSettle(t *testing.T) {
 	}
 	require.Equal(t, []string{"rows 2-7: Malus, Pyrus, Prunus and 2 more are printed as botanical; for a cultivar, type 'Malus'; if it is botanical, list it in the settings under [names]"},
 		Names{}.Settle(many))
+}
+
+// A long file is settled in no time: its names are looked at once each.
+func BenchmarkSettle(b *testing.B) {
+	rows := make([]*Draft, 100_000)
+	for i := range rows {
+		rows[i] = &Draft{Row: i + 2, Variety: fmt.Sprintf("Malus Lantern %d", i%5000), Stock: "Rosa multiflora"}
+	}
+	for b.Loop() {
+		Names{Cultivars: []string{"Malus Lantern 7"}}.Settle(rows)
+	}
 }
 
 func pairs(rows []*Draft) (all []string) {

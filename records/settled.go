@@ -2,7 +2,6 @@ package records
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -14,15 +13,22 @@ type Names struct{ Botanical, Cultivars []string }
 // Settle marks the names of rows that the nursery has settled, and returns hints
 // about those that are left in doubt.
 func (n Names) Settle(rows []*Draft) (hints []string) {
+	s := settling{botanical: keys(n.Botanical), cultivars: keys(n.Cultivars)}
+	known := map[string]settledName{}
 	var fancy, latin doubtful
 	for _, row := range rows {
 		for _, name := range []*string{&row.Variety, &row.Stock} {
-			*name = n.settled(*name)
-			switch n.doubt(*name) {
+			read, is := known[*name]
+			if !is {
+				read = s.settle(*name)
+				known[*name] = read
+			}
+			*name = read.name
+			switch read.doubt {
 			case MaybeFancy:
-				fancy.add(row.Row, *name)
+				fancy.add(row.Row, read.name, !is)
 			case MaybeLatin:
-				latin.add(row.Row, *name)
+				latin.add(row.Row, read.name, !is)
 			}
 		}
 	}
@@ -36,33 +42,43 @@ func (n Names) Settle(rows []*Draft) (hints []string) {
 	return hints
 }
 
-// settled marks a name where it would be read otherwise, if the marks find room.
-func (n Names) settled(name string) string {
-	settled := name
-	switch read, _ := readName(name); {
-	case unmarked(name) != name:
-	case listed(n.Cultivars, name):
-		settled = QuotedName(name)
-	case listed(n.Botanical, name) && read.has(Cultivar):
-		settled = "_" + name + "_"
+// settling holds the keys of settled names.
+type settling struct{ botanical, cultivars map[string]bool }
+
+func keys(names []string) map[string]bool {
+	all := map[string]bool{}
+	for _, name := range names {
+		all[Key(name)] = true
 	}
-	if utf8.RuneCountInString(settled) > MaxName {
-		return name
-	}
-	return settled
+	return all
 }
 
-// doubt is the doubt about a name that is left.
-func (n Names) doubt(name string) Doubt {
-	if listed(n.Botanical, name) {
-		return Certain
-	}
-	_, doubt := readName(name)
-	return doubt
+// settledName is a name with its mark, if it needs one, and the doubt that is left.
+type settledName struct {
+	name  string
+	doubt Doubt
 }
 
-func listed(names []string, name string) bool {
-	return slices.ContainsFunc(names, func(each string) bool { return Key(each) == Key(name) })
+// settle marks a name where it would be read otherwise, if the marks find room.
+func (s settling) settle(name string) settledName {
+	read, doubt := readName(name)
+	if unmarked(name) != name {
+		return settledName{name, Certain}
+	}
+	marked := name
+	switch key := Key(name); {
+	case s.cultivars[key]:
+		marked, doubt = QuotedName(name), Certain
+	case s.botanical[key]:
+		doubt = Certain
+		if read.has(Cultivar) {
+			marked = "_" + name + "_"
+		}
+	}
+	if utf8.RuneCountInString(marked) > MaxName {
+		marked = name
+	}
+	return settledName{marked, doubt}
 }
 
 // doubtful are names in doubt with their rows.
@@ -71,9 +87,9 @@ type doubtful struct {
 	names []string
 }
 
-func (d *doubtful) add(row int, name string) {
-	d.rows = d.rows.With(Numbers{row})
-	if !listed(d.names, name) {
+func (d *doubtful) add(row int, name string, isNew bool) {
+	d.rows = append(d.rows, row)
+	if isNew {
 		d.names = append(d.names, name)
 	}
 }
@@ -85,8 +101,9 @@ func (d doubtful) String() string {
 	if more := len(d.names) - most; more > 0 {
 		names += fmt.Sprintf(" and %d more", more)
 	}
-	if len(d.rows) == 1 {
-		return fmt.Sprintf("row %v: %s is", d.rows, names)
+	verb := "is"
+	if len(d.names) > 1 {
+		verb = "are"
 	}
-	return fmt.Sprintf("rows %v: %s are", d.rows, names)
+	return fmt.Sprintf("%s: %s %s", Numbers(nil).With(d.rows).Rows(), names, verb)
 }
