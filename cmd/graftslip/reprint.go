@@ -24,6 +24,7 @@ type reprintFlags struct {
 	pressFlags
 	tray    records.Numbers
 	kinds   printKinds
+	name    string
 	variety string
 	stock   string
 	date    time.Time
@@ -34,20 +35,21 @@ type reprintFlags struct {
 func (p program) reprintCommand() *cobra.Command {
 	f := reprintFlags{pressFlags: newPressFlags()}
 	c := &cobra.Command{
-		Use:   "reprint [CODE|BATCH [STEMS]]...",
+		Use:   "reprint [CODE|BATCH [STEMS]|NAME]...",
 		Short: "Print lost labels and cards again, with the codes they had",
 		Long: `Print lost labels and cards again, with the codes they had.
 
   CODE           the label of a stem, the card of a tray, or another spare label
   BATCH          all labels and cards of a batch; name it by how its codes begin, 26329-004
   BATCH STEMS    the labels of these stems of a batch, such as 26329-004 17-23,40
+  NAME           the batch with this in its names: part of the variety, rootstock, source, grafter or note
 
 With --missing, reprint reads a scan of a tray and prints the labels of the stems that the scan does not show. Scan
 the card too, or name the tray.`,
 		Example: `  graftslip reprint 26329-004-0017-63
   graftslip reprint 26329-004 17-23,40
   graftslip reprint 26329-004 --tray 2 --what both
-  graftslip reprint --variety "Amber Weathercock" --date 2026-11-25
+  graftslip reprint amber weather --date 2026-11-25
   slipread tray.jpg | graftslip reprint --missing -`,
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -73,10 +75,11 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 	if err != nil {
 		return err
 	}
-	asked, err := readArguments(args)
+	asked, name, err := readArguments(args)
 	if err != nil {
 		return err
 	}
+	f.name = name
 	if err := f.check(asked); err != nil {
 		return err
 	}

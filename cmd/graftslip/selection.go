@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -14,6 +13,7 @@ import (
 	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 )
 
 // asked is what one argument of "reprint", or two, ask for.
@@ -24,35 +24,27 @@ type asked struct {
 	stems records.Numbers // behind the name of a batch
 }
 
-// readArguments reads codes, batches, and the stems behind these.
-func readArguments(args []string) ([]asked, error) {
-	var all []asked
+// readArguments reads codes, batches and the stems behind these, or the words of a name.
+func readArguments(args []string) (all []asked, name string, err error) {
 	for _, arg := range args {
-		if batch, err := codes.ParseBatch(arg); err == nil {
-			all = append(all, asked{text: arg, code: batch, whole: true})
-			continue
-		}
-		if last := len(all) - 1; last >= 0 && all[last].code.Kind() == codes.Batch && strings.Trim(arg, "0123456789,-– ") == "" && !isCode(arg) {
+		read, last := lookup.Parse(arg), len(all)-1
+		switch isNumbers := strings.Trim(arg, "0123456789,-– ") == ""; {
+		case read.Form == lookup.BatchName || read.Form == lookup.Code:
+			all = append(all, asked{text: arg, code: read.Code, whole: read.Form == lookup.BatchName})
+		case isNumbers && last >= 0 && all[last].code.Kind() == codes.Batch:
 			stems, err := records.ParseNumbers(arg)
 			if err != nil {
-				return nil, &command.UsageError{Err: fmt.Errorf("stems of %s: %w", all[last].code.BatchName(), err)}
+				return nil, "", &command.UsageError{Err: fmt.Errorf("stems of %s: %w", all[last].code.BatchName(), err)}
 			}
 			all[last].stems, all[last].whole = all[last].stems.With(stems), true
-			continue
-		}
-		code, err := codes.FromSymbol(arg)
-		if err != nil {
-			return nil, &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", arg, err),
+		case read.Form == lookup.Name && !(isNumbers && name != ""): // else these are meant as stems
+			name = strings.TrimSpace(name + " " + read.Read)
+		default:
+			return nil, "", &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", arg, read.Invalid),
 				Advice: "name a code, or a batch and its stems, as in 26329-004 17-23,40; slipread lists what a worn code may have been"}}
 		}
-		all = append(all, asked{text: arg, code: code})
 	}
-	return all, nil
-}
-
-func isCode(arg string) bool {
-	_, err := codes.Parse(arg)
-	return err == nil
+	return all, name, nil
 }
 
 // check finds arguments and flags that contradict each other.
@@ -60,16 +52,16 @@ func (f *reprintFlags) check(all []asked) error {
 	usage := func(format string, values ...any) error {
 		return &command.UsageError{Err: fmt.Errorf(format, values...)}
 	}
-	bySearch := f.variety != "" || f.stock != "" || !f.date.IsZero()
+	bySearch := f.name != "" || f.variety != "" || f.stock != "" || !f.date.IsZero()
 	switch {
 	case f.missing != "" && (bySearch || f.kinds != asNamed || f.spare.Number > 0):
 		return usage("--missing works with trays only: name them by code, or name a batch and --tray")
 	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray) == 0:
-		return usage("name what to print again: a code, a batch, or --variety and --date")
+		return usage("name what to print again: a code, a batch, or a part of a name")
 	case len(f.tray) > 0 && len(all) == 0 && !bySearch:
 		return usage("--tray needs a batch: name one, as in 26329-004 --tray 2")
 	case len(all) > 0 && bySearch:
-		return usage("name codes, or use --variety, --stock and --date, not both")
+		return usage("name codes, or give a name, --variety, --stock or --date, not both")
 	}
 	for _, a := range all {
 		isBatch := a.whole && len(a.stems) == 0
@@ -144,26 +136,31 @@ func (s *selection) piece(batch records.Batch) *piece {
 	return s.pieces[batch.Code]
 }
 
-// search returns the batches of a variety, a stock and a date. Without a date
-// there must be but one.
+// search returns the batches with a name, of a variety, a stock and a date. Without a date there
+// must be but one. A name that none has is not guessed: labels are not printed for names like it.
 func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
-	found, err := s.book.Search(ctx, ledger.Wanted{Date: s.date, Variety: s.variety, Stock: s.stock})
+	wanted := ledger.Wanted{Date: s.date, Variety: s.variety, Stock: s.stock}
+	found, err := s.book.Search(ctx, wanted)
 	if err != nil {
 		return nil, err
 	}
-	switch {
-	case len(found) == 0:
-		return nil, &command.HintedError{Err: errors.New("the ledger has no such batch"), Advice: "write names in full, as on the label, or leave one out to find more"}
-	case len(found) > 1 && s.date.IsZero():
-		const most = 8
-		var list []string
-		for _, batch := range found[:min(most, len(found))] {
-			list = append(list, fmt.Sprintf("%s %s", batch.Code.BatchName(), records.Pair(batch.Variety, batch.Stock)))
+	if len(found) == 0 {
+		all, err := s.book.Search(ctx, ledger.Wanted{})
+		if err != nil {
+			return nil, err
 		}
-		if len(found) > most {
-			list = append(list, "…")
+		return nil, lookup.NoneWanted(all, wanted)
+	}
+	if s.name != "" {
+		names := lookup.NamesOf(found)
+		at, like := names.Search(s.name)
+		if len(at) == 0 || like {
+			return nil, names.None(s.name)
 		}
-		return nil, &command.HintedError{Err: fmt.Errorf("%d batches match: %s", len(found), strings.Join(list, ", ")), Advice: "name one of them by its code, or give its day with --date"}
+		found = names.Batches(at)
+	}
+	if len(found) > 1 && s.date.IsZero() {
+		return nil, lookup.Several(fmt.Sprintf("%d batches match", len(found)), found, "name one of them by its code, or give its day with --date")
 	}
 	return found, nil
 }

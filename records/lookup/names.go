@@ -67,6 +67,15 @@ func (n *Names) Search(text string) (found []int, like bool) {
 	return n.search(wanted, nearly), true
 }
 
+// Batches returns those that Search found.
+func (n *Names) Batches(found []int) []records.Batch {
+	batches := make([]records.Batch, len(found))
+	for i, at := range found {
+		batches[i] = n.batches[at]
+	}
+	return batches
+}
+
 // How a batch matches, the best first.
 const (
 	whole  = iota // a name is the whole text

@@ -66,9 +66,12 @@ func NoneWanted(all []records.Batch, wanted ledger.Wanted) error {
 		}
 		advice = append(advice, mean)
 	}
-	text := "the ledger has no batch of " + strings.Join(names, " and ")
+	text := "the ledger has no batch"
+	if names != nil {
+		text += " of " + strings.Join(names, " and ")
+	}
 	if !wanted.Date.IsZero() {
-		text = strings.TrimSuffix(text, " of ") + " grafted " + wanted.Date.Format(time.DateOnly)
+		text += " grafted " + wanted.Date.Format(time.DateOnly)
 	}
 	if advice == nil {
 		advice = []string{"leave out one of the options to find more"}
