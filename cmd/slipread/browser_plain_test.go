@@ -38,6 +38,13 @@ func browserWithoutScript(t *testing.T, b *browser.Browser) {
 	p.Type("#code", digits(tray))
 	p.Tap("form[method=get] button")
 	seen("tray 1 of 2")
+	p.Open("/scan")
+	p.Type("#name", h.batches[0].Stock)
+	p.Tap("form:has(#name) button")
+	seen("3 batches") // of four
+	p.Tap("a.card[href='" + recordAt(h.batches[0].Code) + "']")
+	seen("whole batch")
+	p.Open(recordAt(tray))
 	p.Type("#alive", "16")
 	p.Type("#note", "in the draught")
 	p.Tap("#counts button.main")

@@ -93,6 +93,8 @@ func pageStates(t *testing.T, b *browser.Browser) []pageState {
 	damaged := digits(h.stem(20))
 	page("damaged code", p, "/scan?code="+url.QueryEscape(damaged[:9]+"*"+damaged[10:]))
 	page("no code", p, "/scan?code=12")
+	page("names", p, "/scan?code=e")
+	page("a name that is near", p, "/scan?code=lanthren+heroon")
 	page("mistyped address", p, "/"+damaged[:13]+string('0'+(damaged[13]-'0'+1)%10))
 	page("problem", p, "/nothing")
 	page("stem without entries", p, recordAt(h.stem(3)))

@@ -14,11 +14,7 @@ import (
 // None is the error for a text that no batch has in its names; with advice on what it may have
 // been.
 func (n *Names) None(text string) error {
-	var names []string
-	for _, batch := range n.batches {
-		names = append(names, batch.Variety, batch.Stock)
-	}
-	advice := didYouMean(nearest(text, names))
+	advice := didYouMean(n.Nearest(text))
 	if advice == "" {
 		advice = "give a part of a variety, stock, source, grafter or note, or a code such as 26329-004-0017-63"
 	}
@@ -89,6 +85,16 @@ func didYouMean(names []string) string {
 		quoted[i] = fmt.Sprintf("%q", name)
 	}
 	return "did you mean " + strings.Join(quoted, " or ") + "?"
+}
+
+// Nearest returns the varieties and stocks that are meant by a text most likely, if any, up to
+// three.
+func (n *Names) Nearest(text string) []string {
+	var names []string
+	for _, batch := range n.batches {
+		names = append(names, batch.Variety, batch.Stock)
+	}
+	return nearest(text, names)
 }
 
 // nearest returns those of some names that a text which is none of them most likely stands for:

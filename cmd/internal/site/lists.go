@@ -9,33 +9,48 @@ import (
 
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/lookup"
 )
 
-// historyCache holds the histories of the whole ledger, which are slow to read.
+// historyCache holds what is read of the whole ledger, which is slow to read.
 type historyCache struct {
-	mutex     sync.Mutex
-	version   int64 // of the ledger
-	histories []records.History
+	mutex   sync.Mutex
+	version int64 // of the ledger
+	kept    kept
 }
 
-// histories returns the histories of all batches. It reads them again only when the
-// ledger has changed. Several requests share them, so nobody may change them.
-func (s *Site) histories(ctx context.Context) ([]records.History, error) {
+// kept are the histories of all batches, and their names for a search. Several requests share
+// them, so nobody may change them.
+type kept struct {
+	histories []records.History
+	names     func() *lookup.Names // made ready when they are first asked for
+}
+
+// kept returns what is kept of the ledger. It is read again only when the ledger has changed.
+func (s *Site) kept(ctx context.Context) (kept, error) {
 	c := &s.cache
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
 	version, err := s.Ledger.Version(ctx) // read first, so that the histories are at least as new
 	if err != nil {
-		return nil, err
+		return kept{}, err
 	}
-	if c.histories == nil || version != c.version {
-		if c.histories, err = s.Ledger.Histories(ctx); err != nil {
-			c.histories = nil
-			return nil, err
+	if c.kept.histories == nil || version != c.version {
+		c.kept = kept{}
+		histories, err := s.Ledger.Histories(ctx)
+		if err != nil {
+			return kept{}, err
 		}
+		c.kept = kept{histories, sync.OnceValue(func() *lookup.Names { return lookup.NamesOf(records.BatchesOf(histories)) })}
 		c.version = version
 	}
-	return c.histories, nil
+	return c.kept, nil
+}
+
+// histories returns the histories of all batches.
+func (s *Site) histories(ctx context.Context) ([]records.History, error) {
+	all, err := s.kept(ctx)
+	return all.histories, err
 }
 
 // card shows trays of one batch in a list.

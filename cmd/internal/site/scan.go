@@ -20,7 +20,7 @@ import (
 // type a whole record from a card, or a link.
 const maxTyped, maxShown = 600, 60
 
-// scan shows the page, or opens the record of the code typed.
+// scan shows the page, or opens the record of the code or name typed.
 func (s *Site) scan(r *request) error {
 	typed := cleanLine(r.URL.Query().Get("code"), maxTyped)
 	if typed == "" {
@@ -28,8 +28,11 @@ func (s *Site) scan(r *request) error {
 		return nil
 	}
 	text := lookup.Parse(typed)
-	if text.Invalid == nil {
+	switch {
+	case text.Invalid == nil:
 		return r.redirect(recordPath(text.Code))
+	case text.Form == lookup.Name:
+		return s.showNamed(r, text.Read)
 	}
 	return s.showCandidates(r, text)
 }
@@ -42,12 +45,14 @@ func (s *Site) showCandidates(r *request, text lookup.Text) error {
 	if err != nil {
 		return err
 	}
-	page := foundPage{Damaged: true}
+	var page foundPage
 	for _, candidate := range candidates[:min(len(candidates), maxFound)] {
 		page.add(candidate.Record)
 	}
 	hint := "check the plant before you trust one of these"
+	page.Said = "It may be one of these:"
 	if len(candidates) == 0 {
+		page.Said = ""
 		hint = "a code has 14 digits; type * for a digit that you cannot read"
 	}
 	f := frame{Title: "Not a valid code", Here: "scan", Problem: newProblem(fmt.Sprintf("“%s” is not a valid code: %v", cleanLine(text.Read, maxShown), text.Invalid), hint), Body: page}
@@ -55,20 +60,23 @@ func (s *Site) showCandidates(r *request, text lookup.Text) error {
 	return nil
 }
 
-// foundPage lists the records on a photo, or those that a damaged code may stand for.
+// foundPage lists the records on a photo, those that a damaged code may stand for, or those that
+// a name finds.
 type foundPage struct {
+	Said    string // above the list; may be empty
 	Records []foundRecord
+	More    string   // below the list; may be empty
 	Others  []string // what was seen and has no record
-	Damaged bool
+	Near    []string // names that may be meant
 }
 
 type foundRecord struct {
-	Code       codes.Code
-	Pair, Unit string
+	Code              codes.Code
+	Pair, Unit, State string
 }
 
 func (f *foundPage) add(r records.Record) {
-	f.Records = append(f.Records, foundRecord{r.Code, records.Pair(r.Batch.Variety, r.Batch.Stock), r.Batch.UnitWords(r.Code)})
+	f.Records = append(f.Records, foundRecord{Code: r.Code, Pair: records.Pair(r.Batch.Variety, r.Batch.Stock), Unit: r.Batch.UnitWords(r.Code)})
 }
 
 // photo reads a photo. One code opens its record, several open a list.
