@@ -1,6 +1,7 @@
 package labels
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -24,6 +25,7 @@ type StemLabels struct {
 	batch   records.Batch
 	options Options
 	pair    []paragraph // scion and rootstock, equal on all labels
+	form    form
 	wrap    layouts.Wrap
 	creases []float64
 	panels  []designedPanel
@@ -43,9 +45,29 @@ type unit struct {
 }
 
 // DesignStem lays out the stem label of a batch. Errors, several at once,
-// are *Error; one wraps what package layouts or symbol says.
+// are *Error; one wraps what package layouts or symbol says. Small label stock
+// carries as much as has room, see Omits.
 func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
-	d := &StemLabels{batch: batch, options: o}
+	forms := []form{whole, lined}
+	if o.Stock.Small() {
+		forms = append(forms, brief, briefBatch, codeAlone, batchAlone)
+	}
+	var first, last error
+	for _, form := range forms {
+		d, err := designStem(batch, o, form)
+		if err == nil {
+			return d, nil
+		}
+		first, last = cmp.Or(first, err), err
+	}
+	if o.Stock.Small() {
+		return nil, last // it asks for least
+	}
+	return nil, first
+}
+
+func designStem(batch records.Batch, o Options, form form) (*StemLabels, error) {
+	d := &StemLabels{batch: batch, options: o, form: form}
 	if errs := checkText(o.Face, batch.Row, cells(batch.Draft)[:2]...); errs != nil {
 		return nil, errors.Join(errs...)
 	}
@@ -157,7 +179,12 @@ func goodModule(panel layouts.Size) float64 {
 }
 
 // on is what the labels are printed on.
-func (d *StemLabels) on() string { return d.options.Stock.Name + " as a " + d.wrap.String() }
+func (d *StemLabels) on() string {
+	if d.wrap == layouts.LiesFlat {
+		return d.options.Stock.Name
+	}
+	return d.options.Stock.Name + " as a " + d.wrap.String()
+}
 
 // Label fills in the label of one stem.
 func (d *StemLabels) Label(stem int) (Design, error) {
@@ -205,25 +232,6 @@ func (d *StemLabels) For(code codes.Code) *StemLabels {
 	other := *d
 	other.batch.Code = code
 	return &other
-}
-
-// paragraphs are what stands on a panel. Names and code keep together on a curve,
-// where the foot of the panel is out of sight of its head.
-func (d *StemLabels) paragraphs(panel designedPanel, u unit) []paragraph {
-	if !panel.names {
-		return []paragraph{codeParagraph(u.code, 1, largestCodeText)}
-	}
-	date := d.options.Dates.Format(d.batch.Date)
-	flat := d.wrap != layouts.Band
-	all := append(slices.Clone(d.pair), paragraph{
-		ways: [][]string{{date + "   " + u.count}, {date, u.count}}, share: 0.6, most: largestCodeText, foot: flat,
-	})
-	if panel.code {
-		code := codeParagraph(u.code, 0.6, largestCodeText)
-		code.foot = flat
-		all = append(all, code)
-	}
-	return all
 }
 
 // pair says scion and rootstock.

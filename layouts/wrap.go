@@ -3,13 +3,14 @@ package layouts
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
-// Wrap is how a label goes round a stem.
+// Wrap is how a label goes round a stem, if it does.
 type Wrap uint8
 
-// The wraps. All run round the stem once and leave it room to grow.
+// The wraps. The first three run round the stem once and leave it room to grow.
 const (
 	// Flag: the ends are stuck back to back. The middle is the loop, blank;
 	// two panels of equal length stand off the stem, one to be read from each
@@ -22,6 +23,9 @@ const (
 	// Band: the label lies on the stem, its right end stuck over its left.
 	// The outermost turn carries the print, on a curve.
 	Band
+	// LiesFlat: the label goes round nothing. It is stuck on a stake, a pot or a
+	// tie-on label, and all of it carries print.
+	LiesFlat
 )
 
 const (
@@ -37,9 +41,12 @@ const (
 )
 
 // Wraps lists the wraps in the order in which they are offered.
-func Wraps() []Wrap { return []Wrap{Flag, Loop, Band} }
+func Wraps() []Wrap { return append(Rounds(), LiesFlat) }
 
-func (w Wrap) String() string { return [...]string{"", "flag", "loop", "band"}[w] }
+// Rounds lists the wraps that go round a stem.
+func Rounds() []Wrap { return []Wrap{Flag, Loop, Band} }
+
+func (w Wrap) String() string { return [...]string{"", "flag", "loop", "band", "flat"}[w] }
 
 // ParseWrap reads the name of a wrap in any case. The error is an *Error.
 func ParseWrap(s string) (Wrap, error) {
@@ -49,7 +56,7 @@ func ParseWrap(s string) (Wrap, error) {
 		}
 	}
 	return 0, &Error{fmt.Sprintf("%q is not a label wrap", s),
-		"use flag (ends stuck back to back), loop (a tail round the stem) or band (lies on the stem)"}
+		"use flag (ends stuck back to back), loop (a tail round the stem), band (lies on the stem) or flat (on a stake or pot)"}
 }
 
 // Stem is what a label goes round.
@@ -84,36 +91,60 @@ type Wrapped struct {
 	Creases []float64 // x on the face where the label leaves the stem or begins to overlap
 }
 
-// The least room for print that a panel needs, in mm: on each of a flag's two
-// panels a code in two lines of 6 pt and below or beside it the smallest
-// symbol; on a single panel both side by side.
-func leastPanel(w Wrap) Size {
-	if w == Flag {
-		return Size{10.5, 9.5}
+// leastPanels are the least rooms for print that a panel needs, in mm, any one of them, in
+// the directions of its content: two lines of 6 pt and below or beside them the smallest
+// symbol; on a flag symbol and names have a panel each. On a small label only the symbol
+// and the part of the code that names the batch must have room. Computed: package
+// labels fits them there.
+func (s Stock) leastPanels(w Wrap) []Size {
+	switch small := s.Small(); {
+	case w == Flag && small:
+		return []Size{{10.4, 4}, {4, 10.4}}
+	case small:
+		return []Size{{15.4, 4}, {10.4, 7.1}, {7.1, 10.4}}
+	case w == Flag:
+		return []Size{{10.5, 9.5}}
 	}
-	return Size{18.5, 9.5}
+	return []Size{{alongBand, 9.5}}
+}
+
+// alongBand is the width of a panel for names with a symbol beside them.
+const alongBand = 18.5
+
+// Small reports whether a label has no room, even lying flat, for four lines of 6 pt beside
+// a symbol, which is everything that should stand on it.
+func (s Stock) Small() bool {
+	safe := s.Safe().Size()
+	return !Size{max(safe.Width, safe.Height), min(safe.Width, safe.Height)}.holds(Size{26, 9.7})
+}
+
+// holds reports whether there is room for another size in s.
+func (s Size) holds(other Size) bool {
+	const slack = 1e-9
+	return s.Width >= other.Width-slack && s.Height >= other.Height-slack
 }
 
 // Wrap lays a label of the stock round a stem so that it can still be read. The
 // error is an *Error.
 func (s Stock) Wrap(w Wrap, stem Stem) (Wrapped, error) {
 	wrapped, left := s.wrap(w, stem)
-	if fits(w, left) && s.Medium != Card {
-		return wrapped, nil
-	}
+	least := s.leastPanels(w)
 	if s.Medium == Card {
 		return Wrapped{}, &Error{Text: s.Name + " is a card; cards do not go round stems"}
 	}
-	least := leastPanel(w)
-	return Wrapped{}, &Error{Text: fmt.Sprintf(
-		"%s does not fit a stem of %s with %s of clearance as a %s: it leaves %s × %s mm for print and needs %s × %s mm",
-		s.Name, FormatLength(stem.Diameter), FormatLength(stem.Clearance), w, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(least.Width), FormatNumber(least.Height))}
-}
-
-func fits(w Wrap, left Size) bool {
-	least := leastPanel(w)
-	const slack = 1e-9
-	return left.Width >= least.Width-slack && left.Height >= least.Height-slack
+	if slices.ContainsFunc(least, left.holds) {
+		return wrapped, nil
+	}
+	needed := least[0]
+	if i := slices.IndexFunc(least, func(size Size) bool { return size.Height <= left.Height }); i >= 0 {
+		needed = least[i]
+	}
+	round := fmt.Sprintf("fit a stem of %s with %s of clearance as a %s", FormatLength(stem.Diameter), FormatLength(stem.Clearance), w)
+	if w == LiesFlat {
+		round = "have room for print"
+	}
+	return Wrapped{}, &Error{Text: fmt.Sprintf("%s does not %s: it leaves %s × %s mm for print and needs %s × %s mm",
+		s.Name, round, FormatTenth(left.Width), FormatTenth(left.Height), FormatNumber(needed.Width), FormatNumber(needed.Height))}
 }
 
 // wrap does the geometry for any stem, and says what room it leaves on the
@@ -145,10 +176,12 @@ func (s Stock) wrap(w Wrap, stem Stem) (Wrapped, Size) {
 		}
 		// Lines that run along the stem are read without turning the plant,
 		// where the label is wide enough for them.
-		if panel.Height >= leastPanel(Band).Width {
+		if panel.Height >= alongBand {
 			panel.Turn, panel.Bend = Clockwise, BendsAlongHeight
 		}
 		wrapped.Panels = []Panel{panel}
+	case LiesFlat:
+		wrapped.Panels = []Panel{{Placed: Placed{Rect: safe}}}
 	}
 	return wrapped, wrapped.Panels[0].Inner()
 }
@@ -161,9 +194,10 @@ func (s Stock) Thickest(w Wrap, clearance float64) float64 {
 		return 0
 	}
 	const tenths = 10 // of a mm
+	least := s.leastPanels(w)
 	for n := int(s.Face().Width / math.Pi * tenths); n > 0; n-- {
 		diameter := float64(n) / tenths
-		if _, left := s.wrap(w, Stem{diameter, clearance}); fits(w, left) {
+		if _, left := s.wrap(w, Stem{diameter, clearance}); slices.ContainsFunc(least, left.holds) {
 			return diameter
 		}
 	}

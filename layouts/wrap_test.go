@@ -66,6 +66,9 @@ func TestWrapRefuses(t *testing.T) {
 		{"a loop longer than the label", "a4-5x13", Loop, Stem{12, 2}, "it leaves 0 × 18.2 mm for print"},
 		{"a band without room to overlap", "a4-5x13", Band, Stem{9, 2}, "it leaves 0 × 18.2 mm for print"},
 		{"a stem so thin that one turn holds no lines", "letter-2x10", Band, Stem{1, 2}, "of 1 mm with 2 mm of clearance as a band: it leaves 22.4 × 6.4 mm for print"},
+		{"tape of 12 mm cut too short", "strip-12x58", Flag, Stem{8, 2}, "it leaves 10.2 × 9 mm for print and needs 10.4 × 4 mm"},
+		{"a small label round a stem", "strip-10x25", Flag, Stem{8, 2}, "it leaves 0 × 7 mm for print and needs 10.4 × 4 mm"},
+		{"tape of 6 mm has no room for a symbol", "strip-6x80", LiesFlat, Stem{8, 2}, "strip-6x80 does not have room for print: it leaves 77 × 3 mm for print and needs 15.4 × 4 mm"},
 		{"a card is not wrapped", "card-4x6in", Flag, Stem{8, 2}, "card-4x6in is a card; cards do not go round stems"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
@@ -81,7 +84,7 @@ func TestWrapRefuses(t *testing.T) {
 func TestWrapProperties(t *testing.T) {
 	wrapped := 0
 	for _, s := range Catalogue() {
-		for _, wrap := range Wraps() {
+		for _, wrap := range Rounds() {
 			for diameter := 0.5; diameter < 70; diameter += 0.5 {
 				stem := Stem{diameter, Clearance}
 				w, err := s.Wrap(wrap, stem)
@@ -109,10 +112,30 @@ func TestWrapProperties(t *testing.T) {
 	require.Greater(t, wrapped, 1000)
 }
 
+func TestLiesFlat(t *testing.T) {
+	for _, name := range []string{"strip-10x25", "letter-3x10"} {
+		s := lookup(t, name)
+		w, err := s.Wrap(LiesFlat, Stem{60, 2})
+		require.NoError(t, err, "the stem does not matter")
+		require.Empty(t, w.Creases)
+		require.Equal(t, []Panel{{Placed: Placed{Rect: s.Safe()}}}, w.Panels, "all of the label")
+	}
+}
+
+// Of what is listed no label is small.
+func TestSmall(t *testing.T) {
+	for _, s := range Catalogue() {
+		require.False(t, s.Small(), s.Name)
+	}
+	for name, small := range map[string]bool{"strip-12x80": true, "strip-10x25": true, "strip-13x28": true, "strip-13x29": false, "a4-7x27:25x10mm": true} {
+		require.Equal(t, small, lookup(t, name).Small(), name)
+	}
+}
+
 func TestThickest(t *testing.T) {
 	checked := 0
 	for _, s := range Catalogue() {
-		for _, wrap := range Wraps() {
+		for _, wrap := range Rounds() {
 			thickest := s.Thickest(wrap, Clearance)
 			if thickest == 0 {
 				for diameter := 0.5; diameter < 70; diameter += 0.5 {

@@ -66,6 +66,7 @@ func (p *press) designs(ctx context.Context, pieces []piece) ([]*labels.StemLabe
 		stems[i], trays[i] = d.stem, d.tray
 		if d.stem != nil {
 			p.noteModule(d.stem.Small())
+			p.noteOmitted(d.stem.Omits(), piece.batch.Row)
 		}
 		if d.tray != nil {
 			p.noteModule(d.tray.Small())

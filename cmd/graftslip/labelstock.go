@@ -58,7 +58,7 @@ func stocksTable(w io.Writer, all []command.OwnStock, ease float64) error {
 		}
 		row := []string{s.Name, s.Medium.String(), both(s.Label.Width, s.Label.Height), fmt.Sprintf("%d × %d", s.Columns, s.Rows),
 			both(s.PitchX, s.PitchY), number(s.Left) + ", " + number(s.Top), edges}
-		for _, wrap := range layouts.Wraps() {
+		for _, wrap := range layouts.Rounds() {
 			thickest := "-"
 			if diameter := s.Thickest(wrap, ease); diameter > 0 {
 				thickest = number(diameter)
@@ -106,7 +106,7 @@ func stocksJSON(w io.Writer, all []command.OwnStock, ease float64) error {
 	for _, s := range all {
 		line := stockLine{s.Name, s.Medium.String(), mm(s.Paper.Width), mm(s.Paper.Height), s.Columns, s.Rows, mm(s.Label.Width), mm(s.Label.Height),
 			mm(s.PitchX), mm(s.PitchY), mm(s.Left), mm(s.Top), s.EdgesInReach(), map[string]float64{}, s.Path}
-		for _, wrap := range layouts.Wraps() {
+		for _, wrap := range layouts.Rounds() {
 			line.Thickest[wrap.String()] = s.Thickest(wrap, ease)
 		}
 		lines = append(lines, line)

@@ -19,8 +19,9 @@ type press struct {
 	issued             bool     // the ledger has given the codes
 	tried              []design // of each row of the manifest
 	stemPile, trayPile pile
-	proofs             []string // what was found when files were read back, a line each
-	smallestModule     float64  // mm, when below what readers like; else 0
+	proofs             []string                   // what was found when files were read back, a line each
+	smallestModule     float64                    // mm, when below what readers like; else 0
+	omitted            map[string]records.Numbers // the rows whose labels lack what StemLabels.Omits lists
 	stderr             io.Writer
 }
 
@@ -127,6 +128,17 @@ func (p *press) named(batch records.Batch) string {
 		return batch.Code.String()
 	}
 	return p.manifest
+}
+
+// noteOmitted keeps what has no room on the labels of a row.
+func (p *press) noteOmitted(omits string, row int) {
+	if omits == "" {
+		return
+	}
+	if p.omitted == nil {
+		p.omitted = map[string]records.Numbers{}
+	}
+	p.omitted[omits] = append(p.omitted[omits], row)
 }
 
 func (p *press) noteModule(module float64, small bool) {

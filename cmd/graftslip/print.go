@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -47,7 +48,7 @@ MANIFEST is a spreadsheet, .xlsx or CSV, with one row for each batch. Its column
   date                     graft date, such as 2026-11-25 or 25.11.2026 (optional)
   source, grafter, note    where the scions come from, who grafts, a note (optional)
   tray                     grafts per tray (optional)
-  stem, label wrap         stem diameter such as 8mm; flag, loop or band (optional)
+  stem, label wrap         stem diameter such as 8mm; flag, loop, band or flat (optional)
 
 Each batch gets its code once. Print the same manifest again and you get the same labels.
 
@@ -229,11 +230,18 @@ func alike(issued []records.Issued) string {
 	return strings.Join(lists, ", ")
 }
 
-// hintModule warns of modules that phones hardly read.
+// hintModule warns of modules that phones hardly read, and of what labels leave out.
 func (p *press) hintModule() {
 	if p.smallestModule > 0 {
 		command.Hint(p.stderr, fmt.Sprintf("the smallest modules are %s mm; phones read 0.33 mm and more easily: try larger labels, another --symbol or another --label-wrap",
 			layouts.FormatNumber(p.smallestModule)))
+	}
+	for _, omits := range slices.Sorted(maps.Keys(p.omitted)) {
+		rows := ""
+		if p.omitted[omits][0] > 0 {
+			rows = fmt.Sprintf(" (rows: %v)", p.omitted[omits])
+		}
+		command.Hint(p.stderr, fmt.Sprintf("%s has no room for %s%s; the code leads to them, and longer labels may have room", p.Stems.Name, omits, rows))
 	}
 }
 

@@ -24,7 +24,7 @@ import (
 	"graftslip/testdata/long"
 )
 
-// The matrix: every stock, every wrap it can do, every symbol that fits, at
+// The matrix: every stock and two small ones, every wrap it can do, every symbol that fits, at
 // three resolutions, in the short form at one of them by turns. Pages are cut short
 // to the rows that three labels need, one for each symbol; GRAFTSLIP_MATRIX=full
 // prints whole sheets instead.
@@ -46,15 +46,20 @@ func (m matrixCase) String() string {
 	return fmt.Sprintf("%s/%s/%v", m.stock.Name, wrap, m.dpi)
 }
 
-func matrixCases() []matrixCase {
+func matrixCases(t *testing.T) []matrixCase {
 	var cases []matrixCase
-	for _, stock := range layouts.Catalogue() {
+	grid, tape := lookup(t, "a4-7x27:25x10mm"), lookup(t, "strip-12x90")
+	for _, stock := range append(layouts.Catalogue(), grid, tape) {
 		for _, dpi := range []float64{203, 300, 600} {
 			if stock.Medium == layouts.Card {
 				cases = append(cases, matrixCase{stock: stock, dpi: dpi})
 				continue
 			}
-			for _, wrap := range layouts.Wraps() {
+			if stock == grid {
+				cases = append(cases, matrixCase{stock, layouts.LiesFlat, layouts.Stem{}, dpi})
+				continue
+			}
+			for _, wrap := range layouts.Rounds() {
 				// A usual stem, thicker for a band so that the 30° rule leaves
 				// room for each kind of symbol, thinner where the stock is short.
 				diameter := 8.0
@@ -188,7 +193,7 @@ func TestMatrix(t *testing.T) {
 			}
 		})
 	}
-	for i, m := range matrixCases() {
+	for i, m := range matrixCases(t) {
 		if i%step == i/step%step {
 			work <- m
 		}

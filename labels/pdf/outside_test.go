@@ -36,7 +36,7 @@ func TestOutside(t *testing.T) {
 	expected := map[symbol.Kind]map[string]string{symbol.QR: {}, symbol.DataMatrix: {}, symbol.Code128: {}} // picture -> text
 	work := make(chan int)
 	var workers sync.WaitGroup
-	cases := matrixCases()
+	cases := matrixCases(t)
 	for range runtime.GOMAXPROCS(0) {
 		workers.Go(func() {
 			for i := range work {

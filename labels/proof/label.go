@@ -10,6 +10,7 @@ import (
 	"graftslip/codes"
 	"graftslip/codes/scan"
 	"graftslip/codes/symbol"
+	"graftslip/labels"
 	"graftslip/records"
 )
 
@@ -90,7 +91,11 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 		f.advice = adviceLedger
 		return f, code, nil
 	}
-	return cmp.Or(p.contradiction(found.Text, record, printed, l.texts), p.hidden(l), repeated, p.small(found)), code, nil
+	var contradiction *Fault
+	if !p.abridged(record, l.texts) {
+		contradiction = p.contradiction(found.Text, record, printed, l.texts)
+	}
+	return cmp.Or(contradiction, p.hidden(l), repeated, p.small(found)), code, nil
 }
 
 // repeated notes where a code stands and finds that it stood before. Only that
@@ -134,6 +139,17 @@ func (p *proof) leaves(place int, found scan.Found) bool {
 	slack := -1.5 * p.grid.pixel
 	label := p.grid.Stock.Position(place).Rect.Inset(slack, slack, slack, slack)
 	return found.Module > 0 && !label.Contains(p.grid.area(found.Place))
+}
+
+// abridged reports whether the texts are all that one of the short forms says that labels
+// have on small label stock.
+func (p *proof) abridged(record records.Record, texts []string) bool {
+	if !p.grid.Stock.Small() || record.Code.Kind() == codes.Tray {
+		return false
+	}
+	bare := func(text string) string { return strings.ReplaceAll(compact(text), "-", "") } // none where a code is broken
+	printed := bare(strings.Join(texts, ""))
+	return slices.ContainsFunc(labels.Abridged(record.Batch, record.Code), func(form string) bool { return bare(form) == printed })
 }
 
 // contradiction compares a symbol with the record of its code and both with the

@@ -24,7 +24,7 @@ const (
 	expectedNumber = "a whole number from 1 to 8999"
 	expectedLength = "a diameter with its unit, such as 8mm or 5/16in"
 	expectedStem   = "a diameter from 1 mm to 60 mm"
-	expectedWrap   = "flag, loop or band"
+	expectedWrap   = "flag, loop, band or flat"
 )
 
 // setCell reads one cell of the named column, any but the date, into its field

@@ -113,8 +113,8 @@ func TestCellFaults(t *testing.T) {
 		{"zero", "stem", "0mm", `"0mm"`, "a diameter from 1 mm to 60 mm"},
 		{"too thick", "stem", "6.1cm", `"6.1cm"`, "a diameter from 1 mm to 60 mm"},
 
-		{"no such wrap", "wrap", "spiral", `"spiral"`, "flag, loop or band"},
-		{"two wraps", "wrap", "flag band", `"flag band"`, "flag, loop or band"},
+		{"no such wrap", "wrap", "spiral", `"spiral"`, "flag, loop, band or flat"},
+		{"two wraps", "wrap", "flag band", `"flag band"`, "flag, loop, band or flat"},
 
 		{"too long", "source", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (it has 121)"},
 		{"too long", "grafter", strings.Repeat("s", 121), `"` + strings.Repeat("s", 39) + `…"`, "at most 120 characters (it has 121)"},

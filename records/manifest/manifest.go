@@ -19,7 +19,7 @@
 //	tray        grafts a tray: a whole number, 1-8999, giving at most 999 trays
 //	stem        a diameter with its unit, 1-60 mm, as layouts.ParseLength reads it
 //	grafter     text: at most 120 characters
-//	label wrap  flag, loop or band
+//	label wrap  flag, loop, band or flat
 //	note        text: at most 120 characters
 //
 // Names and texts are put into Unicode normalisation form C, white space at

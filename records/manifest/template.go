@@ -37,7 +37,7 @@ func (t Template) columns() []templateColumn {
 		{columnTray, "How many grafts go into a tray. Leave it empty for one tray.", 30, narrow},
 		{columnStem, "The diameter of the stem at the label, with its unit: 8mm, 0.3in or 5/16in.", "7mm", narrow},
 		{columnGrafter, "The name or the initials of who grafts.", "IV", narrow},
-		{columnWrap, "How the label goes round the stem: flag, loop or band.", "flag", usual},
+		{columnWrap, "How the label goes round the stem: flag, loop or band; or flat, on a stake or pot.", "flag", usual},
 		{columnNote, "A remark for the tray card.", "", wide},
 	}
 	if !t.Orders {

@@ -154,7 +154,7 @@ func Stock(at *layouts.Stock) pflag.Value {
 
 // Wrap is how a label goes round a stem.
 func Wrap(at *layouts.Wrap) pflag.Value {
-	return Value(at, "flag|loop|band", layouts.ParseWrap, layouts.Wrap.String)
+	return Value(at, "flag|loop|band|flat", layouts.ParseWrap, layouts.Wrap.String)
 }
 
 // Symbols are the symbols to try, in order of preference.
