@@ -165,7 +165,7 @@ func (w *workbook) read(element cellElement) (Cell, bool) {
 	if element.Type == "inlineStr" {
 		return Cell{Text: element.Text.String()}, true
 	}
-	if element.Value == nil {
+	if element.Value == nil || *element.Value == "" && element.Type != "str" {
 		var cell Cell
 		if element.Formula != nil {
 			cell.Fault = &Fault{"a formula without its result", "a result: open the file in a spreadsheet program and save it"}
