@@ -31,6 +31,11 @@ func TestScripts(t *testing.T) {
 	variable, folder := objects.Watch(t, "graftslip", "JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {
 		env.Setenv(variable, folder)
+		forms, err := filepath.Abs("../../records/manifest/testdata/forms")
+		if err != nil {
+			return err
+		}
+		env.Setenv("FORMS", forms)
 		font := filepath.Join(env.WorkDir, "mine.ttf")
 		env.Setenv("FONT", font)
 		return os.WriteFile(font, dejavusans.TTF, 0o600)

@@ -62,7 +62,7 @@ func TestForms(t *testing.T) {
 		{file: "openpyxl-1904.xlsx"},
 		{file: "openpyxl-dates-german-text.xlsx"},
 		{file: "openpyxl-dates-in-words.xlsx"},
-		{file: "openpyxl-dates-undecided.xlsx", message: `m.csv rows 2-9, date: found "01/12/2026", "12/12/2026", "04/01/2027" and others, expected dates of one meaning: "01/12/2026" may be 1 December 2026 or 12 January 2026`},
+		{file: "openpyxl-dates-undecided.xlsx", message: `m.csv rows 2-9, date: found "01/12/2026", "12/12/2026", "04/01/2027" and others, expected dates that can be read in one way only: "01/12/2026" may be 1 December 2026 or 12 January 2026`},
 		{file: "openpyxl-numbers-text.xlsx"},
 		{file: "openpyxl-title-blank-rows.xlsx", first: 6},
 		{file: "openpyxl-formulas.xlsx", message: "m.csv rows 2-9, grafts: found a formula without its result, expected a result: open the file in a spreadsheet program and save it"},

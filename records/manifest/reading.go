@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"graftslip/records"
 	"graftslip/records/manifest/sheet"
@@ -169,9 +170,10 @@ func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) 
 			break
 		}
 	}
+	assumed := strings.Join(rows.Hints(), "; ") // another tab may be meant
 	if len(read) == 0 {
 		columns, each := r.wanted()
-		r.fail(0, "", &fault{found: "an empty file", expected: fmt.Sprintf("a header with the columns %s, and %s", columns, each)})
+		r.fail(0, "", &fault{found: "an empty file", expected: fmt.Sprintf("a header with the columns %s, and %s", columns, each), advice: assumed})
 		return nil, false
 	}
 	for i, cell := range read[best].Cells {
@@ -181,6 +183,9 @@ func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) 
 	}
 	if len(r.errors) == 0 {
 		for _, f := range r.head.faults(r.needed()) {
+			if f.column == "" && assumed != "" {
+				f.advice = assumed
+			}
 			r.fail(read[best].Number, f.column, f.fault)
 		}
 	}
