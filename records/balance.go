@@ -133,8 +133,9 @@ const enoughToTry = 200
 func (h History) contradiction(o Entry, why error) error {
 	found := &EntryError{Unit: o.Unit, Contradicts: true, Problem: why.Error(), words: o.Words()}
 	atOdds := func(entries ...[]Entry) bool {
-		with := standing(append(slices.Concat(entries...), o))
-		return reckon(h.Batch, with).check(with) != nil
+		with := History{Batch: h.Batch, entries: append(slices.Concat(entries...), o)}
+		with.add()
+		return with.sums.check(with.valid) != nil
 	}
 	first, last := 0, len(h.valid)-1
 	if len(h.valid) > enoughToTry { // all from the one on are at odds with the new one, as a rule, and so are all up to it

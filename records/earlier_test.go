@@ -29,7 +29,7 @@ func TestTheEarlierEntryIsTheLatestThatIsAtOdds(t *testing.T) {
 			}
 			contradictions++
 			want := 0
-			for _, entry := range slices.Backward(seenInOrder(entries)) {
+			for _, entry := range slices.Backward(seenInOrder(entries, false)) {
 				others := slices.DeleteFunc(slices.Clone(entries), func(o records.Entry) bool { return o.Number == entry.Number })
 				if _, err := records.NewHistory(b, others).With(o); err == nil {
 					want = entry.Number
@@ -75,7 +75,7 @@ func enoughByItself(b records.Batch, entries []records.Entry, o records.Entry) i
 	if contradicts() {
 		return 0
 	}
-	for _, entry := range slices.Backward(seenInOrder(entries)) {
+	for _, entry := range slices.Backward(seenInOrder(entries, false)) {
 		if !corrected[entry.Number] && !entry.Undoes() && contradicts(entry) {
 			return entry.Number
 		}

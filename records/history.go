@@ -21,35 +21,59 @@ type History struct {
 func NewHistory(batch Batch, entries []Entry) History {
 	c := History{Batch: batch, entries: slices.Clone(entries)}
 	slices.SortStableFunc(c.entries, func(a, b Entry) int { return cmp.Compare(a.Number, b.Number) })
-	c.valid = standing(c.entries)
-	c.sums = reckon(batch, c.valid)
+	c.add()
 	return c
 }
 
-// standing leaves out corrected and undone entries, and those that only undo.
-func standing(entries []Entry) []Entry {
-	corrected := map[int]bool{}
+// add adds up the entries that stand. A correction that keeps its time stands
+// where the entry stood that it corrects, among others of that time; where that
+// cannot be true, it stands where it was entered.
+func (h *History) add() {
+	if slices.ContainsFunc(h.entries, func(o Entry) bool { return o.Corrects != 0 }) {
+		h.valid = standing(h.entries, true)
+		h.sums = reckon(h.Batch, h.valid)
+		if h.sums.check(h.valid) == nil {
+			return
+		}
+	}
+	h.valid = standing(h.entries, false)
+	h.sums = reckon(h.Batch, h.valid)
+}
+
+// standing leaves out corrected and undone entries, and those that only undo. They
+// come as they were seen; of one time, in the order in which they were entered,
+// or with corrections in the places of what they correct.
+func standing(entries []Entry, inPlace bool) []Entry {
+	corrected, place := map[int]Entry{}, map[int]int{}
 	for _, entry := range entries {
-		corrected[entry.Corrects] = true
+		corrected[entry.Corrects] = entry
+	}
+	for _, entry := range entries {
+		if _, has := place[entry.Number]; !has {
+			place[entry.Number] = entry.Number
+		}
+		if by := corrected[entry.Number]; inPlace && entry.Number != 0 && by.At.Equal(entry.At) {
+			place[by.Number] = place[entry.Number]
+		}
 	}
 	var valid []Entry
 	for _, entry := range entries {
-		if !entry.Undoes() && (entry.Number == 0 || !corrected[entry.Number]) {
+		if _, is := corrected[entry.Number]; !entry.Undoes() && (entry.Number == 0 || !is) {
 			valid = append(valid, entry)
 		}
 	}
 	slices.SortStableFunc(valid, func(a, b Entry) int {
-		return cmp.Or(a.At.Compare(b.At), compareNumbers(a, b))
+		return cmp.Or(a.At.Compare(b.At), compareNumbers(place[a.Number], place[b.Number]))
 	})
 	return valid
 }
 
 // compareNumbers puts an entry without a number behind all others: it is new.
-func compareNumbers(a, b Entry) int {
-	if a.Number == 0 || b.Number == 0 {
-		return cmp.Compare(b.Number, a.Number)
+func compareNumbers(a, b int) int {
+	if a == 0 || b == 0 {
+		return cmp.Compare(b, a)
 	}
-	return cmp.Compare(a.Number, b.Number)
+	return cmp.Compare(a, b)
 }
 
 // With returns the history with one more entry, whose Of it sets. A correction
@@ -68,8 +92,7 @@ func (h History) With(o Entry) (History, error) {
 
 func (h History) and(o Entry) History {
 	with := History{Batch: h.Batch, entries: append(slices.Clip(h.entries), o)}
-	with.valid = standing(with.entries)
-	with.sums = reckon(h.Batch, with.valid)
+	with.add()
 	return with
 }
 

@@ -133,10 +133,10 @@ func TestSeason(t *testing.T) {
 				due, is := b.history.DueOf(trayOf(t, b.batch, tray), days, seasonStart.AddDate(0, 0, today))
 				task, from := b.plain(tray).due(today, b.mayLive())
 				if is {
-					require.Equalf(t, task, due.Task.Word(), "day %d, tray %d\n%s", today, tray, told(b.batch, seenInOrder(b.entries)))
-					require.Equalf(t, seasonStart.AddDate(0, 0, from), due.From, "day %d, tray %d, %s\n%s", today, tray, task, told(b.batch, seenInOrder(b.entries)))
+					require.Equalf(t, task, due.Task.Word(), "day %d, tray %d\n%s", today, tray, told(b.batch, seenInOrder(b.entries, false)))
+					require.Equalf(t, seasonStart.AddDate(0, 0, from), due.From, "day %d, tray %d, %s\n%s", today, tray, task, told(b.batch, seenInOrder(b.entries, false)))
 				} else {
-					require.Emptyf(t, task, "day %d, tray %d\n%s", today, tray, told(b.batch, seenInOrder(b.entries)))
+					require.Emptyf(t, task, "day %d, tray %d\n%s", today, tray, told(b.batch, seenInOrder(b.entries, false)))
 				}
 				forgotten := today >= b.forgot[tray] && today < b.forgot[tray]+70
 				switch {
@@ -203,8 +203,8 @@ func (b *bench) hold(t *testing.T, today int) {
 		tally := b.history.Tally(unit)
 		require.NoError(t, adds(tally))
 		alive, dead := b.count(tray, today, plant.alive), b.count(tray, today, plant.dead)
-		require.GreaterOrEqualf(t, tally.Alive, alive, "day %d, %v\n%s", today, unit, told(b.batch, seenInOrder(b.entries)))
-		require.LessOrEqualf(t, tally.Dead, dead+b.count(tray, today, hidden), "day %d, %v\n%s", today, unit, told(b.batch, seenInOrder(b.entries)))
+		require.GreaterOrEqualf(t, tally.Alive, alive, "day %d, %v\n%s", today, unit, told(b.batch, seenInOrder(b.entries, false)))
+		require.LessOrEqualf(t, tally.Dead, dead+b.count(tray, today, hidden), "day %d, %v\n%s", today, unit, told(b.batch, seenInOrder(b.entries, false)))
 		sold := 0
 		for _, j := range b.jots {
 			if tray == 0 || j.tray == tray {
@@ -213,7 +213,7 @@ func (b *bench) hold(t *testing.T, today int) {
 		}
 		require.Equal(t, sold, tally.Sold)
 	}
-	require.Equalf(t, b.mayLive(), b.history.Tally(b.batch.Code).Alive, "day %d\n%s", today, told(b.batch, seenInOrder(b.entries)))
+	require.Equalf(t, b.mayLive(), b.history.Tally(b.batch.Code).Alive, "day %d\n%s", today, told(b.batch, seenInOrder(b.entries, false)))
 }
 
 // The days of the calendar are those of the plain rules.

@@ -241,3 +241,37 @@ func TestACorrectionIsHeldAgainstTheOthersOnly(t *testing.T) {
 	require.Error(t, err)
 	require.Equal(t, was, c.Tally(b.Code), "the history itself is not changed")
 }
+
+// Of entries of one time, a correction takes the place of what it corrects, or, where
+// that contradicts the others, the place in which it was entered.
+func TestCorrectionAmongEntriesOfOneTime(t *testing.T) {
+	b := batch(t, 40, 20)
+	growing := func(n int) records.Counts { return records.Counts{Growing: records.Said(n)} }
+	for _, row := range []struct {
+		reason         string
+		first, second  records.Counts
+		others         []line
+		corrects       int
+		correction     records.Counts
+		alive, growing int    // of the tray; with the correction
+		refused        string // why
+	}{
+		{"more than the entry after it", alive(18), alive(17), nil, 1, alive(19), 17, 0, ""},
+		{"fewer than the entry after it", alive(18), alive(17), nil, 1, alive(16), 16, 0, ""},
+		{"the later count stands", growing(5), growing(8), nil, 1, growing(6), 20, 8, ""},
+		{"corrected again", alive(18), alive(17), []line{{part: -1, day: -1, corrects: 1, Counts: alive(19)}}, 3, alive(20), 17, 0, ""},
+		{"a later day allows neither place", alive(18), alive(17), []line{{part: -1, day: 4, Counts: alive(17)}}, 1, alive(16), 0, 0, "dead plants cannot come back"},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			lines := append([]line{{part: -1, day: 3, Counts: row.first}, {part: -1, day: 3, Counts: row.second}}, row.others...)
+			c, err := entered(t, b, lines...).With(line{part: -1, day: -1, corrects: row.corrects, Counts: row.correction}.entry(t, b))
+			if row.refused != "" {
+				require.ErrorContains(t, err, row.refused)
+				return
+			}
+			require.NoError(t, err)
+			tally := c.Tally(trayOf(t, b, 1))
+			require.Equal(t, [2]int{row.alive, row.growing}, [2]int{tally.Alive, tally.Growing})
+		})
+	}
+}
