@@ -94,18 +94,21 @@ func isOneOf(word, list string) bool {
 // apostrophe.
 func isFancy(words []string) bool {
 	for _, word := range words {
-		if !startsLower(word) {
-			return true
-		}
 		article, name, found := strings.Cut(strings.ReplaceAll(word, "’", "'"), "'")
-		if found && name != "" && !startsLower(name) && len(article) < 3 {
+		switch {
+		case startsName(word), found && len(article) < 3 && startsName(name):
 			return true
-		}
-		if !isSmall(word) {
+		case !isSmall(word):
 			return false
 		}
 	}
 	return false
+}
+
+// startsName reports whether a word begins with a letter that is not small.
+func startsName(word string) bool {
+	first, _ := utf8.DecodeRuneInString(word)
+	return unicode.IsLetter(first) && !unicode.IsLower(first)
 }
 
 func startsLower(word string) bool {
