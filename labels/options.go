@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"graftslip/codes"
 	"graftslip/codes/symbol"
 	"graftslip/layouts"
 	"graftslip/records"
@@ -40,7 +41,8 @@ type Setup struct {
 	DPI        float64 // printer dots an inch
 	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
 	Correction layouts.Correction
-	Printed    int // how many with print the file has; 0 when it does not say
+	Printed    int          // how many with print the file has; 0 when it does not say
+	Batches    []codes.Code // of which the file has labels or cards; none when it does not say
 }
 
 // The printer resolutions that a setup may have, in dots an inch.
@@ -51,7 +53,7 @@ const (
 
 // String writes a setup in one line that ParseSetup reads: words of the form
 // name=value. A correction is written as layouts writes it, and not at all
-// where it changes nothing; neither is a number of labels that is not known.
+// where it changes nothing; neither are numbers and batches that are not known.
 func (s Setup) String() string {
 	words := []string{"stock=" + s.Stock.FullName(), "dpi=" + strconv.FormatFloat(s.DPI, 'f', -1, 64)}
 	if s.Outlines {
@@ -62,6 +64,13 @@ func (s Setup) String() string {
 	}
 	if s.Printed > 0 {
 		words = append(words, "slips="+strconv.Itoa(s.Printed))
+	}
+	if len(s.Batches) > 0 {
+		var names []string
+		for _, batch := range s.Batches {
+			names = append(names, batch.BatchName())
+		}
+		words = append(words, "batches="+strings.Join(names, ","))
 	}
 	return strings.Join(words, " ")
 }
@@ -112,6 +121,14 @@ func (s *Setup) set(name, value string) (err error) {
 		printed, parseErr := strconv.ParseUint(value, 10, 31) // takes digits alone
 		if s.Printed = int(printed); parseErr != nil || printed == 0 {
 			err = fmt.Errorf("%q is not a number of labels or cards", value)
+		}
+	case "batches":
+		for name := range strings.SplitSeq(value, ",") {
+			batch, err := codes.ParseBatch(name)
+			if err != nil {
+				return err
+			}
+			s.Batches = append(s.Batches, batch)
 		}
 	}
 	return err

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/codes"
 	"graftslip/layouts"
 )
 
@@ -33,6 +34,8 @@ func TestSetupString(t *testing.T) {
 		{"a number of slips", Setup{Stock: lookup(t, "letter-2x10"), DPI: 300, Printed: 608}, "stock=letter-2x10 dpi=300 slips=608"},
 		{"everything", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Outlines: true, Correction: layouts.Correction{ShiftX: 0.5}, Printed: 1},
 			"stock=a4-2x7 dpi=300 outlines=yes shift=0.5mm,0mm scale=1 slips=1"},
+		{"batches", Setup{Stock: lookup(t, "a4-2x7"), DPI: 300, Batches: []codes.Code{batchNamed(t, "26329-001"), batchNamed(t, "26330-012")}},
+			"stock=a4-2x7 dpi=300 batches=26329-001,26330-012"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
 			require.Equal(t, test.want, test.setup.String())
@@ -41,6 +44,13 @@ func TestSetupString(t *testing.T) {
 			requireSameSetup(t, test.setup, read)
 		})
 	}
+}
+
+func batchNamed(t *testing.T, name string) codes.Code {
+	t.Helper()
+	batch, err := codes.ParseBatch(name)
+	require.NoError(t, err)
+	return batch
 }
 
 // requireSameSetup: the two print alike. A scale of 0 counts as 1.
@@ -75,6 +85,8 @@ func TestParseSetupRefuses(t *testing.T) {
 		{"a number with a sign", "stock=a4-2x7 dpi=300 slips=+608", "is not a number of labels or cards"},
 		{"half a slip", "stock=a4-2x7 dpi=300 slips=1.5", "is not a number of labels or cards"},
 		{"more slips than a number holds", "stock=a4-2x7 dpi=300 slips=99999999999", "is not a number of labels or cards"},
+		{"a batch that is none", "stock=a4-2x7 dpi=300 batches=26329-001,26329", "batch"},
+		{"no batch", "stock=a4-2x7 dpi=300 batches=", "batch"},
 		{"two stocks", "stock=a4-2x7 stock=a4-3x7 dpi=300", "twice"},
 	} {
 		t.Run(test.reason, func(t *testing.T) {
@@ -108,7 +120,7 @@ func TestSetupRoundTrip(t *testing.T) {
 func FuzzParseSetup(f *testing.F) {
 	for _, seed := range []string{
 		"stock=letter-2x10 dpi=300", "stock=strip-25x180 dpi=203 outlines=yes", "stock=a4-2x7 dpi=600 shift=0.5mm,-1mm scale=0.998,1.001",
-		"stock=card-4x6in dpi=300 scale=1", "stock=letter-2x10 dpi=300 slips=608", "stock=letter-2x10 dpi=300 slips=007", "dpi=1e3 stock=A4-2x7", "stock=a4-2x7 dpi=0x1p8 shift=1/16in,0mm", "stock= dpi=", "=", "stock=a4-2x7 dpi=300 shift=-0mm,0mm",
+		"stock=card-4x6in dpi=300 scale=1", "stock=letter-2x10 dpi=300 slips=608", "stock=letter-2x10 dpi=300 slips=007", "dpi=1e3 stock=A4-2x7", "stock=a4-2x7 dpi=300 batches=26329-001,26330-012", "stock=a4-2x7 dpi=0x1p8 shift=1/16in,0mm", "stock= dpi=", "=", "stock=a4-2x7 dpi=300 shift=-0mm,0mm",
 	} {
 		f.Add(seed)
 	}

@@ -17,6 +17,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/codes"
 	"graftslip/labels"
 	"graftslip/labels/pdf"
 )
@@ -83,17 +84,21 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 	step, end := command.Progress(p.stderr, p.stemPile.count+p.trayPile.count, "labels")
 	defer end()
 	contents := []content{stemLabels(stems, pieces), trayCards(trays, pieces)}
+	for _, pile := range p.piles() {
+		pile.parts = p.partsOf(pile)
+	}
+	if p.keepOthers {
+		if err := p.checkReplaced(pieces); err != nil {
+			return err
+		}
+	}
 	date := latest(pieces)
 	files, failed := errgroup.WithContext(ctx) // one that fails ends the others
 	files.SetLimit(min(runtime.GOMAXPROCS(0), filesAtOnce))
 	for i, pile := range p.piles() {
-		pile.parts = p.partsOf(pile)
 		for _, part := range pile.parts {
-			document := pdf.Document{
-				Title: part.title, Author: "graftslip", Language: labels.Language, Date: date, Face: pile.options.Face,
-				Setup: p.Setup(pile.options), Free: part.free,
-			}
-			document.Outlines = p.outlines
+			document := p.document(pile, part, date)
+			document.Batches = batchesBetween(contents[i], pieces, part)
 			files.Go(func() error {
 				return staged.Write(part.name, func(w io.Writer) error {
 					_, err := pdf.Write(w, document, watched(ctx, failed, contents[i].between(part.from, part.to), step))
@@ -102,7 +107,21 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 			})
 		}
 	}
-	err = files.Wait()
+	return p.writeFailed(ctx, files.Wait())
+}
+
+// document is what a file of a pile is.
+func (p *press) document(pile *pile, part part, date time.Time) pdf.Document {
+	document := pdf.Document{
+		Title: part.title, Author: "graftslip", Language: labels.Language, Date: date, Face: pile.options.Face,
+		Setup: p.Setup(pile.options), Free: part.free,
+	}
+	document.Outlines = p.outlines
+	return document
+}
+
+// writeFailed adds what to do to an error of writing files; nil stays nil.
+func (p *press) writeFailed(ctx context.Context, err error) error {
 	var off *pdf.OffPaperError
 	switch {
 	case err == nil || ctx.Err() != nil:
@@ -111,6 +130,19 @@ func (p *press) write(ctx context.Context, staged *command.Staged, pieces []piec
 		return command.Advise(off, p.undone())
 	}
 	return p.cannotWrite(err)
+}
+
+// batchesBetween are those of which a file of a pile has labels or cards.
+func batchesBetween(contents content, pieces []piece, part part) []codes.Code {
+	var batches []codes.Code
+	at := 0
+	for i, run := range contents {
+		if at < part.to && at+run.count > part.from && run.count > 0 {
+			batches = append(batches, pieces[i].batch.Code)
+		}
+		at += run.count
+	}
+	return batches
 }
 
 // content is all labels or all cards, in the order of work: batch by batch, stems

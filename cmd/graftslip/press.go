@@ -17,11 +17,13 @@ type press struct {
 	manifest           string   // file that faults name with the row; empty when there is none
 	name               string   // what the files' names begin with
 	issued             bool     // the ledger has given the codes
+	keepOthers         bool     // a file is replaced only where this print has all that it holds
 	tried              []design // of each row of the manifest
 	stemPile, trayPile pile
 	proofs             []string                   // what was found when files were read back, a line each
 	smallestModule     float64                    // mm, when below what readers like; else 0
 	omitted            map[string]records.Numbers // the rows whose labels lack what StemLabels.Omits lists
+	previewModule      float64                    // mm, the smallest of a preview; else 0
 	stderr             io.Writer
 }
 

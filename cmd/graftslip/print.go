@@ -29,9 +29,12 @@ import (
 type printFlags struct {
 	pressFlags
 	sheetFlags
-	spare    command.SpareLabels
-	date     time.Time
+	spare command.SpareLabels
+	date  time.Time
+	portion
 	asNew    records.Numbers // rows
+	preview  bool
+	replace  bool
 	cautions bool
 }
 
@@ -66,6 +69,11 @@ Print the PDF files at 100 %, never "fit to page".`,
 func (f *printFlags) register(flags *pflag.FlagSet) {
 	f.pressFlags.register(flags)
 	f.sheetFlags.register(flags)
+	f.portion.register(flags)
+	flags.BoolVar(&f.preview, "preview", false, "write only the first sheets, as PDF and PNG, without codes: nothing is issued")
+	flags.BoolVar(&f.replace, "replace", false, "replace files that hold other labels or cards")
+	command.NotSetting(flags, "preview")
+	command.NotSetting(flags, "replace")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
 	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
 	flags.Var(command.Value(&f.asNew, "ROWS", records.ParseNumbers, records.Numbers.String), "as-new", "make new batches of these rows, although they look like batches printed before")
@@ -79,12 +87,23 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	if name == "" {
 		name = "session"
 	}
-	s, err := newPress(f.pressFlags, name, stderr)
+	if err := f.portion.check(); err != nil {
+		return err
+	}
+	s, err := newPress(f.pressFlags, name+f.portion.name(), stderr)
 	if err != nil {
 		return err
 	}
-	s.manifest = file
-	issued, fresh, err := s.issue(ctx, path, f, p.now)
+	s.manifest, s.keepOthers = file, !f.replace
+	all, chosen, err := s.read(ctx, path, f, p.now())
+	if err == nil && f.preview {
+		return s.advised(ctx, s.preview(ctx, chosen, f.spare, stdout))
+	}
+	var issued []records.Issued
+	var fresh bool
+	if err == nil {
+		issued, fresh, err = s.issue(ctx, all, chosen, f, p.now)
+	}
 	if err != nil {
 		return s.advised(ctx, err)
 	}
@@ -100,20 +119,11 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 	return s.summary(stdout, issued)
 }
 
-// issue gives the rows of a manifest their codes and writes the files. The files
+// issue gives the chosen rows of a manifest their codes and writes the files. The files
 // are whole on the disk, under temporary names, before the ledger commits; after
 // that they are handed over, and if that fails, printing again gives the same
 // labels. It reports whether the ledger is new.
-func (p *press) issue(ctx context.Context, path string, f printFlags, now func() time.Time) (issued []records.Issued, fresh bool, err error) {
-	options, err := f.options(now())
-	if err != nil {
-		return nil, false, err
-	}
-	options.Date = f.date
-	drafts, err := p.read(ctx, path, options)
-	if err != nil {
-		return nil, false, err
-	}
+func (p *press) issue(ctx context.Context, all, chosen []records.Draft, f printFlags, now func() time.Time) (issued []records.Issued, fresh bool, err error) {
 	ledgerPath, err := command.LedgerPath(f.ledger)
 	if err != nil {
 		return nil, false, err
@@ -136,10 +146,10 @@ func (p *press) issue(ctx context.Context, path string, f printFlags, now func()
 		return nil, false, err
 	}
 	var pieces []piece
-	issued, err = book.Issue(ctx, drafts, func(_ *ledger.Change, issued []records.Issued) error {
-		pieces = wholeBatches(drafts, issued, f.spare)
+	issued, err = book.Issue(ctx, all, func(_ *ledger.Change, issued []records.Issued) error {
+		pieces = wholeBatches(chosen, issued, f.spare)
 		return p.write(ctx, staged, pieces)
-	}, ledger.AsNew(f.asNew))
+	}, ledger.Only(f.chosen), ledger.AsNew(f.asNew))
 	err = answers(err, f.asNew)
 	if errors.Is(err, ledger.ErrUnusable) {
 		err = command.Advise(err, p.undone())
@@ -245,18 +255,23 @@ func (p *press) hintModule() {
 	}
 }
 
-// read returns the manifest's drafts, or everything that is wrong with it: its
-// cells and what does not fit on a label, in order of rows.
-func (p *press) read(ctx context.Context, path string, options manifest.Options) ([]records.Draft, error) {
+// read returns the manifest's drafts, all and those that are printed, or everything that is
+// wrong with these: their cells and what does not fit on a label, in order of rows.
+func (p *press) read(ctx context.Context, path string, f printFlags, now time.Time) (all, chosen []records.Draft, err error) {
+	options, err := f.options(now)
+	if err != nil {
+		return nil, nil, err
+	}
+	options.Date, options.Counts = f.date, f.has
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &command.HintedError{Err: fmt.Errorf("cannot read the manifest: %w", err), Advice: "name a spreadsheet with the columns date, variety, stock, grafts"}
+		return nil, nil, &command.HintedError{Err: fmt.Errorf("cannot read the manifest: %w", err), Advice: "name a spreadsheet with the columns date, variety, stock, grafts"}
 	}
 	defer file.Close()
 	read, err := manifest.Read(p.manifest, file, options)
 	var faults manifest.Errors
 	if err != nil && !errors.As(err, &faults) {
-		return nil, err
+		return nil, nil, err
 	}
 	var rows []*records.Draft
 	for i := range read.Drafts {
@@ -264,18 +279,25 @@ func (p *press) read(ctx context.Context, path string, options manifest.Options)
 	}
 	names, wrong := command.LoadNames()
 	if wrong != nil {
-		return nil, wrong
+		return nil, nil, wrong
 	}
 	read.Hints = append(read.Hints, names.Settle(rows)...)
-	tried, err := p.tryDesigns(ctx, read.Drafts)
+	chosen, none := f.of(p.manifest, read.Drafts)
+	tried, err := p.tryDesigns(ctx, chosen)
 	if err == nil {
 		err = tried.err(faults.Unwrap(), p)
 	}
-	if err != nil {
-		return nil, err
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case none != nil:
+		return nil, nil, none
+	case !f.date.IsZero() && read.Dated:
+		return nil, nil, &command.HintedError{Err: fmt.Errorf("--date %s: each row of %s has a date of its own", f.date.Format(time.DateOnly), p.manifest),
+			Advice: "to print the rows of a day alone, name it with --day"}
 	}
 	for _, hint := range read.Hints {
 		command.Hint(p.stderr, hint)
 	}
-	return read.Drafts, nil
+	return read.Drafts, chosen, nil
 }

@@ -51,9 +51,10 @@ func (p *press) summaryJSON(w io.Writer, issued []records.Issued) error {
 		State string `json:"state"`
 	}
 	summary := struct {
-		Batches []line `json:"batches"`
+		Batches []line  `json:"batches"`
+		Module  float64 `json:"smallest_module,omitempty"`
 		printed
-	}{printed: p.printed()}
+	}{Module: p.previewModule, printed: p.printed()}
 	for _, i := range issued {
 		summary.Batches = append(summary.Batches, line{newBatchLine(i.Batch), i.State.String()})
 	}
@@ -80,7 +81,7 @@ func (p *press) summary(w io.Writer, issued []records.Issued) error {
 }
 
 // filesWords list what is in the files, what is left of the sheets, and where
-// the ledger is.
+// the ledger is, if one was opened.
 func (p *press) filesWords() string {
 	var said strings.Builder
 	for _, pile := range p.piles() {
@@ -94,7 +95,9 @@ func (p *press) filesWords() string {
 	for _, line := range p.proofs {
 		fmt.Fprintln(&said, line)
 	}
-	fmt.Fprintf(&said, "ledger: %s\n", p.ledger)
+	if p.ledger != "" {
+		fmt.Fprintf(&said, "ledger: %s\n", p.ledger)
+	}
 	return said.String()
 }
 

@@ -66,12 +66,18 @@ type Options struct {
 	Headings Headings
 	// Sheet is how to read the file into rows.
 	Sheet sheet.Options
+	// Counts reports whether the faults of a row count, by its number and its graft
+	// date, which is zero where it cannot be read; nil when those of all rows do. Faults
+	// of the file count always.
+	Counts func(row int, date time.Time) bool
 }
 
 // Manifest is what a file holds.
 type Manifest struct {
 	// Drafts are the rows without a fault, in their order.
 	Drafts []records.Draft
+	// Dated: each row has a date of its own.
+	Dated bool
 	// Hints are sentences, without a full stop, about what was not used.
 	Hints []string
 }
@@ -81,7 +87,7 @@ type Manifest struct {
 // Manifest holds the rows that have none. An error of r itself is returned
 // wrapped, with no rows.
 func Read(name string, r io.Reader, options Options) (Manifest, error) {
-	drafts := &drafts{date: day(options.Date), today: day(options.Today)}
+	drafts := &drafts{date: day(options.Date), today: day(options.Today), dates: map[int]time.Time{}}
 	if !drafts.date.IsZero() {
 		if _, err := codes.New(drafts.date, 1); err != nil {
 			found := "the date " + drafts.date.Format(time.DateOnly) + " for rows without one"
@@ -95,7 +101,13 @@ func Read(name string, r io.Reader, options Options) (Manifest, error) {
 	var read Manifest
 	if readable {
 		drafts.dateRows(reading)
-		read = Manifest{Drafts: drafts.kept, Hints: reading.hints()}
+		if counts := options.Counts; counts != nil {
+			reading.errors = slices.DeleteFunc(reading.errors, func(e *CellError) bool {
+				date, read := drafts.dates[e.Row]
+				return read && !counts(e.Row, date)
+			})
+		}
+		read = Manifest{Drafts: drafts.kept, Dated: drafts.dated && !drafts.defaulted, Hints: reading.hints()}
 	}
 	return read, reading.err()
 }
@@ -111,12 +123,15 @@ func day(t time.Time) time.Time {
 
 // drafts is the form of a manifest: a row for each batch.
 type drafts struct {
-	date    time.Time // of rows without one, midnight UTC, or zero
-	today   time.Time // of all rows when none has one, midnight UTC, or zero
-	undated []int     // rows without a date, when date is zero
-	dated   bool      // a row has a date
-	draft   records.Draft
-	kept    []records.Draft
+	date    time.Time         // of rows without one, midnight UTC, or zero
+	today   time.Time         // of all rows when none has one, midnight UTC, or zero
+	undated []int             // rows without a date, when date is zero
+	dated   bool              // a row has a date
+	dates   map[int]time.Time // of all rows by their numbers; zero where one cannot be read
+
+	defaulted bool // a row has none
+	draft     records.Draft
+	kept      []records.Draft
 }
 
 func (d *drafts) columns() []string { return append([]string{columnDate}, draftColumns()...) }
@@ -146,6 +161,7 @@ func (d *drafts) cell(column string, c cell) *fault {
 // dateCell reads the date of a row. An empty one is dated later, when there is
 // a date of today.
 func (d *drafts) dateCell(c cell) (f *fault) {
+	d.defaulted = d.defaulted || c.IsEmpty()
 	switch {
 	case c.IsEmpty() && !d.date.IsZero():
 		return nil
@@ -161,7 +177,10 @@ func (d *drafts) dateCell(c cell) (f *fault) {
 	return f
 }
 
-func (d *drafts) end() (column string, f *fault) { return columnTray, trayFault(d.draft) }
+func (d *drafts) end() (column string, f *fault) {
+	d.dates[d.draft.Row] = d.draft.Date
+	return columnTray, trayFault(d.draft)
+}
 
 func (d *drafts) keep() { d.kept = append(d.kept, d.draft) }
 
