@@ -12,7 +12,7 @@ import (
 //
 //   - ICN: International Code of Nomenclature for algae, fungi, and plants 2018.
 //     23.1, H.2.1, H.3.1 and 24.1 seen (iapt-taxon.org); 60F.1, H.3A.1 and H.3A.2
-//     secondary (quoted in the mailing list tdwg-content, 2010); 5A.1, 20.1, 46.1 memory.
+//     secondary (quoted in the mailing list tdwg-content, 2010); 5A.1, 20.1, 46.1, 60.7 memory.
 //   - ICNCP: International Code of Nomenclature for Cultivated Plants. 13.1 seen in the
 //     edition of 2009 (Annex 3 of IP Australia's manual of trade marks); the article on
 //     graft-chimaeras secondary (en.wikipedia.org, Graft-chimaera); 14.1 and 21.3 memory,
