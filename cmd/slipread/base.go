@@ -158,11 +158,16 @@ func (l *job) notFound(found lookup.Found, why *lookup.Error, text string, at or
 func (l *job) histories(ctx context.Context) ([]records.History, error) {
 	all, err := l.book.Histories(ctx)
 	if err == nil && len(all) == 0 {
-		return nil, l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
-			Err:    fmt.Errorf("the ledger %s has no batches", l.book.Path()),
-			Advice: "were the labels printed from another ledger? Give it with --ledger FILE"})
+		err = l.noBatches()
 	}
 	return all, err
+}
+
+// noBatches reports that the ledger is empty. It returns command.ErrReported.
+func (l *job) noBatches() error {
+	return l.out.fault(origin{}, "", lookup.NotInLedger, &command.HintedError{
+		Err:    fmt.Errorf("the ledger %s has no batches", l.book.Path()),
+		Advice: "were the labels printed from another ledger? Give it with --ledger FILE"})
 }
 
 // wanted returns the histories of a variety, a stock or a pair, or all.

@@ -71,7 +71,7 @@ event.`,
 func (l *job) due(ctx context.Context, wanted ledger.Wanted, name string, days int, calendar string) error {
 	histories, err := l.wanted(ctx, wanted)
 	if err == nil && name != "" {
-		histories, err = l.search(histories, name)
+		histories, err = l.historiesNamed(histories, name)
 	}
 	if err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
 	"graftslip/records"
+	"graftslip/records/ledger"
 	"graftslip/records/lookup"
 )
 
@@ -19,42 +20,62 @@ func (l *job) named(ctx context.Context, text string) error {
 	if l.book == nil {
 		return l.withoutLedger(origin{}, text)
 	}
-	histories, err := l.histories(ctx)
-	if err != nil {
-		return err
-	}
-	found, err := l.search(histories, text)
+	found, err := l.batchesNamed(ctx, text)
 	switch {
 	case err != nil:
 		return err
 	case len(found) == 1:
-		_, err := l.text(ctx, found[0].Batch.Code.String(), origin{})
+		_, err := l.text(ctx, found[0].Code.String(), origin{})
 		return err
-	case l.out.asJSON:
-		for _, history := range found {
-			if err := l.out.record(records.Record{Batch: history.Batch, Code: history.Batch.Code}, origin{}, nil, l.out.statusOf(history, history.Batch.Code)); err != nil {
-				return err
-			}
-		}
-		return nil
+	case !l.out.asJSON:
+		return l.list(ctx, found)
 	}
-	return l.out.batches(found)
+	for _, batch := range found {
+		history, err := l.book.History(ctx, batch.Code)
+		if err != nil {
+			return err
+		}
+		if err := l.out.record(records.Record{Batch: batch, Code: batch.Code}, origin{}, nil, l.out.statusOf(history, batch.Code)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
-// search returns those histories whose batches have a text in their names, the best first. Where
-// it has reported that there are none the error is command.ErrReported.
-func (l *job) search(histories []records.History, text string) ([]records.History, error) {
-	names := lookup.NamesOf(records.BatchesOf(histories))
-	at, like := names.Search(text)
-	if len(at) == 0 {
+// batchesNamed returns the batches that have a text in their names, the best first. Where it has
+// reported that there are none the error is command.ErrReported.
+func (l *job) batchesNamed(ctx context.Context, text string) ([]records.Batch, error) {
+	all, err := l.book.Search(ctx, ledger.Wanted{})
+	if err == nil && len(all) == 0 {
+		err = l.noBatches()
+	}
+	if err != nil {
+		return nil, err
+	}
+	names := lookup.NamesOf(all)
+	found, err := l.search(names, text)
+	return names.Batches(found), err
+}
+
+// historiesNamed is batchesNamed for some histories.
+func (l *job) historiesNamed(histories []records.History, text string) ([]records.History, error) {
+	found, err := l.search(lookup.NamesOf(records.BatchesOf(histories)), text)
+	named := make([]records.History, len(found))
+	for i, at := range found {
+		named[i] = histories[at]
+	}
+	return named, err
+}
+
+// search returns which batches have a text in their names, as lookup.Names.Search does. Where it
+// has reported that there are none the error is command.ErrReported.
+func (l *job) search(names *lookup.Names, text string) ([]int, error) {
+	found, like := names.Search(text)
+	if len(found) == 0 {
 		return nil, l.noName(names, text)
 	}
 	if like && !l.out.asJSON {
 		command.Hint(l.out.stderr, fmt.Sprintf("no batch has %q in its names; these are like it", text))
-	}
-	found := make([]records.History, len(at))
-	for i, each := range at {
-		found[i] = histories[each]
 	}
 	return found, nil
 }
@@ -71,11 +92,7 @@ func (l *job) noName(names *lookup.Names, text string) error {
 // oneNamed returns the code of the batch that alone has a text in its names. Where it has
 // reported that there is none, or several, the error is command.ErrReported.
 func (l *job) oneNamed(ctx context.Context, text string) (codes.Code, error) {
-	histories, err := l.histories(ctx)
-	if err != nil {
-		return codes.Code{}, err
-	}
-	found, err := l.search(histories, text)
+	found, err := l.batchesNamed(ctx, text)
 	if err != nil {
 		return codes.Code{}, err
 	}
@@ -83,19 +100,21 @@ func (l *job) oneNamed(ctx context.Context, text string) (codes.Code, error) {
 	if l.name == "log" {
 		wrong = fmt.Sprintf("an entry needs a code, and %q is a name, of %s", text, records.Counted(len(found), "batch"))
 	} else if len(found) == 1 {
-		return found[0].Batch.Code, nil
+		return found[0].Code, nil
 	}
-	batches := records.BatchesOf(found)
-	err = lookup.Several(wrong, batches, fmt.Sprintf("give the code: slipread %s %s", l.name, batches[0].Code.BatchName()))
+	err = lookup.Several(wrong, found, fmt.Sprintf("give the code: slipread %s %s", l.name, found[0].Code.BatchName()))
 	return codes.Code{}, l.out.fault(origin{}, text, lookup.Ambiguous, err)
 }
 
-// batches lists batches, at most a screenful.
-func (p printer) batches(found []records.History) error {
-	listed := found[:min(mostListed, len(found))]
+// list lists batches, at most a screenful.
+func (l *job) list(ctx context.Context, found []records.Batch) error {
+	p, listed := l.out, found[:min(mostListed, len(found))]
 	var rows [][]string
-	for _, history := range listed {
-		b := history.Batch
+	for _, b := range listed {
+		history, err := l.book.History(ctx, b.Code)
+		if err != nil {
+			return err
+		}
 		s := p.statusOf(history, b.Code)
 		rows = append(rows, []string{b.Code.BatchName(), records.Pair(b.Variety, b.Stock), p.dates.Format(b.Date), s.stage.String(),
 			fmt.Sprintf("%d of %d", s.tally.Alive, b.Grafts)})

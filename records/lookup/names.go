@@ -82,26 +82,36 @@ const (
 	begins        // each word begins a word
 	inside        // a word is part of a word, or is like one
 	never
+	unseen // not looked at
 )
 
 // match returns how a word is in a name.
 type match func(in name, word string) int
 
 func (n *Names) search(wanted name, match match) []int {
+	words := slices.SortedFunc(strings.FieldsSeq(wanted.spaced), func(a, b string) int {
+		return cmp.Or(len(b)-len(a), strings.Compare(a, b)) // long words leave few batches for the next
+	})
 	rank := make([]int, len(n.batches))
-	is := make([]int, len(n.texts))
 	left := 0 // batches that have all words so far
-	for word := range strings.FieldsSeq(wanted.spaced) {
-		for i, name := range n.texts {
-			is[i] = match(name, word)
+	is := make([]int, len(n.texts))
+	for _, word := range slices.Compact(words) {
+		for i := range is {
+			is[i] = unseen
 		}
 		left = 0
 		for i, names := range n.of {
+			if rank[i] == never {
+				continue
+			}
 			best := never
 			for _, at := range names {
+				if is[at] == unseen {
+					is[at] = match(n.texts[at], word)
+				}
 				best = min(best, is[at])
 			}
-			if rank[i] = max(rank[i], best); rank[i] != never {
+			if rank[i] = max(rank[i], best); best != never {
 				left++
 			}
 		}

@@ -226,3 +226,27 @@ func BenchmarkSearch(b *testing.B) {
 		}
 	})
 }
+
+// Whatever a name is, it finds its batch, unless it has nothing but signs; and it is told from
+// codes in one way.
+func FuzzNames(f *testing.F) {
+	for _, name := range []string{"Blue Lantern", "l’Étang", "K.12", "Rosa × dykeana", "Straße", "ﬁ İ", "\xff", "e\u0301e", " ", "‘’", "x̌×", "26313-001-90?1-23"} {
+		f.Add(name, "Lantern")
+	}
+	f.Fuzz(func(t *testing.T, name, other string) {
+		batches := []records.Batch{{Draft: records.Draft{Variety: other}}, {Draft: records.Draft{Note: name}}}
+		names := NamesOf(batches)
+		found, like := names.Search(name)
+		if strings.ContainsFunc(nameOf(name).joined, unicode.IsLetter) {
+			require.Contains(t, found, 1)
+			require.False(t, like)
+		}
+		found, _ = names.Search(other)
+		require.LessOrEqual(t, len(found), len(batches))
+		require.LessOrEqual(t, len(names.Nearest(name)), 3)
+		if text := Parse(name); text.Form == Name {
+			require.Error(t, text.Invalid)
+			require.False(t, LikeCode(name))
+		}
+	})
+}

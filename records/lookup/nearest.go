@@ -102,12 +102,19 @@ func (n *Names) Nearest(text string) []string {
 func nearest(text string, names []string) []string {
 	const part, most = 3, 3
 	wanted := nameOf(text)
-	least := utf8.RuneCountInString(wanted.joined) / part
+	length := utf8.RuneCountInString(wanted.joined)
+	if length > 2*records.MaxName {
+		return nil
+	}
+	least := length / part
 	var nearest []string
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
 		is := nameOf(name)
-		edits := min(records.Edits(wanted.joined, is.joined), editsOfWords(wanted, is))
+		edits := editsOfWords(wanted, is)
+		if longer := utf8.RuneCountInString(is.joined) - length; -least <= longer && longer <= least {
+			edits = min(edits, records.Edits(wanted.joined, is.joined))
+		}
 		if edits < least {
 			nearest = nil
 		}
