@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -22,7 +23,8 @@ import (
 //	tray 2 of 2: stems 31-60; source House bed 2; by IV; stem 7 mm; flag; note two eyes
 //
 // without the break. It begins with the code as printed, which holds the date,
-// and the bare names of scion and rootstock. Parts are left out when nothing is
+// and the bare names of scion and rootstock. A graft date that was amended to another
+// follows them: "; grafted 2026-11-28; 60 grafts". Parts are left out when nothing is
 // known. The words about a tray or stem follow from the code and are there for
 // the reader. A backslash escapes semicolons and backslashes, and in names slashes.
 //
@@ -31,8 +33,11 @@ func Line(r Record) string {
 	batch := r.Batch
 	parts := []string{
 		r.Code.String() + " " + escaped(batch.Variety, inNames) + " / " + escaped(batch.Stock, inNames),
-		Counted(batch.Grafts, "graft"),
 	}
+	if !batch.Date.Equal(batch.Code.Date()) {
+		parts = append(parts, beforeDate+batch.Text("date"))
+	}
+	parts = append(parts, Counted(batch.Grafts, "graft"))
 	if batch.TraySize != 0 {
 		parts = append(parts, strconv.Itoa(batch.TraySize)+afterTraySize)
 	}
@@ -59,6 +64,7 @@ func Line(r Record) string {
 
 // Words of a line around its values.
 const (
+	beforeDate    = "grafted "
 	afterTraySize = " a tray"
 	beforeSource  = "source "
 	beforeGrafter = "by "
@@ -154,6 +160,9 @@ func parseLine(text string) (Record, error) {
 	if err != nil {
 		return Record{}, err
 	}
+	if err := parts.date(&record.Batch); err != nil {
+		return Record{}, err
+	}
 	if err := parts.counts(&record); err != nil {
 		return Record{}, err
 	}
@@ -223,6 +232,23 @@ func lineStem(value string) (float64, error) {
 		return 0, fmt.Errorf("%q is not the diameter of a stem, 1 to 60 mm", value)
 	}
 	return diameter, nil
+}
+
+// date reads a graft date other than that of the code.
+func (p *lineParts) date(batch *Batch) error {
+	value, found := p.take(beforeDate, "")
+	if !found {
+		return nil
+	}
+	date, err := time.Parse(time.DateOnly, value)
+	if err == nil {
+		_, err = codes.New(date, 1) // the years of codes
+	}
+	if err != nil || date.Equal(batch.Date) {
+		return fmt.Errorf("%q is not another graft date than that of its code", value)
+	}
+	batch.Date = date
+	return nil
 }
 
 // lineParts are the parts of a line that have not been read yet.
