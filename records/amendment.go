@@ -80,7 +80,7 @@ func (b Batch) Amended(amendments []Amendment) Batch {
 	b.Amendments = slices.Clone(amendments)
 	for i := range b.Amendments {
 		a := &b.Amendments[i]
-		a.Changes = slices.Clone(a.Changes)
+		a.Changes, a.UndoneBy = slices.Clone(a.Changes), 0
 		for k := range a.Changes {
 			c := &a.Changes[k]
 			c.Was = b.Text(c.Field)

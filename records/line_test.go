@@ -87,7 +87,7 @@ func TestParseLineRefuses(t *testing.T) {
 		{"the graft date of the code", changed("60 grafts", "grafted 2026-11-25; 60 grafts"), `"2026-11-25" is not another graft date than that of its code`},
 		{"a graft date that does not exist", changed("60 grafts", "grafted 2026-11-31; 60 grafts"), `"2026-11-31" is not another graft date`},
 		{"a graft date that no code has", changed("60 grafts", "grafted 1999-12-31; 60 grafts"), `"1999-12-31" is not another graft date`},
-		{"a graft date behind the grafts", changed("60 grafts", "60 grafts; grafted 2026-11-28"), `it has "grafted 2026-11-28", but its code and numbers give`},
+		{"a graft date behind the grafts", changed("60 grafts", "60 grafts; grafted 2026-11-28"), "it has the code of tray 2, but only 60 grafts in 1 tray"},
 		{"no grafts", changed("60 grafts", "0 grafts"), `it has "0 grafts" instead of 1 to 8999 grafts`},
 		{"too many grafts", changed("60 grafts", "9000 grafts"), "instead of 1 to 8999 grafts"},
 		{"a leading zero", changed("60 grafts", "060 grafts"), "instead of 1 to 8999 grafts"},

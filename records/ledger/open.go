@@ -92,6 +92,10 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		db.Close() // the first error says more
 		return err
 	}
+	amendment := "amendment"
+	if l.version < versionOfAmendments {
+		amendment = "0"
+	}
 	for _, prepare := range []struct {
 		statement **sql.Stmt
 		query     string
@@ -100,7 +104,7 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 		{&l.amendments, selectAmendments + ofCode + " ORDER BY id"},
 		{&l.known, "SELECT " + batchColumns + `
 			FROM json_each(?) AS wanted CROSS JOIN batches ON date = wanted.value ->> 0 AND number = wanted.value ->> 1`},
-		{&l.reprints, "SELECT at, units, slips FROM reprints WHERE date = ? AND number = ? AND kind = ? ORDER BY id"},
+		{&l.reprints, "SELECT at, kind, units, slips, " + amendment + " FROM reprints" + ofCode + " ORDER BY id"},
 		{&l.observations, selectEntries + " WHERE date = ? AND batch = ? ORDER BY number"},
 	} {
 		if prepare.statement == &l.reprints && l.version < versionOfReprints ||

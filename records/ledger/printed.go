@@ -27,13 +27,25 @@ func (c *Change) Reprinted(ctx context.Context, reprints []records.Reprint) erro
 // Reprints returns when slips with a code were printed once more, the earliest
 // first: of a batch's own code the jobs that printed spare labels.
 func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Reprint, error) {
+	all, err := l.ReprintsOf(ctx, code.Whole())
+	var reprints []records.Reprint
+	for _, reprint := range all {
+		if reprint.Kind == code.Kind() && (code.Kind() == codes.Batch || reprint.Units.Contains(code.Number())) {
+			reprints = append(reprints, reprint)
+		}
+	}
+	return reprints, err
+}
+
+// ReprintsOf returns when slips of a batch were printed once more, the earliest first.
+func (l *Ledger) ReprintsOf(ctx context.Context, batch codes.Code) ([]records.Reprint, error) {
 	if l.version < versionOfReprints {
 		return nil, nil
 	}
-	all, err := readAll(func(row row) (records.Reprint, error) {
-		reprint := records.Reprint{Batch: code.Whole(), Kind: code.Kind()}
-		var at, units string
-		err := row.Scan(&at, &units, &reprint.Count)
+	reprints, err := readAll(func(row row) (records.Reprint, error) {
+		reprint := records.Reprint{Batch: batch}
+		var at, kind, units string
+		err := row.Scan(&at, &kind, &units, &reprint.Count, &reprint.Amendment)
 		if err == nil {
 			reprint.At, err = time.Parse(time.RFC3339, at)
 		}
@@ -41,16 +53,11 @@ func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Repri
 			reprint.Units, err = numbers(units)
 		}
 		if err != nil {
-			err = fmt.Errorf("reprint of %v in the ledger: %w", code.Whole(), err)
+			err = fmt.Errorf("reprint of %v in the ledger: %w", batch, err)
 		}
+		reprint.Kind = map[string]codes.Kind{"stem": codes.Stem, "tray": codes.Tray, "batch": codes.Batch}[kind]
 		return reprint, err
-	})(l.reprints.QueryContext(ctx, code.Date().Format(time.DateOnly), code.Batch(), code.Kind().String()))
-	var reprints []records.Reprint
-	for _, reprint := range all {
-		if code.Kind() == codes.Batch || reprint.Units.Contains(code.Number()) {
-			reprints = append(reprints, reprint)
-		}
-	}
+	})(l.reprints.QueryContext(ctx, batch.Date().Format(time.DateOnly), batch.Batch()))
 	return reprints, l.failure(err)
 }
 
