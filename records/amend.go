@@ -3,6 +3,7 @@ package records
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -101,4 +102,50 @@ func (a Amendment) Check() error {
 		return &Problem{Text: fmt.Sprintf("a reason has at most %d letters; this one has %d", MaxText, len([]rune(a.Reason)))}
 	}
 	return nil
+}
+
+// Words describes an amendment in one line: "variety “Blue Lantern”, was “Blue Lantren”",
+// "void: never grafted", "undoes amendment 3".
+func (a Amendment) Words() string {
+	switch {
+	case a.Undoes != 0:
+		return fmt.Sprintf("undoes amendment %d", a.Undoes)
+	case a.Void && a.Reason != "":
+		return "void: " + a.Reason
+	case a.Void:
+		return "void"
+	}
+	var words []string
+	for _, c := range a.Changes {
+		words = append(words, c.Words())
+	}
+	return strings.Join(words, "; ")
+}
+
+// Words describes a change: "note “soft”, was empty".
+func (c Change) Words() string {
+	text := func(text string) string {
+		switch {
+		case text == "":
+			return "empty"
+		case c.Field == "date":
+			return text
+		}
+		return "“" + text + "”"
+	}
+	return fmt.Sprintf("%s %s, was %s", c.Field, text(c.Is), text(c.Was))
+}
+
+// Line describes an amendment with its number, day and maker, and what undid it: "amendment 3
+// 2026-12-02  by MK  note “soft”, was empty".
+func (a Amendment) Line(dates DateForm) string {
+	parts := []string{fmt.Sprintf("amendment %d", a.Number), dates.Format(a.At)}
+	if a.By != "" {
+		parts = append(parts, "by "+a.By)
+	}
+	parts = append(parts, a.Words())
+	if a.UndoneBy != 0 {
+		parts = append(parts, fmt.Sprintf("undone by amendment %d", a.UndoneBy))
+	}
+	return strings.Join(parts, "  ")
 }

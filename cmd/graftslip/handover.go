@@ -72,12 +72,12 @@ func (p *press) putSheetsBack(ctx context.Context, book *ledger.Ledger) error {
 // stillSo reports a batch that another program has changed since it was read.
 func stillSo(ctx context.Context, c *ledger.Change, pieces []piece) error {
 	for _, piece := range pieces {
-		grafts, err := c.Grafts(ctx, piece.batch.Code)
+		batch, err := c.Batch(ctx, piece.batch.Code)
 		if err != nil {
 			return err
 		}
-		if grafts != piece.batch.Grafts {
-			return &command.HintedError{Err: fmt.Errorf("another print extended %s in the meantime", piece.batch.Code.BatchName()), Advice: "print again"}
+		if batch.Grafts != piece.batch.Grafts || batch.LastAmendment() != piece.batch.LastAmendment() {
+			return &command.HintedError{Err: fmt.Errorf("%s was extended or amended in the meantime", batch.Code.BatchName()), Advice: "print again"}
 		}
 	}
 	return nil

@@ -33,7 +33,7 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 	}
 	command.Group(root, "Spreadsheets", p.templateCommand())
 	command.Group(root, "Plan", p.planCommand())
-	command.Group(root, "Labels and cards", p.printCommand(), p.reprintCommand(), proofCommand())
+	command.Group(root, "Labels and cards", p.printCommand(), p.reprintCommand(), p.amendCommand(), p.voidCommand(), proofCommand())
 	command.Group(root, "Label stock and printers", stocksCommand(), p.sheetsCommand(), rulerCommand())
 	root.AddCommand(command.RenamedCommand("stocks", "label-stock"))
 	command.Group(root, "Settings", settingsCommand())

@@ -158,7 +158,7 @@ func (p *press) issue(ctx context.Context, all, chosen []records.Draft, f printF
 		return nil, false, err
 	}
 	p.issued = true
-	if err := p.handOver(ctx, book, staged, pieces, nil); err != nil {
+	if err := p.handOver(ctx, book, staged, pieces, reprintsOf(amendedOnes(pieces))); err != nil {
 		if ctx.Err() == nil {
 			err = command.Advise(err, p.undone())
 		}
@@ -177,6 +177,11 @@ func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command
 		pieces[n] = piece{batch: i.Batch, label: label, stems: records.Range(1, i.Grafts), spares: spare.Of(i.Grafts), trays: records.Range(1, i.Trays())}
 	}
 	return pieces
+}
+
+// amendedOnes are the pieces that show an amended record from now on, which is written down.
+func amendedOnes(pieces []piece) []piece {
+	return slices.DeleteFunc(slices.Clone(pieces), func(p piece) bool { return len(p.batch.Amendments) == 0 })
 }
 
 // hints writes what a grower should know although nothing is wrong.

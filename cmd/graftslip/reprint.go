@@ -29,6 +29,7 @@ type reprintFlags struct {
 	stock   string
 	date    time.Time
 	missing string
+	amended bool
 	spare   command.SpareLabels
 }
 
@@ -49,6 +50,7 @@ the card too, or name the tray.`,
 		Example: `  graftslip reprint 26329-004-0017-63
   graftslip reprint 26329-004 17-23,40
   graftslip reprint 26329-004 --tray 2 --what both
+  graftslip reprint --amended
   graftslip reprint amber weather --date 2026-11-25
   slipread tray.jpg | graftslip reprint --missing -`,
 		Args: cobra.ArbitraryArgs,
@@ -64,6 +66,7 @@ the card too, or name the tray.`,
 	flags.StringVar(&f.stock, "stock", "", "batches on the rootstock `NAME`")
 	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
 	flags.StringVar(&f.missing, "missing", "", "read scanned codes of a tray from `FILE`, or from standard input (-), and print the labels not among them")
+	flags.BoolVar(&f.amended, "amended", false, "all labels and cards that show what was amended since they were printed")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels to add for each batch")
 	f.pressFlags.register(flags)
 	command.NotSetting(flags, "spare")
@@ -91,7 +94,7 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 	press.ledger = book.Path()
 	s := &selection{reprintFlags: f, book: book, stderr: stderr}
 	pieces, err := s.choose(ctx, asked, stdin)
-	if err == nil {
+	if err == nil && len(pieces) > 0 {
 		err = press.again(ctx, book, pieces)
 	}
 	if err != nil {
@@ -156,7 +159,7 @@ func reprintsOf(pieces []piece) []records.Reprint {
 			{Kind: codes.Batch, Count: piece.spares},
 		} {
 			if r.Count > 0 {
-				r.Batch = piece.batch.Code
+				r.Batch, r.Amendment = piece.batch.Code, piece.batch.LastAmendment()
 				reprints = append(reprints, r)
 			}
 		}
@@ -201,7 +204,7 @@ func (p *press) reprintedJSON(w io.Writer, pieces []piece) error {
 	summary := struct {
 		Batches []line `json:"batches"`
 		printed
-	}{printed: p.printed()}
+	}{[]line{}, p.printed()}
 	for _, piece := range pieces {
 		summary.Batches = append(summary.Batches, line{newBatchLine(piece.batch), piece.stems.String(), piece.spares, piece.trays.String()})
 	}

@@ -54,6 +54,10 @@ func (f *reprintFlags) check(all []asked) error {
 	}
 	bySearch := f.name != "" || f.variety != "" || f.stock != "" || !f.date.IsZero()
 	switch {
+	case f.amended && (bySearch || len(all) > 0 || len(f.tray) > 0 || f.missing != "" || f.spare.Number > 0):
+		return usage("--amended finds its batches itself: name no codes, and leave out --tray, --variety, --stock, --date, --missing and --spare")
+	case f.amended:
+		return nil
 	case f.missing != "" && (bySearch || f.kinds != asNamed || f.spare.Number > 0):
 		return usage("--missing works with trays only: name them by code, or name a batch and --tray")
 	case f.missing == "" && len(all) == 0 && !bySearch && len(f.tray) == 0:
@@ -95,6 +99,16 @@ func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) 
 		}
 		return s.sorted(), nil
 	}
+	if s.amended {
+		if err := s.chooseAmended(ctx); err != nil {
+			return nil, err
+		}
+		pieces := s.sorted()
+		if len(pieces) == 0 {
+			command.Hint(s.stderr, "no label or card shows what was amended since; nothing was printed")
+		}
+		return pieces, nil
+	}
 	if len(asked) == 0 {
 		batches, err := s.search(ctx)
 		if err != nil {
@@ -134,6 +148,26 @@ func (s *selection) piece(batch records.Batch) *piece {
 		s.pieces[batch.Code] = &piece{batch: batch, label: batch}
 	}
 	return s.pieces[batch.Code]
+}
+
+// chooseAmended adds what shows a record that was amended since.
+func (s *selection) chooseAmended(ctx context.Context) error {
+	batches, err := s.book.Amendments(ctx)
+	for _, batch := range batches {
+		reprints, err := s.book.ReprintsOf(ctx, batch.Code)
+		if err != nil {
+			return err
+		}
+		p := s.piece(batch)
+		stems, trays := batch.Outdated(reprints)
+		if s.kinds != onlyCards {
+			p.stems = stems
+		}
+		if s.kinds != onlyLabels {
+			p.trays = trays
+		}
+	}
+	return err
 }
 
 // search returns the batches with a name, of a variety, a stock and a date. Without a date there
@@ -211,6 +245,9 @@ func (s *selection) add(ctx context.Context, a asked) error {
 	record, err := s.book.Find(ctx, a.code)
 	if err != nil {
 		return err
+	}
+	if record.Batch.Void {
+		return &command.HintedError{Err: fmt.Errorf("%v: the batch is %s; nothing is printed of it", a.code, record.Batch.VoidWords(records.DateDay)), Advice: record.Batch.ReviveAdvice()}
 	}
 	batch, p := record.Batch, s.piece(record.Batch)
 	if last := len(a.stems) - 1; last >= 0 && a.stems[last] > batch.Grafts {

@@ -32,7 +32,7 @@ func (l *Ledger) Amend(ctx context.Context, code codes.Code, by string, amending
 		if err := c.insertAmendment(ctx, amendment); err != nil {
 			return err
 		}
-		is, err = c.batch(ctx, code)
+		is, err = c.Batch(ctx, code)
 		return err
 	})
 	return was, is, err

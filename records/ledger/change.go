@@ -3,7 +3,6 @@ package ledger
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"time"
 
 	sqlite3 "modernc.org/sqlite/lib"
@@ -48,16 +47,8 @@ func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
 	return nil
 }
 
-// Grafts returns how many stems a batch has, 0 when there is no such batch.
-func (c *Change) Grafts(ctx context.Context, code codes.Code) (int, error) {
-	batch, err := c.batch(ctx, code)
-	if errors.Is(err, sql.ErrNoRows) {
-		return 0, nil
-	}
-	return batch.Grafts, err
-}
-
-func (c *Change) batch(ctx context.Context, code codes.Code) (records.Batch, error) {
+// Batch returns a batch. The error is sql.ErrNoRows when there is none.
+func (c *Change) Batch(ctx context.Context, code codes.Code) (records.Batch, error) {
 	batches, err := readBatches(ctx, c.tx, versionOfAmendments, ofCode, code.Date().Format(time.DateOnly), code.Batch())
 	if err == nil && len(batches) == 0 {
 		err = sql.ErrNoRows
@@ -70,7 +61,7 @@ func (c *Change) batch(ctx context.Context, code codes.Code) (records.Batch, err
 
 // history returns a batch with its entries.
 func (c *Change) history(ctx context.Context, code codes.Code) (records.History, error) {
-	batch, err := c.batch(ctx, code)
+	batch, err := c.Batch(ctx, code)
 	if err != nil {
 		return records.History{}, err
 	}

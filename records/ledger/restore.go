@@ -35,7 +35,7 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 				Advice: "leave out the cards of that batch"})
 			continue
 		}
-		held, err := c.batch(ctx, batch.Code)
+		held, err := c.Batch(ctx, batch.Code)
 		outcome := records.Issued{Batch: batch, State: records.New}
 		switch {
 		case errors.Is(err, sql.ErrNoRows):
