@@ -136,10 +136,9 @@ func (c Change) Words() string {
 	return fmt.Sprintf("%s %s, was %s", c.Field, text(c.Is), text(c.Was))
 }
 
-// Line describes an amendment with its number, day and maker, and what undid it: "amendment 3
-// 2026-12-02  by MK  note “soft”, was empty".
-func (a Amendment) Line(dates DateForm) string {
-	parts := []string{fmt.Sprintf("amendment %d", a.Number), dates.Format(a.At)}
+// Parts describes an amendment part by part: its number, who made it, its Words, what undid it.
+func (a Amendment) Parts() []string {
+	parts := []string{fmt.Sprintf("amendment %d", a.Number)}
 	if a.By != "" {
 		parts = append(parts, "by "+a.By)
 	}
@@ -147,5 +146,5 @@ func (a Amendment) Line(dates DateForm) string {
 	if a.UndoneBy != 0 {
 		parts = append(parts, fmt.Sprintf("undone by amendment %d", a.UndoneBy))
 	}
-	return strings.Join(parts, "  ")
+	return parts
 }

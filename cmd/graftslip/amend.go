@@ -25,7 +25,7 @@ type amendFlags struct {
 	texts  map[string]*string // of the other fields that can be amended
 	reason string
 	undo   bool
-	bed    command.BedFlags // who
+	by     string
 	ledger string
 	asJSON bool
 }
@@ -69,8 +69,8 @@ with more; the tray size stays, because cards count stems by it.`,
 	flags.SortFlags = false
 	flags.Var(command.Date(&f.date), "date", "the day of grafting")
 	for _, field := range []struct{ name, usage string }{
-		{"variety", "the scion's `NAME`"}, {"stock", "the rootstock's `NAME`"}, {"source", "`TEXT`: where the scions come from"},
-		{"grafter", "`NAME` of who grafts"}, {"note", "a note: `TEXT` of up to 120 letters"},
+		{"variety", "the scion's `NAME`"}, {"stock", "the rootstock's `NAME`"}, {"source", "`TEXT` on where the scions come from"},
+		{"grafter", "`NAME` of the grafter"}, {"note", "`TEXT` of up to 120 letters"},
 	} {
 		f.texts[field.name] = flags.String(field.name, "", field.usage)
 	}
@@ -108,14 +108,14 @@ For single labels that were never used, run slipread log CODE --unused N instead
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.StringVar(&f.reason, "reason", "", "why: `TEXT` of up to 120 letters")
+	flags.StringVar(&f.reason, "reason", "", "`TEXT` of up to 120 letters, shown wherever a code of it is scanned")
 	f.register(flags, "the batch was made after all")
 	return c
 }
 
 func (f *amendFlags) register(flags *pflag.FlagSet, undo string) {
 	flags.BoolVar(&f.undo, "undo", false, undo)
-	f.bed.RegisterBy(flags)
+	flags.Var(command.Name(&f.by), "by", "name or initials of who records this")
 	command.LedgerFlag(flags, &f.ledger)
 	flags.BoolVar(&f.asJSON, "json", false, "print one JSON object per batch")
 }
@@ -153,7 +153,7 @@ func (p program) amend(c *cobra.Command, name string, f amendFlags, amending fun
 		return err
 	}
 	defer book.Close()
-	was, is, err := book.Amend(c.Context(), code, f.bed.By, amending)
+	was, is, err := book.Amend(c.Context(), code, f.by, amending)
 	if err != nil {
 		return err
 	}
@@ -244,7 +244,7 @@ func (l amendedLine) write(w io.Writer, amendments []records.Amendment) error {
 	var text strings.Builder
 	fmt.Fprintf(&text, "%s  %s\n", l.batch.Code.BatchName(), records.Pair(l.batch.Variety, l.batch.Stock))
 	for _, a := range amendments {
-		fmt.Fprintf(&text, "  %s\n", a.Line(records.DateDay))
+		fmt.Fprintf(&text, "  %s  %s\n", a.At.Format(time.DateOnly), strings.Join(a.Parts(), "  "))
 	}
 	_, err := io.WriteString(w, text.String())
 	return err

@@ -20,8 +20,8 @@ func (p program) historyCommand() *cobra.Command {
 		Use:   "history CODE|NAME",
 		Short: "List all entries about a tray, a stem or a batch",
 		Long: `List all entries about a tray, a stem or a batch, about its parts and about what it is part of.
-They come in the order in which things were seen, with the days since grafting. Corrected and undone
-entries stay in the list. The last lines give the state today and what is due.
+They come in the order in which things were seen, with the days since grafting, beside what was printed
+again and what was amended. Corrected and undone entries stay in the list. The last lines give the state today and what is due.
 
 CODE may be that of a batch, such as 26329-004. NAME is a part of its variety, rootstock, source,
 grafter or note; it must find one batch.`,
@@ -50,20 +50,24 @@ func (l *job) history(ctx context.Context, text string) error {
 	return l.out.history(found.Record, found.History.Entries(found.Code), found.Reprints, l.out.statusOf(found.History, found.Code))
 }
 
-// event is one line of a history: an entry or a reprint.
+// event is one line of a history: an entry, a reprint or an amendment.
 type event struct {
-	at      time.Time // in its own time zone
-	entry   *records.HistoryEntry
-	reprint *records.Reprint
+	at        time.Time // in its own time zone
+	entry     *records.HistoryEntry
+	reprint   *records.Reprint
+	amendment *records.Amendment
 }
 
-func (p printer) events(entries []records.HistoryEntry, reprints []records.Reprint) []event {
+func (p printer) events(entries []records.HistoryEntry, reprints []records.Reprint, amendments []records.Amendment) []event {
 	var all []event
 	for i := range entries {
 		all = append(all, event{at: entries[i].At, entry: &entries[i]})
 	}
 	for i := range reprints {
 		all = append(all, event{at: reprints[i].At.In(p.today.Location()), reprint: &reprints[i]})
+	}
+	for i := range amendments {
+		all = append(all, event{at: amendments[i].At, amendment: &amendments[i]})
 	}
 	slices.SortStableFunc(all, func(a, b event) int { return a.at.Compare(b.at) })
 	return all
@@ -78,8 +82,8 @@ type eventJSON struct {
 }
 
 func (p printer) history(r records.Record, entries []records.HistoryEntry, reprints []records.Reprint, s *status) error {
-	events := p.events(entries, reprints)
 	if p.asJSON {
+		events := p.events(entries, reprints, nil) // amendments stand in the record
 		l := struct {
 			recordJSON
 			Events []eventJSON `json:"events"`
@@ -90,6 +94,7 @@ func (p printer) history(r records.Record, entries []records.HistoryEntry, repri
 		}
 		return json.NewEncoder(p.stdout).Encode(l)
 	}
+	events := p.events(entries, reprints, r.Batch.Amendments)
 	var out strings.Builder
 	fmt.Fprintln(&out, spaced(p.described(r)...))
 	for _, e := range events {
@@ -127,6 +132,9 @@ func slipsOf(reprint records.Reprint) int {
 
 // words describes an event, part by part.
 func (e event) words(asked codes.Code) []string {
+	if e.amendment != nil {
+		return e.amendment.Parts()
+	}
 	if e.reprint != nil {
 		switch e.reprint.Kind {
 		case codes.Stem:

@@ -108,7 +108,7 @@ func (c *cards) take(_ context.Context, text string, at origin) (caption, error)
 	}
 	if d, differ := records.LastingDifference(batch.Batch, record.Batch); differ {
 		return caption{}, &command.HintedError{Err: fmt.Errorf("%v: two cards of this batch contradict each other: %s is %q on one, %q on the other", batch.Code, d.Field, d.A, d.B),
-			Advice: "nothing was imported; import the cards of each ledger into a ledger of their own"}
+			Advice: "nothing was imported; if the batch was amended, leave out its older cards; else import the cards of each ledger into a ledger of their own"}
 	}
 	if record.Batch.Grafts > batch.Grafts {
 		batch.Batch = record.Batch
@@ -176,22 +176,23 @@ func (c *cards) tell(restored []records.Issued, path string) error {
 func (c *cards) gaps(ctx context.Context, book *ledger.Ledger, restored []records.Issued) error {
 	seen := map[time.Time]bool{}
 	for _, i := range restored {
-		if seen[i.Date] {
+		day := i.Code.Date()
+		if seen[day] {
 			continue
 		}
-		seen[i.Date] = true
-		batches, err := book.Search(ctx, ledger.Wanted{Date: i.Date})
+		seen[day] = true
+		given, err := book.Numbers(ctx, day)
 		if err != nil {
 			return err
 		}
 		var missing records.Numbers
-		next := 1
-		for _, batch := range batches {
-			missing = append(missing, records.Range(next, batch.Code.Batch()-1)...)
-			next = batch.Code.Batch() + 1
+		for n := 1; n < given[len(given)-1]; n++ {
+			if !given.Contains(n) {
+				missing = append(missing, n)
+			}
 		}
 		if len(missing) > 0 {
-			command.Hint(c.out.stderr, fmt.Sprintf("of %s, batches %v are not in the ledger: look for their cards", i.Date.Format(time.DateOnly), missing))
+			command.Hint(c.out.stderr, fmt.Sprintf("of %s, batches %v are not in the ledger: look for their cards", day.Format(time.DateOnly), missing))
 		}
 	}
 	last, err := book.Until(ctx)

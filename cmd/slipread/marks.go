@@ -46,7 +46,13 @@ type caption struct {
 	notInLedger bool
 }
 
-func captionOf(b records.Batch) caption { return caption{pair: records.Pair(b.Variety, b.Stock)} }
+func captionOf(b records.Batch) caption {
+	pair := records.Pair(b.Variety, b.Stock)
+	if b.Void {
+		pair = "void: " + pair
+	}
+	return caption{pair: pair}
+}
 
 // marks are pictures with what was read off them drawn on them. They get their
 // names when all are written. A nil *marks draws nothing.

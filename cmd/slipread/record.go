@@ -34,6 +34,9 @@ type recordJSON struct {
 	Note    string  `json:"note,omitempty"`
 	Reprint int     `json:"reprints,omitempty"`
 	Last    string  `json:"reprinted,omitempty"`
+
+	Void       bool                    `json:"void,omitempty"`
+	Amendments []command.AmendmentJSON `json:"amendments,omitempty"`
 	statusJSON
 	originJSON
 }
@@ -49,6 +52,9 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 		return json.NewEncoder(p.stdout).Encode(l)
 	}
 	parts := p.described(r)
+	if at.carried {
+		parts[len(p.named(r))-1] = p.issuedWords(r.Batch)
+	}
 	if n := len(reprints); n > 0 {
 		said := "reprinted"
 		if n > 1 {
@@ -72,8 +78,21 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 
 // named identifies a record, part by part.
 func (p printer) named(r records.Record) []string {
-	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(),
-		fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.Batch.DaysSince(p.today), "ago"))}
+	when := fmt.Sprintf("grafted %s, %s", p.dates.Format(r.Batch.Date), records.DaysWords(-r.Batch.DaysSince(p.today), "ago"))
+	if r.Batch.Void {
+		when = r.Batch.VoidWords(p.dates)
+	}
+	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(), when}
+}
+
+// issuedWords is what is known of the day of grafting without a ledger: it may have been
+// amended since.
+func (p printer) issuedWords(b records.Batch) string {
+	words := "issued for " + p.dates.Format(b.Code.Date())
+	if !b.Date.Equal(b.Code.Date()) {
+		words += ", amended to " + p.dates.Format(b.Date)
+	}
+	return words
 }
 
 // described is a record in words, part by part.
@@ -82,6 +101,11 @@ func (p printer) described(r records.Record) []string {
 	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
 		if also.text != "" {
 			parts = append(parts, fmt.Sprintf(also.what, also.text))
+		}
+	}
+	for _, a := range r.Batch.Amendments {
+		if a.UndoneBy == 0 && len(a.Changes) > 0 {
+			parts = append(parts, "amended: "+a.Words())
 		}
 	}
 	return parts
@@ -94,6 +118,7 @@ func (p printer) recordJSON(r records.Record, at origin) recordJSON {
 		Look:    p.calendar.LookFrom(b).Format(time.DateOnly),
 		Variety: b.Variety, Stock: b.Stock, Source: b.Source, Grafts: b.Grafts, Trays: b.Trays(),
 		Grafter: b.Grafter, Width: b.Stem, Note: b.Note, originJSON: at.json(),
+		Void: b.Void, Amendments: command.NewAmendmentsJSON(b),
 	}
 	if b.Wrap != 0 {
 		l.Wrap = b.Wrap.String()

@@ -29,8 +29,11 @@ func dueGroups(histories []records.History, calendar records.Calendar, today tim
 }
 
 // statusOf returns it for a unit on the printer's day. The task of a stem is that of
-// its tray; the task of a batch is the earliest of its trays.
+// its tray; the task of a batch is the earliest of its trays. A void batch has none: nil.
 func (p printer) statusOf(history records.History, unit codes.Code) *status {
+	if history.Batch.Void {
+		return nil
+	}
 	days := p.calendar.For(history.Batch.Variety, history.Batch.Stock)
 	s := &status{stage: history.Stage(unit, days, p.today), tally: history.Tally(unit)}
 	if unit.Kind() == codes.Batch && history.Batch.Trays() > 1 {
