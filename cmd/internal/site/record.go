@@ -21,6 +21,7 @@ type recordPage struct {
 	Batch records.Batch
 	Days  int // since grafting
 
+	Void  string // since when, by whom and why the batch is void; empty unless it is
 	Ahead string // when it will be grafted; empty afterwards
 	Stage records.Stage
 	Tally records.Tally
@@ -92,6 +93,10 @@ func (s *Site) recordOf(history records.History, code codes.Code, all bool) reco
 		Code: code, Pair: records.Pair(b.Variety, b.Stock), Unit: b.UnitWords(code), Batch: b,
 		Days:  b.DaysSince(s.Now()),
 		Stage: history.Stage(code, days, today), Tally: history.Tally(code), Parts: partsOf(b, code),
+	}
+	if b.Void {
+		page.Void = b.VoidWords(s.Dates)
+		return page
 	}
 	if page.Stage == records.Ahead {
 		page.Ahead = daysAhead(b.Date, today)

@@ -21,6 +21,9 @@ func (s *Site) reprint(r *request) error {
 	if err != nil {
 		return err
 	}
+	if b := record.Batch; b.Void {
+		return refuse(http.StatusUnprocessableEntity, b.ReviveAdvice(), "nothing is printed: the batch is %s", b.VoidWords(s.Dates))
+	}
 	place, err := strconv.Atoi(r.PostForm.Get("place"))
 	if most := s.Positions(code); err != nil || place < 1 || place > most {
 		wrong := refuse(http.StatusUnprocessableEntity, "count positions along the rows, from the upper left", "a sheet has positions 1 to %d", most)
@@ -30,7 +33,7 @@ func (s *Site) reprint(r *request) error {
 	if err != nil {
 		return err
 	}
-	reprint := records.Reprint{Batch: code.Whole(), Kind: code.Kind(), Count: 1}
+	reprint := records.Reprint{Batch: code.Whole(), Kind: code.Kind(), Count: 1, Amendment: record.Batch.LastAmendment()}
 	if code.Kind() != codes.Batch {
 		reprint.Units = records.Numbers{code.Number()}
 	}

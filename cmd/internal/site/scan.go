@@ -76,7 +76,11 @@ type foundRecord struct {
 }
 
 func (f *foundPage) add(r records.Record) {
-	f.Records = append(f.Records, foundRecord{Code: r.Code, Pair: records.Pair(r.Batch.Variety, r.Batch.Stock), Unit: r.Batch.UnitWords(r.Code)})
+	unit := r.Batch.UnitWords(r.Code)
+	if r.Batch.Void {
+		unit = "void, " + unit
+	}
+	f.Records = append(f.Records, foundRecord{Code: r.Code, Pair: records.Pair(r.Batch.Variety, r.Batch.Stock), Unit: unit})
 }
 
 // photo reads a photo. One code opens its record, several open a list.
