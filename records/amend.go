@@ -83,10 +83,7 @@ func (b Batch) ReviveAdvice() string {
 // by MK: never grafted".
 func (b Batch) VoidWords(dates DateForm) string {
 	a, _ := b.Standing()
-	words := "void since " + dates.Format(a.At)
-	if a.By != "" {
-		words += " by " + a.By
-	}
+	words := "void since " + dates.Format(a.At) + a.ByWords()
 	if a.Reason != "" {
 		words += ": " + a.Reason
 	}
@@ -136,13 +133,17 @@ func (c Change) Words() string {
 	return fmt.Sprintf("%s %s, was %s", c.Field, text(c.Is), text(c.Was))
 }
 
-// Parts describes an amendment part by part: its number, who made it, its Words, what undid it.
-func (a Amendment) Parts() []string {
-	parts := []string{fmt.Sprintf("amendment %d", a.Number)}
-	if a.By != "" {
-		parts = append(parts, "by "+a.By)
+// ByWords names who made an amendment, as in " by MK"; "" if nobody is named.
+func (a Amendment) ByWords() string {
+	if a.By == "" {
+		return ""
 	}
-	parts = append(parts, a.Words())
+	return " by " + a.By
+}
+
+// Parts describes an amendment part by part: its number and maker, its Words, what undid it.
+func (a Amendment) Parts() []string {
+	parts := []string{fmt.Sprintf("amendment %d%s", a.Number, a.ByWords()), a.Words()}
 	if a.UndoneBy != 0 {
 		parts = append(parts, fmt.Sprintf("undone by amendment %d", a.UndoneBy))
 	}

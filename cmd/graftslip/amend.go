@@ -218,23 +218,24 @@ type amendedLine struct {
 	Stems      string                  `json:"stem_numbers,omitempty"` // whose labels show the old text
 	Trays      string                  `json:"tray_numbers,omitempty"` // whose cards do
 
-	batch records.Batch
+	batch        records.Batch
+	stems, trays records.Numbers
 }
 
 func amendedOf(ctx context.Context, book *ledger.Ledger, batch records.Batch) (amendedLine, error) {
 	reprints, err := book.ReprintsOf(ctx, batch.Code)
 	stems, trays := batch.Outdated(reprints)
-	return amendedLine{newBatchLine(batch), batch.Void, command.NewAmendmentsJSON(batch), stems.String(), trays.String(), batch}, err
+	return amendedLine{newBatchLine(batch), batch.Void, command.NewAmendmentsJSON(batch), stems.String(), trays.String(), batch, stems, trays}, err
 }
 
 // outdated names the labels and cards that show the old text, "" when none does.
 func (l amendedLine) outdated() string {
 	var what []string
-	if l.Stems != "" {
-		what = append(what, "labels of stems "+l.Stems)
+	if len(l.stems) > 0 {
+		what = append(what, "labels of "+numbered("stem", l.stems))
 	}
-	if l.Trays != "" {
-		what = append(what, "cards of trays "+l.Trays)
+	if len(l.trays) > 0 {
+		what = append(what, "cards of "+numbered("tray", l.trays))
 	}
 	return strings.Join(what, " and ")
 }

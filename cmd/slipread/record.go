@@ -62,6 +62,11 @@ func (p printer) record(r records.Record, at origin, reprints []records.Reprint,
 		}
 		parts = append(parts, said+" "+p.dates.Format(reprints[n-1].At.In(p.today.Location())))
 	}
+	for _, a := range r.Batch.Amendments {
+		if a.UndoneBy == 0 && len(a.Changes) > 0 {
+			parts = append(parts, "amended "+p.dates.Format(a.At)+a.ByWords()+": "+a.Words())
+		}
+	}
 	parts = append(parts, p.statusWords(s)...)
 	if at.carried {
 		parts = append(parts, "from the card, not the ledger")
@@ -92,7 +97,7 @@ func (p printer) issuedWords(b records.Batch) string {
 	if !b.Date.Equal(b.Code.Date()) {
 		words += ", amended to " + p.dates.Format(b.Date)
 	}
-	return words
+	return words + ", " + records.DaysWords(-b.DaysSince(p.today), "ago")
 }
 
 // described is a record in words, part by part.
@@ -101,11 +106,6 @@ func (p printer) described(r records.Record) []string {
 	for _, also := range []struct{ what, text string }{{"source %s", r.Batch.Source}, {"by %s", r.Batch.Grafter}, {"note %s", r.Batch.Note}} {
 		if also.text != "" {
 			parts = append(parts, fmt.Sprintf(also.what, also.text))
-		}
-	}
-	for _, a := range r.Batch.Amendments {
-		if a.UndoneBy == 0 && len(a.Changes) > 0 {
-			parts = append(parts, "amended: "+a.Words())
 		}
 	}
 	return parts
