@@ -7,7 +7,6 @@ import (
 	"image/png"
 	"io"
 	"iter"
-	"math"
 	"strings"
 
 	"graftslip/cmd/internal/command"
@@ -99,13 +98,16 @@ func writePreview(ctx context.Context, staged *command.Staged, renderer *scan.Re
 	return staged.Write(part.name, func(w io.Writer) error { _, err := sheet.WriteTo(w); return err })
 }
 
-// smallest is the smallest module of all symbols, in mm.
-func smallest(stems []*labels.StemLabels, trays []*labels.TrayCards) float64 {
-	least := math.Inf(1)
+// smallest is the smallest module of all symbols, in mm; 0 where there is none.
+func smallest(stems []*labels.StemLabels, trays []*labels.TrayCards) (least float64) {
 	for i := range stems {
 		stem, _ := stems[i].Small()
 		tray, _ := trays[i].Small()
-		least = min(least, stem, tray)
+		for _, module := range [2]float64{stem, tray} {
+			if module > 0 && (least == 0 || module < least) {
+				least = module
+			}
+		}
 	}
 	return least
 }

@@ -53,11 +53,13 @@ MANIFEST is a spreadsheet, .xlsx or CSV, with one row for each batch. Its column
   tray                     grafts per tray (optional)
   stem, label wrap         stem diameter such as 8mm; flag, loop, band or flat (optional)
 
-Each batch gets its code once. Print the same manifest again and you get the same labels.
+Each batch gets its code once. Print the same manifest again and you get the same labels. A new row that looks like an
+earlier batch, mistyped or moved to another day, is asked about before anything is written.
 
 Print the PDF files at 100 %, never "fit to page".`,
-		Example: "  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%",
-		Args:    command.OneArgument("manifest"),
+		Example: `  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%
+  graftslip print orders-plan.csv --day 2026-12-02 --preview`,
+		Args: command.OneArgument("manifest"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return p.print(c.Context(), args[0], f, c.OutOrStdout(), c.ErrOrStderr())
 		},
