@@ -212,6 +212,9 @@ func quotationMarks() [][2]rune {
 // unquote takes off quotation marks that enclose the whole of a tidied name,
 // and the space inside them.
 func unquote(name string) string {
+	if utf8.RuneCountInString(name) > 2*records.MaxName {
+		return name // too long without its marks too
+	}
 	for {
 		inner, found := unquoteOnce(name)
 		if !found {

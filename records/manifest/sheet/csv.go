@@ -63,11 +63,8 @@ func (l *lines) next() (Row, error) {
 		line = line[1:]
 		l.number++
 	}
-	switch {
-	case l.source.exceeded:
+	if l.source.exceeded {
 		return Row{}, &Fault{fmt.Sprintf("more than %s in row %d", maxRowText, l.number), `at most that in a row: close each quotation mark (") that begins a cell`}
-	case len(texts) > MaxColumns:
-		return Row{}, tooManyColumns(l.number)
 	}
 	row := Row{Number: l.number}
 	bad := len(texts)
@@ -75,6 +72,9 @@ func (l *lines) next() (Row, error) {
 		lenient := newCSV(bytes.NewReader(line), l.csv.Comma)
 		lenient.LazyQuotes = true
 		texts, _ = lenient.Read() // lenient reading of a line that is there has no error
+	}
+	if len(texts) > MaxColumns {
+		return Row{}, tooManyColumns(l.number)
 	}
 	for _, text := range texts {
 		row.Cells = append(row.Cells, Cell{Text: text})

@@ -45,6 +45,9 @@ func TestText(t *testing.T) {
 		{"CRLF, CR and LF in one file", "a,b\r\nc,d\re,f\n\r\ng,h", sheet.Options{}, reading{rows: []string{"1: a|b", "2: c|d", "3: e|f", "5: g|h"}}},
 		{"empty lines and line breaks in cells count as they do on the screen", "\n\na,\"b\n\nc\"\n,,\n\nd,e\n", sheet.Options{}, reading{rows: []string{"3: a|b\n\nc", "4: ||", "6: d|e"}}},
 		{"a mark inside a cell", "a,4\" pots,b\nc,d,e\n", sheet.Options{}, reading{rows: []string{"1: a|!4\" pots|b", "2: c|d|e"}}},
+		{"more columns than are read", strings.Repeat(",", sheet.MaxColumns) + "\n", sheet.Options{}, reading{fault: "found more than 256 columns in row 1, expected at most that many"}},
+		{"as many columns as are read", strings.Repeat("a,", sheet.MaxColumns-1) + "a\n", sheet.Options{}, reading{rows: []string{"1: " + strings.Repeat("a|", sheet.MaxColumns-1) + "a"}}},
+		{"more columns behind a mark inside a cell", "a\"," + strings.Repeat(",", sheet.MaxColumns) + "\n", sheet.Options{}, reading{fault: "found more than 256 columns in row 1, expected at most that many"}},
 		{"a mark that is not closed", "a,b\nc,\"d\ne,f\n", sheet.Options{}, reading{rows: []string{"1: a|b", "2: c|" + lost}}},
 
 		{"UTF-8", "é,b\n", sheet.Options{}, reading{rows: []string{"1: é|b"}}},

@@ -4,6 +4,8 @@ import (
 	"archive/zip"
 	"bytes"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -93,67 +95,44 @@ func TestWorkbookCells(t *testing.T) {
 	}
 }
 
-// altered returns a workbook with one part changed; an empty text takes it out.
-func altered(t testing.TB, data []byte, part string, change func(string) string) []byte {
+// partsOf returns the parts of a workbook by name.
+func partsOf(t testing.TB, data []byte) map[string]string {
 	t.Helper()
 	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	require.NoError(t, err)
-	var b bytes.Buffer
-	w := zip.NewWriter(&b)
-	found := false
+	parts := map[string]string{}
 	for _, entry := range archive.File {
 		r, err := entry.Open()
 		require.NoError(t, err)
 		text, err := io.ReadAll(r)
 		require.NoError(t, err)
-		if entry.Name == part {
-			found = true
-			if text = []byte(change(string(text))); len(text) == 0 {
-				continue
-			}
-		}
-		to, err := w.Create(entry.Name)
-		require.NoError(t, err)
-		_, err = to.Write(text)
-		require.NoError(t, err)
+		parts[entry.Name] = string(text)
 	}
-	require.True(t, found, part)
-	require.NoError(t, w.Close())
-	return b.Bytes()
+	return parts
 }
 
-// stored returns a workbook whose parts are not compressed.
-func stored(t testing.TB, data []byte) []byte {
+// packed returns an archive of parts by name, compressed in no way.
+func packed(t testing.TB, parts map[string]string) []byte {
 	t.Helper()
-	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	require.NoError(t, err)
 	var b bytes.Buffer
 	w := zip.NewWriter(&b)
-	for _, entry := range archive.File {
-		r, err := entry.Open()
+	for _, name := range slices.Sorted(maps.Keys(parts)) {
+		to, err := w.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
 		require.NoError(t, err)
-		to, err := w.CreateHeader(&zip.FileHeader{Name: entry.Name, Method: zip.Store})
-		require.NoError(t, err)
-		_, err = io.Copy(to, r)
+		_, err = io.WriteString(to, parts[name])
 		require.NoError(t, err)
 	}
 	require.NoError(t, w.Close())
 	return b.Bytes()
 }
 
-// archive returns a zip archive of parts, each a name and its text.
-func archive(t testing.TB, parts ...[2]string) []byte {
+// altered returns a workbook with one part changed.
+func altered(t testing.TB, data []byte, name string, change func(string) string) []byte {
 	t.Helper()
-	var b bytes.Buffer
-	w := zip.NewWriter(&b)
-	for _, part := range parts {
-		to, err := w.Create(part[0])
-		require.NoError(t, err)
-		_, err = io.WriteString(to, part[1])
-		require.NoError(t, err)
-	}
-	require.NoError(t, w.Close())
-	return b.Bytes()
+	parts := partsOf(t, data)
+	require.Contains(t, parts, name)
+	parts[name] = change(parts[name])
+	return packed(t, parts)
 }
 
 const sheetPart = "xl/worksheets/sheet1.xml"
@@ -179,14 +158,13 @@ func TestWorkbook(t *testing.T) {
 			change(f)
 		})
 	}
+	missing := partsOf(t, plain)
+	delete(missing, sheetPart)
 	two := tabs(func(*excelize.File) {})
 	cells := func(xml string) []byte {
 		return altered(t, plain, sheetPart, func(string) string {
 			return `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` + xml + "</sheetData></worksheet>"
 		})
-	}
-	without := func(part, text, by string) []byte {
-		return altered(t, plain, part, func(all string) string { return strings.Replace(all, text, by, 1) })
 	}
 	for _, row := range []struct {
 		reason string
@@ -230,23 +208,23 @@ func TestWorkbook(t *testing.T) {
 		{"rows and cells without a place", cells(`<row><c><v>1</v></c> <c r="D1"><v>2</v></c><c><v>3</v></c></row><row/><row><c><v>4</v></c></row>`), "", reading{rows: []string{"1: #1|||#2|#3", "2: ", "3: #4"}}},
 
 		{"half a file", plain[:len(plain)/2], "", reading{fault: "found a damaged workbook: its list of parts" + whole}},
-		{"a part in which a byte was changed", bytes.Replace(stored(t, plain), []byte(`<row r="3"`), []byte(`<row r="4"`), 1), "", reading{rows: []string{"1: a|#1", "4: b"}, fault: "found a damaged workbook: " + sheetPart + whole}},
+		{"a part in which a byte was changed", bytes.Replace(packed(t, partsOf(t, plain)), []byte(`<row r="3"`), []byte(`<row r="4"`), 1), "", reading{rows: []string{"1: a|#1", "4: b"}, fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"a part that ends too early", altered(t, plain, sheetPart, func(all string) string { return all[:strings.Index(all, `<row r="3"`)+20] }), "",
 			reading{rows: rows[:1], fault: "found a damaged workbook: " + sheetPart + whole}},
-		{"a sheet that is not there", altered(t, plain, sheetPart, func(string) string { return "" }), "", reading{fault: "found a damaged workbook: " + sheetPart + whole}},
-		{"a text that is not there", without(sheetPart, `t="s"><v>1</v>`, `t="s"><v>9</v>`), "", reading{rows: rows[:1], fault: "found a damaged workbook: " + sheetPart + whole}},
+		{"a sheet that is not there", packed(t, missing), "", reading{fault: "found a damaged workbook: " + sheetPart + whole}},
+		{"a text that is not there", altered(t, plain, sheetPart, func(all string) string { return strings.Replace(all, `t="s"><v>1</v>`, `t="s"><v>9</v>`, 1) }), "", reading{rows: rows[:1], fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"a number that is none", cells("<row><c><v>7,5</v></c></row>"), "", reading{fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"rows that go back", cells(`<row r="3"/><row r="2"/>`), "", reading{rows: []string{"3: "}, fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"cells that go back", cells(`<row><c r="B1"><v>1</v></c><c r="B1"><v>1</v></c></row>`), "", reading{fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"a place that is none", cells(`<row><c r="1"><v>1</v></c></row>`), "", reading{fault: "found a damaged workbook: " + sheetPart + whole}},
 		{"styles that are no XML", altered(t, plain, "xl/styles.xml", func(string) string { return "<styles" }), "", reading{fault: "found a damaged workbook: xl/styles.xml" + whole}},
-		{"an archive of something else", archive(t, [2]string{"hello.txt", "hello"}), "", reading{fault: "found an archive that is no workbook (such as .zip or .docx)" + save}},
-		{"an archive of nothing", archive(t), "", reading{fault: "found an archive that is no workbook (such as .zip or .docx)" + save}},
-		{"a text document", archive(t, [2]string{"_rels/.rels", `<Relationships><Relationship Id="r" Type="http://x/officeDocument" Target="word/document.xml"/></Relationships>`}), "",
+		{"an archive of something else", packed(t, map[string]string{"hello.txt": "hello"}), "", reading{fault: "found an archive that is no workbook (such as .zip or .docx)" + save}},
+		{"an archive of nothing", packed(t, nil), "", reading{fault: "found an archive that is no workbook (such as .zip or .docx)" + save}},
+		{"a text document", packed(t, map[string]string{"_rels/.rels": `<Relationships><Relationship Id="r" Type="http://x/officeDocument" Target="word/document.xml"/></Relationships>`}), "",
 			reading{fault: "found an archive that is no workbook (such as .zip or .docx)" + save}},
-		{"a binary workbook", archive(t, [2]string{"_rels/.rels", `<Relationships><Relationship Id="r" Type="http://x/officeDocument" Target="xl/workbook.bin"/></Relationships>`}), "",
+		{"a binary workbook", packed(t, map[string]string{"_rels/.rels": `<Relationships><Relationship Id="r" Type="http://x/officeDocument" Target="xl/workbook.bin"/></Relationships>`}), "",
 			reading{fault: "found a binary workbook (.xlsb)" + save}},
-		{"an OpenDocument sheet", archive(t, [2]string{"mimetype", "application/vnd.oasis.opendocument.spreadsheet"}, [2]string{"content.xml", "<x/>"}), "",
+		{"an OpenDocument sheet", packed(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet", "content.xml": "<x/>"}), "",
 			reading{fault: "found an OpenDocument file (such as .ods)" + save}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
