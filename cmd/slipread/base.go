@@ -62,8 +62,8 @@ type job struct {
 	warned  bool           // that there is none
 	name    string         // of the command
 	out     printer
-	// commands returns those with a name like a text.
-	commands func(text string) []string
+	// mistyped asks whether a text is a command; "" if none is like it.
+	mistyped func(text string) string
 }
 
 // job opens the ledger, if there is one.
@@ -72,7 +72,7 @@ func (v *baseCommand) job(c *cobra.Command) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &job{name: c.Name(), commands: c.SuggestionsFor}
+	l := &job{name: c.Name(), mistyped: func(text string) string { return command.LikeCommand(c, text) }}
 	if l.out, err = v.printer(c); err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"graftslip/cmd/internal/command"
 	"graftslip/codes"
@@ -83,10 +82,7 @@ func (l *job) search(names *lookup.Names, text string) ([]int, error) {
 // noName reports that no batch has a text in its names. It may be a mistyped command.
 func (l *job) noName(names *lookup.Names, text string) error {
 	err := names.None(text)
-	if like := l.commands(text); len(like) > 0 {
-		err = command.Advise(err, fmt.Sprintf("did you mean slipread %s?", strings.Join(like, " or slipread ")))
-	}
-	return l.out.fault(origin{}, text, lookup.NotInLedger, err)
+	return l.out.fault(origin{}, text, lookup.NotInLedger, command.Advise(err, l.mistyped(text)))
 }
 
 // oneNamed returns the code of the batch that alone has a text in its names. Where it has

@@ -44,7 +44,11 @@ func (e *UsageError) Unwrap() error { return e.Err }
 // cobra.Command.SetFlagErrorFunc.
 func flagUsage(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
+	mistyped := ""
 	if errors.As(err, &unknown) {
+		if words := c.Flags().Args(); len(words) > 0 { // it may be an option of the command that is meant
+			mistyped = LikeCommand(c, words[0])
+		}
 		name, dashes := unknown.GetSpecifiedName(), "--"
 		if unknown.GetSpecifiedShortnames() != "" {
 			dashes = "-"
@@ -67,7 +71,16 @@ func flagUsage(c *cobra.Command, err error) error {
 	if errors.As(err, &syntax) {
 		err = fmt.Errorf("%q is not an option", syntax.GetSpecifiedFlag())
 	}
-	return &UsageError{err}
+	return &HintedError{&UsageError{err}, mistyped}
+}
+
+// LikeCommand asks whether a word is a command of c, mistyped; "" if there is none like it.
+func LikeCommand(c *cobra.Command, word string) string {
+	like := c.SuggestionsFor(word)
+	if len(like) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("did you mean %s %s?", c.CommandPath(), strings.Join(like, " or "))
 }
 
 // NoArguments refuses arguments. It is for cobra.Command.Args.
@@ -78,11 +91,7 @@ func NoArguments(c *cobra.Command, args []string) error {
 	case c.HasParent():
 		return &UsageError{fmt.Errorf("%s takes no arguments; remove %q", c.CommandPath(), args[0])}
 	}
-	err := fmt.Errorf("there is no command %q", args[0])
-	if like := c.SuggestionsFor(args[0]); len(like) > 0 {
-		return &HintedError{&UsageError{err}, "did you mean " + strings.Join(like, " or ") + "?"}
-	}
-	return &UsageError{err}
+	return &HintedError{&UsageError{fmt.Errorf("there is no command %q", args[0])}, LikeCommand(c, args[0])}
 }
 
 // OneArgument takes one argument; what names it, such as "manifest".
