@@ -17,6 +17,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"graftslip/records"
 )
 
 // Wording of messages: one sentence without a full stop says what is wrong,
@@ -76,7 +78,10 @@ func flagUsage(c *cobra.Command, err error) error {
 
 // LikeCommand asks whether a word is a command of c, mistyped; "" if there is none like it.
 func LikeCommand(c *cobra.Command, word string) string {
-	like := c.SuggestionsFor(word)
+	far := func(name string) bool {
+		return !strings.HasPrefix(name, word) && records.Edits(name, word) > max(1, len(word)/3)
+	}
+	like := slices.DeleteFunc(c.SuggestionsFor(word), far)
 	if len(like) == 0 {
 		return ""
 	}
