@@ -2,12 +2,35 @@ package records
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
 )
+
+// Spelling is a name as Mistyped compares it.
+type Spelling struct {
+	key     string
+	words   []string
+	joined  string // the words without spaces
+	digits  string // the words of digits
+	numbers string // the words that number: digits, numerals and single letters
+}
+
+// SpellingOf returns the spelling of a name.
+func SpellingOf(name string) Spelling {
+	s := Spelling{key: Key(name), words: plainWords(name)}
+	s.joined = strings.Join(s.words, "")
+	for _, word := range s.words {
+		if hasDigit(word) {
+			s.digits += word + " "
+		}
+		if hasDigit(word) || numeral.MatchString(word) {
+			s.numbers += word + " "
+		}
+	}
+	return s
+}
 
 // Mistyped reports whether a name looks like another with a slip of the keyboard: a
 // letter left out, doubled, swapped or exchanged, an accent or a space lost. Names
@@ -17,32 +40,29 @@ import (
 //
 // Short words are close to many others, so in them less is taken for a slip.
 // TestMistypedRates has the rates.
-func Mistyped(name, other string) bool {
-	if Key(name) == Key(other) {
+func (s Spelling) Mistyped(other Spelling) bool {
+	const most = 2 // edits
+	switch {
+	case s.digits != other.digits, s.key == other.key:
 		return false
-	}
-	from, to := plainWords(name), plainWords(other)
-	if !slices.Equal(numbering(from, hasDigit), numbering(to, hasDigit)) {
+	case s.joined == other.joined:
+		return s.joined != ""
+	case s.numbers != other.numbers:
 		return false
-	}
-	if joined := strings.Join(from, ""); joined == strings.Join(to, "") {
-		return joined != ""
-	}
-	if !slices.Equal(numbering(from, isNumbering), numbering(to, isNumbering)) {
-		return false
-	}
-	if len(from) != len(to) { // a space was lost or added
-		return Edits(strings.Join(from, " "), strings.Join(to, " ")) <= 2
+	case len(s.words) != len(other.words): // a space was lost or added
+		return Edits(strings.Join(s.words, " "), strings.Join(other.words, " ")) <= most
 	}
 	sum := 0
-	for i := range from {
-		edits := Edits(from[i], to[i])
-		if edits > slipsIn(from[i], to[i]) {
+	for i, word := range s.words {
+		if word == other.words[i] {
+			continue
+		}
+		edits := Edits(word, other.words[i])
+		if sum += edits; edits > slipsIn(word, other.words[i]) || sum > most {
 			return false
 		}
-		sum += edits
 	}
-	return sum <= 2
+	return true
 }
 
 // slipsIn is how many edits between two words are taken for slips.
@@ -75,11 +95,4 @@ func plainWords(name string) []string {
 	return wordParts.FindAllString(plain, -1)
 }
 
-// numbering are the words of a kind.
-func numbering(words []string, of func(string) bool) []string {
-	return slices.DeleteFunc(slices.Clone(words), func(word string) bool { return !of(word) })
-}
-
 func hasDigit(word string) bool { return strings.IndexFunc(word, unicode.IsNumber) >= 0 }
-
-func isNumbering(word string) bool { return hasDigit(word) || numeral.MatchString(word) }

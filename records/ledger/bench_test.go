@@ -51,6 +51,31 @@ func BenchmarkIssue10000Known(b *testing.B) {
 	}
 }
 
+// New rows are held against the batches near their days, here of as many names that are
+// each different.
+func BenchmarkIssue900Other(b *testing.B) {
+	names := func(first string) []records.Draft {
+		drafts := make([]records.Draft, 900)
+		for i := range drafts {
+			drafts[i] = draft(func(d *records.Draft) {
+				d.Row, d.Variety = i+2, fmt.Sprintf("%s %c%c%c Weathercock", first, 'A'+i%26, 'a'+i/26%26, 'a'+i/7%26)
+			})
+		}
+		return drafts
+	}
+	for b.Loop() {
+		b.StopTimer()
+		l := openNew(b)
+		issue(b, l, names("Amber")...)
+		drafts := names("Copper")
+		for i := range drafts {
+			drafts[i].Date = graftDay.AddDate(0, 0, 3)
+		}
+		b.StartTimer()
+		issue(b, l, drafts...)
+	}
+}
+
 func BenchmarkFind(b *testing.B) {
 	l := openNew(b)
 	issued := issue(b, l, tenThousand()...)

@@ -33,15 +33,15 @@ type Question struct {
 // no more, because the row was corrected since.
 type asking struct {
 	*issuing
-	rows    []graft // all drafts
-	fresh   []int   // indices of drafts without a batch
+	rows    []graft            // all drafts
+	names   []records.Spelling // of their varieties
+	fresh   []int              // indices of drafts without a batch
 	printed []*printed
 	prints  map[string][]*printed // by time of issue
 
 	asked    map[int]bool         // drafts about which there is a question
 	repeated map[string]bool      // by time of issue: see again
-	slips    map[[2]string]bool   // by keys of two varieties: one is the other mistyped
-	names    map[string][2]string // by key of a variety, and of a pair: first and last time of issue; nil until needed
+	times    map[string][2]string // by key of a variety, and of a pair: first and last time of issue; nil until needed
 }
 
 // graft is what stays the same when a row is moved to another day.
@@ -55,10 +55,11 @@ type graft struct {
 type printed struct {
 	records.Batch
 	graft
-	at     string // of issue: the same for all batches of a print
-	used   bool   // there are entries about it, or it was amended
-	paired bool   // it is a row of the file
-	asked  bool   // a question names it
+	name   records.Spelling // of the variety
+	at     string           // of issue: the same for all batches of a print
+	used   bool             // there are entries about it, or it was amended
+	paired bool             // it is a row of the file
+	asked  bool             // a question names it
 
 	corrected bool // the question is about a row of its day, so that it was printed from this file
 }
@@ -85,8 +86,7 @@ func (g graft) apart(other graft) int {
 
 // ask raises the questions about new batches, unless they are answered.
 func (s *issuing) ask(ctx context.Context) error {
-	a := &asking{issuing: s, prints: map[string][]*printed{}, asked: map[int]bool{},
-		repeated: map[string]bool{}, slips: map[[2]string]bool{}}
+	a := &asking{issuing: s, prints: map[string][]*printed{}, asked: map[int]bool{}, repeated: map[string]bool{}}
 	known := map[codes.Code]bool{}
 	for i, partner := range s.partners {
 		switch void := s.voidPartners[i]; {
@@ -103,6 +103,7 @@ func (s *issuing) ask(ctx context.Context) error {
 	}
 	for _, draft := range s.drafts {
 		a.rows = append(a.rows, graftOf(draft))
+		a.names = append(a.names, records.SpellingOf(draft.Variety))
 	}
 	if err := a.read(ctx, known); err != nil {
 		return err
@@ -127,6 +128,7 @@ func (a *asking) read(ctx context.Context, known map[codes.Code]bool) (err error
 		p := &printed{}
 		batch, err := scanBatch(withMore{row, []any{&p.at, &p.used}})
 		p.Batch, p.graft, p.paired = batch, graftOf(batch.Draft), known[batch.Code]
+		p.name = records.SpellingOf(batch.Variety)
 		return p, err
 	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
 			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
@@ -225,21 +227,15 @@ func (a *asking) mistyped(ctx context.Context, i int, p *printed) (string, error
 	if row.stock != p.stock {
 		return "", nil
 	}
-	names := [2]string{row.variety, p.variety}
-	slip, seen := a.slips[names]
-	if !seen {
-		slip = records.Mistyped(row.variety, p.variety)
-		a.slips[names] = slip
-	}
-	if !slip || slices.ContainsFunc(a.rows, func(g graft) bool { return g.variety == p.variety && g.stock == p.stock }) {
+	if !a.names[i].Mistyped(p.name) || slices.ContainsFunc(a.rows, func(g graft) bool { return g.variety == p.variety && g.stock == p.stock }) {
 		return "", nil
 	}
-	if err := a.readNames(ctx); err != nil {
+	if err := a.readTimes(ctx); err != nil {
 		return "", err
 	}
-	_, known := a.names[row.variety]
-	other := a.names[p.variety]
-	if known && other != [2]string{p.at, p.at} || a.names[pairKey(row.variety, row.stock)][1] > p.at {
+	_, known := a.times[row.variety]
+	other := a.times[p.variety]
+	if known && other != [2]string{p.at, p.at} || a.times[pairKey(row.variety, row.stock)][1] > p.at {
 		return "", nil
 	}
 	return fmt.Sprintf("looks like batch %s, %q, mistyped in one of them", p.Code.BatchName(), p.Variety), nil
@@ -247,21 +243,21 @@ func (a *asking) mistyped(ctx context.Context, i int, p *printed) (string, error
 
 func pairKey(variety, stock string) string { return variety + "\n" + stock }
 
-// readNames reads when varieties and pairs were first and last issued.
-func (a *asking) readNames(ctx context.Context) error {
-	if a.names != nil {
+// readTimes reads when varieties and pairs were first and last issued.
+func (a *asking) readTimes(ctx context.Context) error {
+	if a.times != nil {
 		return nil
 	}
-	a.names = map[string][2]string{}
+	a.times = map[string][2]string{}
 	_, err := readAll(func(row row) (none struct{}, err error) {
 		var variety, stock, first, last string
 		err = row.Scan(&variety, &stock, &first, &last)
 		for _, key := range [2]string{records.Key(variety), pairKey(records.Key(variety), records.Key(stock))} {
-			times, known := a.names[key]
+			times, known := a.times[key]
 			if !known {
 				times = [2]string{first, last}
 			}
-			a.names[key] = [2]string{min(first, times[0]), max(last, times[1])}
+			a.times[key] = [2]string{min(first, times[0]), max(last, times[1])}
 		}
 		return none, err
 	})(a.tx.QueryContext(ctx, "SELECT variety, stock, min(issued_at), max(issued_at) FROM batches GROUP BY variety, stock"))
