@@ -73,6 +73,7 @@ func TestBadFiles(t *testing.T) {
 		{"empty rows of a workbook", bookOf(t, begin, "<row/>", 1_000_000, end), "m: found a header and no rows, expected a row for each batch"},
 		{"a sheet that unpacks to 40 MB", bookOf(t, begin, strings.Repeat(" ", 1000), 40_000, end), "m: " + large},
 		{"an attribute of 30 MB", bookOf(t, `<worksheet a="`, strings.Repeat(" ", 1000), 30_000, `">`), "m: found a damaged workbook"},
+		{"a cell of 30 MB", bookOf(t, begin+"<row><c t=\"d\"><v>", strings.Repeat("1", 1000), 30_000, "</v></c><c t=\"str\"><v>A</v></c><c t=\"str\"><v>F</v></c><c><v>4</v></c></row>"+end), "m row 2, date: found a text of 30000000 characters, expected at most 32767 in a cell"},
 		{"a million elements in each other", bookOf(t, begin, "<a>", 1_000_000, ""), "m: " + large},
 		{"a million elements in each other in a cell", bookOf(t, begin+"<row><c>", "<a>", 1_000_000, ""), "m: " + large},
 		{"cells far out", bookOf(t, begin, `<row><c r="XFD1"><v>1</v></c></row>`, 1_000, end), "m: found more than 256 columns in row 2, expected at most that many"},

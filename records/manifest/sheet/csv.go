@@ -77,7 +77,7 @@ func (l *lines) next() (Row, error) {
 		return Row{}, tooManyColumns(l.number)
 	}
 	for _, text := range texts {
-		row.Cells = append(row.Cells, Cell{Text: text})
+		row.Cells = append(row.Cells, Cell{Text: text}.limited())
 	}
 	switch {
 	case err == nil:

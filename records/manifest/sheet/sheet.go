@@ -16,12 +16,14 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 )
 
-// The largest file, and the widest row.
+// The largest file, row and cell.
 const (
 	MaxBytes   = 16 << 20
 	MaxColumns = 256
+	maxText    = 32_767 // characters, as in spreadsheet programs (memory)
 
 	maxBytesText = "16 MiB"
 )
@@ -41,6 +43,15 @@ type Cell struct {
 	Kind Kind
 	// Fault is what is wrong with the cell itself, or nil.
 	Fault *Fault
+}
+
+// limited returns the cell, or one with a fault in place of a text that no
+// spreadsheet program would take.
+func (c Cell) limited() Cell {
+	if count := utf8.RuneCountInString(c.Text); count > maxText {
+		return Cell{Fault: &Fault{fmt.Sprintf("a text of %d characters", count), fmt.Sprintf("at most %d in a cell", maxText)}}
+	}
+	return c
 }
 
 // IsEmpty reports whether the cell holds nothing but white space.

@@ -201,6 +201,8 @@ func TestWorkbook(t *testing.T) {
 			reading{rows: []string{"1: |#2|a||d"}}},
 		{"formulas without a result", cells(`<row r="1"><c r="A1"><f>1+1</f></c><c><f>1+1</f><v></v></c></row>`), "",
 			reading{rows: []string{"1: !a formula without its result|!a formula without its result"}}},
+		{"a text too long for a cell", cells("<row><c t=\"str\"><v>" + strings.Repeat("é", 32_767) + "</v></c><c t=\"str\"><v>" + strings.Repeat("é", 32_768) + "</v></c></row>"), "",
+			reading{rows: []string{"1: " + strings.Repeat("é", 32_767) + "|!a text of 32768 characters"}}},
 		{"a formula that failed", cells(`<row r="1"><c r="A1" t="e"><f>A9</f><v>#REF!</v></c></row>`), "", reading{rows: []string{"1: !#REF!"}}},
 		{"a text in its cell, and how it is spoken", cells(`<row><c t="inlineStr"><is><t>東京</t><rPh sb="0" eb="2"><t>トウキョウ</t></rPh></is></c></row>`), "", reading{rows: []string{"1: 東京"}}},
 		{"dates written as ISO 8601", cells(`<row><c t="d"><v>2026-11-25</v></c><c t="d"><v>2026-11-25T00:00:00.000Z</v></c><c t="d"><v>2026-11-25T07:30:00</v></c></row>`), "",

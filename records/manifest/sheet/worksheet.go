@@ -146,7 +146,7 @@ func (s *worksheet) put(element cellElement, next int) (int, error) {
 	for len(s.cells) < column {
 		s.cells = append(s.cells, Cell{})
 	}
-	s.cells = append(s.cells, cell)
+	s.cells = append(s.cells, cell.limited())
 	return column, nil
 }
 
