@@ -1,13 +1,12 @@
 // Package manifest reads a spreadsheet of grafts, saved as .xlsx or CSV, into drafts of
 // batches, and likewise one of orders, see ReadOrders; Write writes one.
 //
-// The first row that is not empty is the header. It names the columns date,
-// variety, stock and grafts, and where wanted source, tray, stem, grafter, label
-// wrap and note, in any order and in any case; wrap is an old name of label wrap.
-// Date may be left out when Options.Date or Options.Today is given. A column of
-// another name is not used, and Manifest.Hints says so. The text is
-// UTF-8, with or without a byte order mark; cells are parted by commas, semicolons
-// or tabs, whichever the header has most of.
+// Package sheet reads the file into rows. The first with all columns that are needed
+// is the header; titles may stand above it. It names the columns date, variety, stock
+// and grafts, and where wanted source, tray, stem, grafter, label wrap and note, in
+// any order and in any case; wrap is an old name of label wrap. Date may be left out
+// when Options.Date or Options.Today is given. A column of another name is not used,
+// and Manifest.Hints says so.
 //
 // What the cells may hold:
 //
