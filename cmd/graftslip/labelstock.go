@@ -1,50 +1,138 @@
 package main
 
 import (
+	"bytes"
+	"context"
+	"errors"
 	"fmt"
+	"image/png"
 	"io"
 	"math"
 
 	"github.com/spf13/cobra"
 
 	"graftslip/cmd/internal/command"
+	"graftslip/codes/scan"
+	"graftslip/labels"
+	"graftslip/labels/pdf"
 	"graftslip/layouts"
 )
 
+// stocksFlags are the flags of "label-stock".
+type stocksFlags struct {
+	draw   string // PNG file
+	wrap   layouts.Wrap
+	stem   layouts.Stem
+	asJSON bool
+}
+
 func stocksCommand() *cobra.Command {
-	ease := layouts.Clearance
-	asJSON := false
+	usual := command.NewPrintFlags()
+	f := stocksFlags{wrap: usual.Wrap, stem: layouts.Stem{Diameter: usual.Stem, Clearance: usual.Clearance}}
 	c := &cobra.Command{
-		Use:   "label-stock",
-		Short: "List label stock: size, grid, and the thickest stem each goes round",
-		Long: "List label stock: size, grid, and the thickest stem each goes round.\n\n" +
-			"Name any other by its size: a roll as strip-25x180 or strip-1x7in, a card as card-90x140, a sheet by paper, columns x rows and label, as in\n" +
-			"a4-4x12:48.5x21.2mm. Behind @ give the pitch if labels do not touch, behind + the left and upper margin if the grid is not in the middle:\n" +
-			"a4-4x12:48.5x21.2@51x21.2+4.2x21.3mm.\n\n" +
-			"To keep such a sheet under a name, write its measures into label-stock/NAME.toml beside the settings file:\n\n" +
-			"  paper = \"a4\"\n  columns = 4\n  rows = 12\n  label = \"48.5x21.2mm\"\n  pitch = \"51x21.2mm\"\n  margin = \"4.2x21.3mm\"",
-		Args: command.NoArguments,
-		RunE: func(c *cobra.Command, _ []string) error {
-			var all []command.OwnStock
-			for _, stock := range layouts.Catalogue() {
-				all = append(all, command.OwnStock{Stock: stock})
+		Use:   "label-stock [STOCK]",
+		Short: "List label stock: size, grid, and the thickest stem each goes round; or draw one",
+		Long: `List label stock: size, grid, and the thickest stem each goes round; or draw one.
+
+Name any other by its size: a roll as strip-25x180 or strip-1x7in, a card as card-90x140, a sheet by paper, columns x rows
+and label, as in a4-4x12:48.5x21.2mm. Behind @ give the pitch if labels do not touch, behind + the left and upper margin
+if the grid is not in the middle: a4-4x12:48.5x21.2@51x21.2+4.2x21.3mm.
+
+To keep one under a name, write its measures into label-stock/NAME.toml beside the settings file:
+
+  paper = "a4"
+  columns = 4
+  rows = 12
+  label = "48.5x21.2mm"
+  pitch = "51x21.2mm"
+  margin = "4.2x21.3mm"
+
+With STOCK you see that one alone, and --draw draws it: the sheet with its measures and positions, and a label, enlarged,
+with what it carries round the stem.`,
+		Example: "  graftslip label-stock a4-4x12:48.5x21.2mm\n  graftslip label-stock letter-3x10 --draw sheet.png --label-wrap loop --stem 6mm",
+		Args: command.Arguments(func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return fmt.Errorf("name one label stock, not %d", len(args))
 			}
-			own, faults := command.OwnStocks()
-			all = append(all, own...)
-			write := stocksTable
-			if asJSON {
-				write = stocksJSON
+			if f.draw != "" && len(args) == 0 {
+				return errors.New("--draw needs the name of a label stock, as in graftslip label-stock letter-3x10 --draw sheet.png")
 			}
-			if err := write(c.OutOrStdout(), all, ease); err != nil {
-				return err
+			return nil
+		}),
+		ValidArgsFunction: command.CompleteStock,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return f.list(c.OutOrStdout())
 			}
-			return faults
+			stock, err := command.LookupStock(args[0])
+			if err != nil {
+				return &command.UsageError{Err: err}
+			}
+			if f.draw == "" {
+				return f.write(c.OutOrStdout(), []command.OwnStock{{Stock: stock}})
+			}
+			return f.drawing(c.Context(), stock, c.OutOrStdout())
 		},
 	}
-	c.Flags().SortFlags = false
-	c.Flags().Var(command.Length(&ease), "clearance", "room between stem and label, for growth and fingers")
-	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object per label stock")
+	flags := c.Flags()
+	flags.SortFlags = false
+	flags.StringVar(&f.draw, "draw", "", "draw STOCK into the PNG `FILE`")
+	flags.Var(command.Wrap(&f.wrap), "label-wrap", "how the drawn label goes round the stem")
+	flags.Var(command.Length(&f.stem.Diameter), "stem", "stem diameter, for the drawing")
+	flags.Var(command.Length(&f.stem.Clearance), "clearance", "room between stem and label, for growth and fingers")
+	flags.BoolVar(&f.asJSON, "json", false, "print one JSON object per label stock")
 	return c
+}
+
+// list writes all label stock that has a name. It returns what is wrong with the user's
+// files when the rest is written.
+func (f *stocksFlags) list(w io.Writer) error {
+	var all []command.OwnStock
+	for _, stock := range layouts.Catalogue() {
+		all = append(all, command.OwnStock{Stock: stock})
+	}
+	own, faults := command.OwnStocks()
+	if err := f.write(w, append(all, own...)); err != nil {
+		return err
+	}
+	return faults
+}
+
+func (f *stocksFlags) write(w io.Writer, all []command.OwnStock) error {
+	if f.asJSON {
+		return stocksJSON(w, all, f.stem.Clearance)
+	}
+	return stocksTable(w, all, f.stem.Clearance)
+}
+
+// drawing writes a PNG of a label stock.
+func (f *stocksFlags) drawing(ctx context.Context, stock layouts.Stock, stdout io.Writer) error {
+	const dpi = 150
+	face, err := labels.BuiltIn()
+	if err != nil {
+		return err
+	}
+	page, design := labels.DesignDrawing(stock, f.wrap, f.stem, face)
+	document := pdf.Document{Title: stock.Name, Author: "graftslip", Language: labels.Language, Face: face, Setup: labels.Setup{Stock: page, DPI: dpi}}
+	var drawn bytes.Buffer
+	if _, err := pdf.Write(&drawn, document, func(yield func(labels.Design, error) bool) { yield(design, nil) }); err != nil {
+		return err
+	}
+	renderer, err := scan.NewRenderer(ctx)
+	if err != nil {
+		return err
+	}
+	defer renderer.Close()
+	for picture, err := range renderer.Pages(ctx, drawn.Bytes(), dpi) {
+		if err != nil {
+			return err
+		}
+		if err := command.WriteNew(f.draw, func(w io.Writer) error { return png.Encode(w, picture) }); err != nil {
+			return err
+		}
+	}
+	_, err = fmt.Fprintln(stdout, f.draw)
+	return err
 }
 
 func stocksTable(w io.Writer, all []command.OwnStock, ease float64) error {

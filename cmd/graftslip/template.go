@@ -1,10 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -46,25 +44,13 @@ func writeTemplate(path string, template manifest.Template, stdout io.Writer) er
 	default:
 		return &command.UsageError{Err: fmt.Errorf("%q ends in neither .xlsx nor .csv", path)}
 	}
-	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
-		return &command.HintedError{Err: fmt.Errorf("%s is there already", path), Advice: "name a new file; this command replaces none"}
-	}
-	staged, err := command.Stage(filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	defer staged.Discard()
-	staged.NeverReplace()
-	if err := staged.Write(filepath.Base(path), write); err != nil {
-		return err
-	}
-	if _, err := staged.Keep(); err != nil {
+	if err := command.WriteNew(path, write); err != nil {
 		return err
 	}
 	reader := "print"
 	if template.Orders {
 		reader = "plan"
 	}
-	_, err = fmt.Fprintf(stdout, "%s\nFill it in, delete the example row, and give it to graftslip %s.\n", path, reader)
+	_, err := fmt.Fprintf(stdout, "%s\nFill it in, delete the example row, and give it to graftslip %s.\n", path, reader)
 	return err
 }

@@ -51,6 +51,24 @@ func Stage(folder string) (*Staged, error) {
 	return s, nil
 }
 
+// WriteNew writes a file, never in the place of another.
+func WriteNew(path string, write func(io.Writer) error) error {
+	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
+		return &HintedError{fmt.Errorf("%s is there already", path), "name a new file; this command replaces none"}
+	}
+	s, err := Stage(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	defer s.Discard()
+	s.NeverReplace()
+	if err := s.Write(filepath.Base(path), write); err != nil {
+		return err
+	}
+	_, err = s.Keep()
+	return err
+}
+
 // NeverReplace makes a file that is there, or that another program writes
 // meanwhile, an error instead of being replaced.
 func (s *Staged) NeverReplace() { s.fresh = true }
