@@ -1,6 +1,6 @@
 // Package lookup finds the record of a text that was typed, scanned or read off a picture: the
-// record itself, candidates for a damaged code, the record that a card carries, or why there is
-// none.
+// record itself, candidates for a damaged code, the record that a card carries, the batches with a
+// name, or why there is none.
 package lookup
 
 import (
