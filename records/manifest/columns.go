@@ -75,13 +75,14 @@ type Headings map[string][]string
 // NewHeadings checks own headings for columns. The error is a *records.Problem.
 func NewHeadings(own map[string][]string) (Headings, error) {
 	const advice = `write a list of your headings for each column, as in variety = ["Cultivar"]`
-	headings, taken := Headings{}, map[string]string{}
+	headings, ours := Headings{}, map[string]string{}
 	for _, column := range allColumns() {
-		taken[headingKey(column)] = column
+		ours[headingKey(column)] = column
 	}
+	taken := maps.Clone(ours)
 	for _, written := range slices.Sorted(maps.Keys(own)) {
-		column, known := taken[headingKey(written)]
-		if !known || !slices.Contains(allColumns(), column) {
+		column, known := ours[headingKey(written)]
+		if !known {
 			return nil, &records.Problem{Text: fmt.Sprintf("there is no column %q", written), Advice: "columns are " + strings.Join(allColumns(), ", ")}
 		}
 		for _, heading := range own[written] {

@@ -113,10 +113,14 @@ func inNumbers(a, b, c string, dots bool) (w written, ok bool) {
 	w[DayFirst], w[MonthFirst] = dayOf(c, b, a), dayOf(c, a, b)
 	if len(c) == 2 {
 		w[YearFirst] = dayOf(a, b, c)
+		late := w
 		for order, day := range w {
 			if day.Year() < earliest {
-				w[order] = time.Time{}
+				late[order] = time.Time{}
 			}
+		}
+		if len(late.orders(dateOrders())) > 0 {
+			return late, true
 		}
 	}
 	return w, true
