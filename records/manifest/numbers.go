@@ -87,8 +87,11 @@ func decideNumbers(counts, others []spot) numberUse {
 	use := numberUse{decimal: map[string]bool{}, counted: map[string]bool{}, grouping: map[string]bool{}}
 	for _, cell := range others {
 		number := strings.TrimSuffix(cell.text, strings.TrimLeft(cell.text, "0123456789.,")) // without its unit
-		n, _ := parseNumber(number)
-		use.decimal[n.decimal+n.open] = true // no diameter or share is a thousand
+		// No diameter or share is a thousand. A point shows nothing: who writes a comma
+		// may copy 7.5mm from a manual.
+		if n, _ := parseNumber(number); n.decimal+n.open == "," {
+			use.decimal[","] = true
+		}
 	}
 	var open []spot
 	for _, cell := range counts {
@@ -117,8 +120,7 @@ const (
 )
 
 // meaning finds what a sign in a count stands for from where it stands elsewhere, or
-// from what the other sign stands for. A point in 7.5mm shows too little: who writes
-// a comma before decimals may copy that.
+// from what the other sign stands for.
 func (u numberUse) meaning(sign string) meaning {
 	other := map[string]string{".": ",", ",": "."}[sign]
 	switch {
