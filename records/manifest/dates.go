@@ -76,6 +76,10 @@ var (
 // carry the day alone. It reports false for what has no such form; a date in a
 // form that gives no day, such as 31.11.2026, is zero in every order.
 func parseWritten(text string) (w written, ok bool) {
+	const longest = 80 // bytes; more is a text
+	if len(text) > longest {
+		return w, false
+	}
 	text = timeOfDay.ReplaceAllString(tidy(text), "")
 	if parts := dayInNumbers.FindStringSubmatch(text); parts != nil && parts[2] == parts[4] {
 		return inNumbers(parts[1], parts[3], parts[5], parts[2] == ".")

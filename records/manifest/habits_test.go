@@ -82,7 +82,7 @@ func (h habits) text(drafts []records.Draft) string {
 func TestConsistentFormsAreReadRight(t *testing.T) {
 	random := rand.New(rand.NewPCG(13, 2026))
 	today := time.Date(2026, time.November, 25, 0, 0, 0, 0, time.UTC)
-	cases, read, askedDates, askedCounts := long.Cases(3000, 100_000), 0, 0, 0
+	cases, read, askedDates, askedCounts := long.Cases(1500, 20_000), 0, 0, 0
 	for range cases {
 		h := someHabits(random)
 		first := 2

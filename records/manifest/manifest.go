@@ -1,19 +1,19 @@
 // Package manifest reads a spreadsheet of grafts, saved as .xlsx or CSV, into drafts of
 // batches, and likewise one of orders, see ReadOrders; Write writes one.
 //
-// Package sheet reads the file into rows. The first with all columns that are needed
-// is the header; titles may stand above it. It names the columns date, variety, stock
-// and grafts, and where wanted source, tray, stem, grafter, label wrap and note, in
-// any order and in any case; wrap is an old name of label wrap. Date may be left out
-// when Options.Date or Options.Today is given. A column of another name is not used,
-// and Manifest.Hints says so.
+// Package sheet reads the file into rows. The header is the first, of the first twenty
+// that are not empty, that has all columns that are needed. It names the columns date,
+// variety, stock and grafts, and where wanted source, tray, stem, grafter, label wrap
+// and note, in any order, in English, German or by Options.Headings; wrap is an old
+// name of label wrap. Date may be left out when Options.Date or Options.Today is given.
+// A column of another name is not used, and Manifest.Hints says so.
 //
 // What the cells may hold:
 //
-//	date        YYYY-MM-DD, a day that exists from 2000 to 2099
+//	date        a day that exists from 2000 to 2099, in the forms of the manual
 //	variety     a name: 1-60 characters
 //	stock       a name: 1-60 characters
-//	grafts      a whole number, 1-8999, in digits alone
+//	grafts      a whole number, 1-8999
 //	source      text: at most 120 characters
 //	tray        grafts a tray: a whole number, 1-8999, giving at most 999 trays
 //	stem        a diameter with its unit, 1-60 mm, as layouts.ParseLength reads it
@@ -27,6 +27,10 @@
 // characters, invisible characters, characters that change the direction of
 // writing and those beyond U+FFFF are refused. An empty cell of variety, stock
 // or grafts is refused; one of date stands for Options.Date.
+//
+// Where the form of dates or numbers leaves a choice, such as 12/1/2026 or 1.000, the
+// rows of the file decide together; where they do not, each such cell is a fault that
+// asks for an answer.
 //
 // All faults of a file are reported at once, and the rows without a fault come
 // back beside them. A file has at most MaxRows rows and sheet.MaxBytes bytes.

@@ -20,6 +20,10 @@ type number struct {
 // parseNumber reads a number without a unit: 25, 25.0, 7,5, 1 025, 1'025, 1.025,5.
 // It reports false for any other text.
 func parseNumber(text string) (n number, ok bool) {
+	const longest = 40 // bytes; more is a text
+	if len(text) > longest {
+		return n, false
+	}
 	if whole, mark, ok := ungrouped(text); ok {
 		n.whole = whole
 		switch {
@@ -77,7 +81,7 @@ type numberUse struct {
 	decimal  map[string]bool // in a count, or in a number with a unit
 	counted  map[string]bool // before the decimals of a count
 	grouping map[string]bool
-	guessed  *spot // the first count in which no other shows what the sign is
+	guessed  *spot // the count by which alone it is known what its sign is, or nil
 }
 
 // decideNumbers looks at the counts, and at the other numbers, which have units.
@@ -85,12 +89,16 @@ type numberUse struct {
 // shows that the sign stands before decimals.
 func decideNumbers(counts, others []spot) numberUse {
 	use := numberUse{decimal: map[string]bool{}, counted: map[string]bool{}, grouping: map[string]bool{}}
+	points := false // stand before the decimals of others
 	for _, cell := range others {
 		number := strings.TrimSuffix(cell.text, strings.TrimLeft(cell.text, "0123456789.,")) // without its unit
-		// No diameter or share is a thousand. A point shows nothing: who writes a comma
+		// No diameter or share is a thousand. A point shows little: who writes a comma
 		// may copy 7.5mm from a manual.
-		if n, _ := parseNumber(number); n.decimal+n.open == "," {
+		switch n, _ := parseNumber(number); n.decimal + n.open {
+		case ",":
 			use.decimal[","] = true
+		case ".":
+			points = true
 		}
 	}
 	var open []spot
@@ -102,9 +110,11 @@ func decideNumbers(counts, others []spot) numberUse {
 		}
 	}
 	for _, cell := range open {
-		if n, _ := parseNumber(cell.text); use.guessed == nil && use.meaning(n.open) == unknown && !use.decimal[n.open] {
+		if n, _ := parseNumber(cell.text); use.meaning(n.open) == unknown && !use.decimal[n.open] {
 			use.grouping[n.open] = true
-			use.guessed = &cell
+			if n.open == "." || !points {
+				use.guessed = &cell
+			}
 		}
 	}
 	return use

@@ -28,8 +28,8 @@ type Orders struct {
 // source, tray, stem, grafter, label wrap and note as a manifest has. What the cells
 // may hold beside what a manifest's may:
 //
-//	wanted   finished plants: a whole number, 1-8999, in digits alone
-//	by       YYYY-MM-DD, the day on which they must be finished, after today
+//	wanted   finished plants: a whole number, 1-8999
+//	by       the day on which they must be finished, after today
 //	sure     a chance as ParseShare reads it
 //	grafts   how many to make, whatever the chance: a whole number, 1-8999
 //

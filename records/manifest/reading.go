@@ -314,7 +314,7 @@ func cellFault(cell sheet.Cell) *fault {
 func (r *reading) isExample(line line) bool {
 	for _, cell := range line.cells {
 		if r.head.headings[cell.index].column == columnVariety {
-			return records.Key(unquote(tidy(cell.Text))) == records.Key(exampleVariety)
+			return len(cell.Text) < 2*len(exampleVariety) && records.Key(unquote(tidy(cell.Text))) == records.Key(exampleVariety)
 		}
 	}
 	return false
