@@ -22,7 +22,9 @@ const (
 )
 
 // workbook is an .xlsx file: a zip archive of parts in XML, ECMA-376-1:2016
-// clause 18 and ECMA-376-2:2016 clause 6 (both memory).
+// clause 18 and ECMA-376-2:2016 clause 6 (both memory). The library that writes
+// templates is not used to read: where a part is broken its rows end as if they were
+// all, and it gives a cell's kind only after a whole sheet is in memory.
 type workbook struct {
 	parts    map[string]*zip.File // by name in lower case
 	from1904 bool                 // days are counted from 1904-01-01

@@ -5,7 +5,10 @@ import (
 	"bytes"
 	"io"
 	"maps"
+	"os"
+	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -233,4 +236,44 @@ func TestWorkbook(t *testing.T) {
 			require.Equal(t, row.want, readAll(t, row.data, sheet.Options{Tab: row.tab}))
 		})
 	}
+}
+
+// Another library's reader finds the same cells in the same places, in workbooks of
+// every program.
+func TestExcelizeReadsAlike(t *testing.T) {
+	files, err := filepath.Glob("../testdata/forms/*.xlsx")
+	require.NoError(t, err)
+	compared := 0
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		book, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{RawCellValue: true})
+		if filepath.Base(file) == "excelize-password.xlsx" {
+			continue
+		}
+		require.NoError(t, err, file)
+		properties, err := book.GetWorkbookProps()
+		require.NoError(t, err)
+		s, err := sheet.Open(bytes.NewReader(data), sheet.Options{})
+		require.NoError(t, err)
+		for row, err := s.Next(); err == nil; row, err = s.Next() {
+			for i, cell := range row.Cells {
+				place, err := excelize.CoordinatesToCellName(i+1, row.Number)
+				require.NoError(t, err)
+				raw, err := book.GetCellValue(book.GetSheetName(0), place)
+				require.NoError(t, err)
+				if cell.Kind == sheet.Date {
+					days, err := strconv.ParseFloat(raw, 64)
+					require.NoError(t, err)
+					day, err := excelize.ExcelDateToTime(days, properties.Date1904 != nil && *properties.Date1904)
+					require.NoError(t, err)
+					raw = day.Format(time.DateOnly)
+				}
+				require.True(t, cell.Fault != nil || cell.Text == raw, "%s %s: %q, %q", file, place, cell.Text, raw)
+				compared++
+			}
+		}
+		require.NoError(t, book.Close())
+	}
+	require.Greater(t, compared, 1000)
 }
