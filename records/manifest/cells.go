@@ -32,9 +32,9 @@ const (
 func setCell(draft *records.Draft, column string, c cell) (f *fault) {
 	switch column {
 	case columnVariety:
-		draft.Variety, f = readName(c.Text)
+		draft.Variety, f = c.name()
 	case columnStock:
-		draft.Stock, f = readName(c.Text)
+		draft.Stock, f = c.name()
 	case columnGrafts:
 		draft.Grafts, f = c.count()
 	case columnSource:
@@ -129,25 +129,25 @@ func trayFault(draft records.Draft) *fault {
 	}
 }
 
-// readName reads a variety or stock.
-func readName(cell string) (string, *fault) {
-	typed := tidy(cell)
-	bare := typed
-	if utf8.RuneCountInString(typed) <= 2*records.MaxName { // no marks round it make a longer one fit
-		bare = unquote(typed)
+// name reads a variety or stock.
+func (c cell) name() (string, *fault) {
+	if c.Kind == sheet.Date {
+		return "", c.wrong("a name: the spreadsheet program made a date of it, so format the cell as text and retype it")
 	}
+	typed := tidy(c.Text)
+	bare := unquote(typed)
 	name := hybrids(bare)
-	if f := textFault(cell, name, records.MaxName); f != nil {
+	if f := textFault(c.Text, name, records.MaxName); f != nil {
 		return "", f
 	}
 	if name == "" {
-		return "", &fault{found: quote(cell), expected: "a name"}
+		return "", c.wrong("a name")
 	}
 	if bare == typed {
 		return name, nil
 	}
 	name = records.QuotedName(name)
-	return name, textFault(cell, name, records.MaxName)
+	return name, textFault(c.Text, name, records.MaxName)
 }
 
 // readText reads a source, grafter or note, which may be empty.

@@ -94,3 +94,11 @@ func TestForms(t *testing.T) {
 		})
 	}
 }
+
+// A clone named 3-12 becomes a date where the cell is not text.
+func TestNameMadeADate(t *testing.T) {
+	const header = `<worksheet><sheetData><row><c t="str"><v>variety</v></c><c t="str"><v>stock</v></c><c t="str"><v>grafts</v></c></row>`
+	data := bookOf(t, header, "", 0, `<row><c t="d"><v>2026-03-12</v></c><c><v>2612</v></c><c><v>40</v></c></row></sheetData></worksheet>`)
+	_, err := manifest.Read("m.xlsx", bytes.NewReader(data), manifest.Options{Date: graftDay})
+	require.EqualError(t, err, `m.xlsx row 2, variety: found "2026-03-12", expected a name: the spreadsheet program made a date of it, so format the cell as text and retype it`)
+}
