@@ -278,7 +278,7 @@ func TestRestoredDaysAreClosed(t *testing.T) {
 			_, err = restore(l, row.until, records.Batch{Code: code, Draft: card})
 			require.NoError(t, err)
 			for n := -3; n <= 8; n++ {
-				_, err := l.Issue(context.Background(), []records.Draft{draft(func(d *records.Draft) { d.Variety, d.Date = "Dee", day(n) })}, nil)
+				_, err := l.Issue(context.Background(), []records.Draft{draft(func(d *records.Draft) { d.Variety, d.Date = "Dee", day(n) })}, nil, ledger.AsNew(records.Range(2, 2)))
 				if n > row.closed {
 					require.NoError(t, err, "day %d", n)
 					continue

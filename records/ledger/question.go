@@ -37,10 +37,10 @@ type asking struct {
 	names   []records.Spelling // of their varieties
 	fresh   []int              // indices of drafts without a batch
 	printed []*printed
-	prints  map[string][]*printed // by time of issue
+	prints  map[string][]*printed
 
 	asked    map[int]bool         // drafts about which there is a question
-	repeated map[string]bool      // by time of issue: see again
+	repeated map[string]bool      // by print: see again
 	times    map[string][2]string // by key of a variety, and of a pair: first and last time of issue; nil until needed
 }
 
@@ -56,7 +56,8 @@ type printed struct {
 	records.Batch
 	graft
 	name   records.Spelling // of the variety
-	at     string           // of issue: the same for all batches of a print
+	at     string           // of issue
+	print  string           // the same for all batches of a print
 	used   bool             // there are entries about it, or it was amended
 	paired bool             // it is a row of the file
 	asked  bool             // a question names it
@@ -126,16 +127,17 @@ func (a *asking) read(ctx context.Context, known map[codes.Code]bool) (err error
 	to := slices.MaxFunc(a.rows, byDay).day.AddDate(0, 0, mostMoved)
 	a.printed, err = readAll(func(row row) (*printed, error) {
 		p := &printed{}
-		batch, err := scanBatch(withMore{row, []any{&p.at, &p.used}})
+		batch, err := scanBatch(withMore{row, []any{&p.at, &p.print, &p.used}})
 		p.Batch, p.graft, p.paired = batch, graftOf(batch.Draft), known[batch.Code]
 		p.name = records.SpellingOf(batch.Variety)
 		return p, err
 	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
+			CASE WHEN issued_at IN (SELECT at FROM restorations) THEN date || '-' || number ELSE issued_at END, -- brought back, of no print
 			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
 				OR EXISTS (SELECT 1 FROM amendments WHERE amendments.date = batches.date AND amendments.number = batches.number)
 		FROM batches WHERE date BETWEEN ? AND ? ORDER BY date, number`, from.Format(time.DateOnly), to.Format(time.DateOnly)))
 	for _, p := range a.printed {
-		a.prints[p.at] = append(a.prints[p.at], p)
+		a.prints[p.print] = append(a.prints[p.print], p)
 	}
 	return err
 }
@@ -191,7 +193,7 @@ func (a *asking) moved(_ context.Context, i int, p *printed) (string, error) {
 		return "", nil
 	}
 	looks := fmt.Sprintf("looks like batch %s, moved from %s to %s", p.Code.BatchName(), p.Date.Format(time.DateOnly), a.drafts[i].Date.Format(time.DateOnly))
-	with := a.prints[p.at]
+	with := a.prints[p.print]
 	if slices.ContainsFunc(with, func(other *printed) bool { return other.paired || other.corrected }) {
 		return looks, nil
 	}
@@ -199,8 +201,8 @@ func (a *asking) moved(_ context.Context, i int, p *printed) (string, error) {
 	if over := time.Date(year, month, day, putOff, 0, 0, 0, a.now.Location()); len(with) < list && a.now.After(over) {
 		return "", nil
 	}
-	for at := range a.prints {
-		if a.again(at) != (at == p.at) {
+	for print := range a.prints {
+		if a.again(print) != (print == p.print) {
 			return "", nil
 		}
 	}
@@ -208,13 +210,13 @@ func (a *asking) moved(_ context.Context, i int, p *printed) (string, error) {
 }
 
 // again reports whether all batches of a print stand in the file on other days.
-func (a *asking) again(at string) bool {
-	repeated, seen := a.repeated[at]
+func (a *asking) again(print string) bool {
+	repeated, seen := a.repeated[print]
 	if !seen {
-		repeated = !slices.ContainsFunc(a.prints[at], func(p *printed) bool {
+		repeated = !slices.ContainsFunc(a.prints[print], func(p *printed) bool {
 			return p.paired || !slices.ContainsFunc(a.fresh, func(i int) bool { return p.movedTo(a.rows[i]) })
 		})
-		a.repeated[at] = repeated
+		a.repeated[print] = repeated
 	}
 	return repeated
 }

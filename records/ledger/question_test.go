@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
 )
@@ -125,6 +126,27 @@ func TestQuestions(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Batches that were brought back have one time of issue, and are of no print all the same.
+func TestNoQuestionAboutWhatWasBroughtBack(t *testing.T) {
+	l := openMuchLater(t)
+	rows := []records.Draft{draft(nil), draft(func(d *records.Draft) { d.Row, d.Variety = 3, "Cobbler" })}
+	var lost []records.Batch
+	for i, row := range rows {
+		code, err := codes.New(graftDay, i+1)
+		require.NoError(t, err)
+		lost = append(lost, records.Batch{Code: code, Draft: row})
+	}
+	require.NoError(t, l.Change(context.Background(), func(c *ledger.Change) error {
+		_, err := c.Restore(context.Background(), lost, graftDay)
+		return err
+	}))
+	rows[1].Date = graftDay.AddDate(0, 0, 2)
+	issued, err := l.Issue(context.Background(), rows, nil)
+	require.NoError(t, err)
+	require.Equal(t, records.Known, issued[0].State)
+	require.Equal(t, records.New, issued[1].State)
 }
 
 func flat(err error) []error {
