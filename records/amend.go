@@ -67,11 +67,11 @@ func (h History) Undo(void bool) (Amendment, error) {
 	case last.Void && !void:
 		return Amendment{}, &Problem{Text: fmt.Sprintf("batch %s is void, so no amendment of it can be undone", name), Advice: h.Batch.ReviveAdvice()}
 	}
-	date := h.Batch.Date
+	was := h.Batch.Draft
 	for _, c := range last.Changes {
-		date = h.Batch.with(c.Field, c.Was).Date
+		was = was.with(c.Field, c.Was)
 	}
-	return Amendment{Undoes: last.Number}, h.graftedBeforeEntries(date)
+	return Amendment{Undoes: last.Number}, h.graftedBeforeEntries(was.Date)
 }
 
 // ReviveAdvice is what to do about a void batch that was made after all.

@@ -214,6 +214,8 @@ func TestRefusedAmendments(t *testing.T) {
 		{"a name", nil, true, to("variety", "Bo"), ""},
 		{"an earlier date, back over an entry", []amendment{to("date", "2026-12-10"), to("date", "2026-12-01")}, true, undo,
 			"batch 26329-001 cannot be grafted on 2026-12-10: entry 1 of 2026-12-05, whole batch (38 alive) was made before / give a date up to 2026-12-05; if the entry is wrong, undo it: slipread log --undo 1"},
+		{"the same with a name beside it", []amendment{to("date", "2026-12-10"), to("date", "2026-12-01", "variety", "Bo")}, true, undo,
+			"batch 26329-001 cannot be grafted on 2026-12-10: entry 1 of 2026-12-05, whole batch (38 alive) was made before / give a date up to 2026-12-05; if the entry is wrong, undo it: slipread log --undo 1"},
 		{"void with an entry", nil, true, void,
 			"batch 26329-001 cannot become void: entry 1 of 2026-12-05, whole batch (38 alive) shows that it was made / if the entry is wrong, undo it: slipread log --undo 1; for labels never used, run slipread log CODE --unused N"},
 		{"void twice", []amendment{void}, false, void, ""},

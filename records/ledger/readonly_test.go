@@ -47,6 +47,12 @@ func readOnly(path string) error {
 	if _, err := l.Sheets(ctx); err != nil {
 		return err
 	}
+	if found, err := l.Search(ctx, ledger.Wanted{Date: graftDay}); err != nil || len(found) != 1 {
+		return fmt.Errorf("%d batches of the day: %w", len(found), err)
+	}
+	if _, err := l.Amendments(ctx); err != nil {
+		return err
+	}
 	_, err = l.Issue(ctx, []records.Draft{draft(func(d *records.Draft) { d.Variety = "Bo" })}, nil)
 	report(err)
 	writer, err := ledger.Open(ctx, path)
