@@ -44,14 +44,11 @@ func (n markedName) numbered(number int) string {
 type caption struct {
 	pair        string // "": not known
 	notInLedger bool
+	void        bool
 }
 
 func captionOf(b records.Batch) caption {
-	pair := records.Pair(b.Variety, b.Stock)
-	if b.Void {
-		pair = "void: " + pair
-	}
-	return caption{pair: pair}
+	return caption{pair: records.Pair(b.Variety, b.Stock), void: b.Void}
 }
 
 // marks are pictures with what was read off them drawn on them. They get their
@@ -174,7 +171,10 @@ func signs(view scan.View, captions []caption) []mark.Sign {
 		sign := mark.Sign{Symbol: found.Symbol, Sight: found.Sight, Lines: []string{found.Text}}
 		if code, err := codes.FromSymbol(found.Text); err == nil {
 			said, also := unitOf(code), captions[i].pair
-			if captions[i].notInLedger { // which is never left out where there is little room
+			if captions[i].void { // which is never left out where there is little room
+				said = "void, " + said
+			}
+			if captions[i].notInLedger { // nor is this
 				sign.Kind, said, also = mark.NotInLedger, "not in the ledger", said
 			}
 			sign.Lines[0] = fmt.Sprintf("%v   %s", code, said)

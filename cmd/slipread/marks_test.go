@@ -34,6 +34,7 @@ func TestSigns(t *testing.T) {
 		{"26330001000064", pair, []string{"26330-001-0000-64   batch", "‘Paper Lighthouse’ / ‘Anchor’"}, mark.Read, "a spare label"},
 		{"26330001001713", caption{pair: strings.Repeat("long ", 9)}, []string{"26330-001-0017-13   stem 17"}, mark.Read, "a long pair"},
 		{"26330001001713", caption{notInLedger: true}, []string{"26330-001-0017-13   not in the ledger", "stem 17"}, mark.NotInLedger, "not in the ledger"},
+		{"26330001001713", caption{pair: pair.pair, void: true}, []string{"26330-001-0017-13   void, stem 17", "‘Paper Lighthouse’ / ‘Anchor’"}, mark.Read, "a void batch"},
 		{"a gate", caption{}, []string{"a gate"}, mark.Read, "no code"},
 	} {
 		view.Found = []scan.Found{{Text: test.text, Symbol: scan.QR}}

@@ -90,6 +90,8 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 		f := wrong("the symbol's code is not in the ledger")
 		f.advice = adviceLedger
 		return f, code, nil
+	case record.Batch.Void:
+		return wrong("the batch of this code is %s", record.Batch.VoidWords(records.DateDay)), code, nil
 	}
 	var contradiction *Fault
 	if !p.abridged(record, l.texts) {
