@@ -11,13 +11,15 @@ import (
 // MillimetresPerInch is exact by the international definition of the inch.
 const MillimetresPerInch = 25.4
 
+// lengthForm takes 8mm, 0,8 cm, 5/16in and 1 1/2 inches.
+var lengthForm = regexp.MustCompile(`^(?:(?:([0-9]{1,9}) +)?([0-9]{1,9})/([0-9]{1,9})|([0-9]{0,9}(?:[.,][0-9]{1,9})?))\s*(mm|cm|inches|inch|in|"|″)?$`)
+
 // ParseLength reads a length with its unit and returns millimetres: "8mm",
 // "0.8 cm", "0.5in", "5/16in", "1 1/4 in", `1/2"`. A decimal comma is as good
 // as a point. A bare number is refused, since 8 may be eighths or millimetres;
 // so are signs, exponents and lengths of 10 m and more. The error is an *Error.
 func ParseLength(s string) (float64, error) {
-	const form = `^(?:(?:([0-9]{1,9}) +)?([0-9]{1,9})/([0-9]{1,9})|([0-9]{0,9}(?:[.,][0-9]{1,9})?))\s*(mm|cm|inches|inch|in|"|″)?$`
-	parts := regexp.MustCompile(form).FindStringSubmatch(strings.ToLower(strings.TrimSpace(s)))
+	parts := lengthForm.FindStringSubmatch(strings.ToLower(strings.TrimSpace(s)))
 	if parts == nil {
 		parts = make([]string, 6)
 	}

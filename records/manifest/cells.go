@@ -92,15 +92,17 @@ func (c cell) date() (time.Time, *fault) {
 // diameter reads a length; the unit may stand in the heading.
 func (c cell) diameter() (float64, *fault) {
 	text := tidy(c.Text)
+	bare := strings.Trim(text, "0123456789.,/ ") == ""
+	if bare {
+		text += c.unit
+	}
 	mm, err := layouts.ParseLength(text)
 	if err != nil {
-		if mm, err = layouts.ParseLength(text + c.unit); err != nil {
-			f := c.wrong(expectedLength)
-			if _, isNumber := parseNumber(text); isNumber {
-				f.advice = "give the unit in each cell, or once in the heading, as in stem (mm)"
-			}
-			return 0, f
+		f := c.wrong(expectedLength)
+		if bare {
+			f.advice = "give the unit in each cell, or once in the heading, as in stem (mm)"
 		}
+		return 0, f
 	}
 	if !records.IsStem(mm) {
 		return 0, c.wrong(expectedStem)

@@ -94,6 +94,9 @@ func TestUnitsInHeadings(t *testing.T) {
 	read, messages := faultsOf(t, "variety,stock,grafts,Stammdurchmesser (mm):\nA,B,1,\"7,5\"\nA,B,1,1/4in\n", manifest.Options{Date: graftDay})
 	require.Empty(t, messages)
 	require.Equal(t, []float64{7.5, 6.35}, []float64{read.Drafts[0].Stem, read.Drafts[1].Stem})
+	read, messages = faultsOf(t, "variety,stock,grafts,stem [in]\nA,B,1,5/16\n", manifest.Options{Date: graftDay})
+	require.Empty(t, messages)
+	require.InDelta(t, 7.9375, read.Drafts[0].Stem, 1e-9)
 	_, messages = faultsOf(t, "variety,stock,grafts,stem (pencils)\nA,B,1,7\n", manifest.Options{Date: graftDay})
 	require.Equal(t, []string{`t.csv row 2, stem: found "7", expected a diameter with its unit, such as 8mm or 5/16in`}, messages)
 
