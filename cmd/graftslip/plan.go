@@ -129,8 +129,9 @@ func (p program) today() time.Time { return records.Midnight(p.now()) }
 // planJob is one run of "plan".
 type planJob struct {
 	planFlags
-	file   string // of the orders
-	name   string // what the files' names begin with
+	file   string   // of the orders
+	name   string   // what the files' names begin with
+	used   []string // the orders and the ledger, which no file replaces
 	today  time.Time
 	stderr io.Writer
 
@@ -151,6 +152,7 @@ func (j *planJob) run(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	j.used = []string{path, book}
 	histories, err := historiesOf(ctx, book)
 	if err != nil {
 		return err

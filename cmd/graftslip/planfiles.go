@@ -26,7 +26,7 @@ func (j *planJob) write() error {
 	if err != nil {
 		return err
 	}
-	staged, err := command.Stage(j.folder)
+	staged, err := command.Stage(j.folder, j.used...)
 	if err != nil {
 		return j.cannotWrite(err)
 	}

@@ -16,6 +16,7 @@ type press struct {
 	pressFlags
 	manifest           string   // file that faults name with the row; empty when there is none
 	name               string   // what the files' names begin with
+	used               []string // the manifest and the ledger, which no file replaces
 	issued             bool     // the ledger has given the codes
 	keepOthers         bool     // a file is replaced only where this print has all that it holds
 	tried              []design // of each row of the manifest
@@ -70,7 +71,11 @@ func newPress(f pressFlags, name string, stderr io.Writer) (*press, error) {
 		return nil, err
 	}
 	p := &press{pressFlags: f, name: name, stderr: stderr}
-	var err error
+	path, err := command.LedgerPath(f.ledger)
+	if err != nil {
+		return nil, err
+	}
+	p.used = append(p.used, path)
 	if p.Calendar, err = command.LoadCalendar(); err != nil {
 		return nil, err
 	}

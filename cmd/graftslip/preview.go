@@ -43,7 +43,7 @@ func (p *press) preview(ctx context.Context, drafts []records.Draft, spare comma
 		return err
 	}
 	p.name += "-preview"
-	staged, err := command.Stage(p.folder)
+	staged, err := command.Stage(p.folder, p.used...)
 	if err != nil {
 		return p.cannotWrite(err)
 	}

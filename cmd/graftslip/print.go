@@ -97,6 +97,7 @@ func (p program) print(ctx context.Context, path string, f printFlags, stdout, s
 		return err
 	}
 	s.manifest, s.keepOthers = file, !f.replace
+	s.used = append(s.used, path)
 	all, chosen, err := s.read(ctx, path, f, p.now())
 	if err == nil && f.preview {
 		return s.advised(ctx, s.preview(ctx, chosen, f.spare, stdout))
@@ -130,7 +131,7 @@ func (p *press) issue(ctx context.Context, all, chosen []records.Draft, f printF
 	if err != nil {
 		return nil, false, err
 	}
-	staged, err := command.Stage(p.folder)
+	staged, err := command.Stage(p.folder, p.used...)
 	if err != nil {
 		return nil, false, p.cannotWrite(err)
 	}

@@ -111,7 +111,7 @@ func (p program) reprint(ctx context.Context, args []string, f reprintFlags, std
 // earlier reprint stay as they are.
 func (p *press) again(ctx context.Context, book *ledger.Ledger, pieces []piece) error {
 	p.name = p.freshName(pieces)
-	staged, err := command.Stage(p.folder)
+	staged, err := command.Stage(p.folder, p.used...)
 	if err != nil {
 		return p.cannotWrite(err)
 	}

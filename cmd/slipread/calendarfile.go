@@ -34,12 +34,12 @@ func eventDescription(event records.DueGroup) string {
 	return strings.Join(lines, "\n")
 }
 
-// writeCalendar writes events into a file, or for - to the standard output.
-func (p printer) writeCalendar(path string, events []records.DueGroup, until time.Time) error {
+// writeCalendar writes events of a ledger into a file, or for - to the standard output.
+func (p printer) writeCalendar(path, ledger string, events []records.DueGroup, until time.Time) error {
 	if path == "-" {
 		return p.calendarOf(p.stdout, events, until)
 	}
-	files, err := command.Stage(filepath.Dir(path))
+	files, err := command.Stage(filepath.Dir(path), ledger)
 	if err != nil {
 		return err
 	}

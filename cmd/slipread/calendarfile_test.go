@@ -115,7 +115,7 @@ func TestOutsideCalendar(t *testing.T) {
 	python := outside.Python(t, "icalendar")
 	p, due := awkward(t)
 	path := filepath.Join(t.TempDir(), "due.ics")
-	require.NoError(t, p.writeCalendar(path, eventsOf(due), p.day()))
+	require.NoError(t, p.writeCalendar(path, "", eventsOf(due), p.day()))
 	read := exec.Command(python, "-c", readCalendar, path)
 	read.Stderr = os.Stderr
 	output, err := read.Output()

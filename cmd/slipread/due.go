@@ -84,7 +84,7 @@ func (l *job) due(ctx context.Context, wanted ledger.Wanted, name string, days i
 	}
 	events := eventsOf(all[:coming])
 	if calendar != "" {
-		if err := l.out.writeCalendar(calendar, events, until); err != nil || calendar == "-" {
+		if err := l.out.writeCalendar(calendar, l.book.Path(), events, until); err != nil || calendar == "-" {
 			return err
 		}
 	}

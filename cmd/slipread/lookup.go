@@ -38,7 +38,11 @@ files or pages, OUT-1.png is the first, OUT-2.png the second, and so on.`,
 		Example: "  slipread 26329-004-0017-63\n  slipread '26329-0?4-00I7-6?'\n  slipread blue marlpit\n  slipread tray.jpg session-stems.pdf\n  slipread tray.jpg --mark seen.png\n  slipread - --json",
 		Args:    atLeastOne("give a code, a name, a picture or PDF, or - for a scanner"),
 		RunE: func(c *cobra.Command, args []string) error {
-			marks, err := newMarks(marked, joined(args))
+			path, err := command.LedgerPath(v.ledgerFlag)
+			if err != nil {
+				return err
+			}
+			marks, err := newMarks(marked, joined(args), path)
 			if err != nil {
 				return err
 			}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"image"
 	"image/png"
 	"io"
 	"os"
@@ -55,74 +56,60 @@ func captionOf(b records.Batch) caption {
 // names when all are written. A nil *marks draws nothing.
 type marks struct {
 	name    markedName
-	inputs  []os.FileInfo // which are never replaced
-	several bool          // there is more than one picture
-	count   int           // of files and pages so far
-	first   []byte        // the first picture, as PNG, while it may be the only one
+	used    []string // the ledger and what is read
+	several bool     // there is more than one picture
+	count   int      // of files and pages so far
+	first   []byte   // the first picture, as PNG, while it may be the only one
 	staged  *command.Staged
 }
 
 // newMarks finds out, before anything is read, whether marked pictures can be
 // written. It returns nil when no name is given.
-func newMarks(name markedName, args []string) (*marks, error) {
+func newMarks(name markedName, args []string, ledger string) (*marks, error) {
 	if name == "" {
 		return nil, nil
 	}
-	m := &marks{name: name}
-	named := 0
+	m := &marks{name: name, used: []string{ledger}}
 	for _, arg := range args {
-		if !namesFile(arg) {
-			continue
-		}
-		named++
-		if info, err := os.Stat(arg); err == nil {
-			m.inputs = append(m.inputs, info)
+		if namesFile(arg) {
+			m.used = append(m.used, arg)
 		}
 	}
+	named := len(m.used) - 1
 	if named == 0 {
 		return nil, &command.UsageError{Err: errors.New("--mark needs a picture or PDF to mark")}
 	}
 	m.several = named > 1
 	names := []string{string(name)}
-	for number := 1; m.several && number <= named; number++ {
-		names = append(names, name.numbered(number))
-	}
-	for _, path := range names {
-		if err := m.checkInputs(path); err != nil {
-			return nil, &command.UsageError{Err: err}
+	if m.several {
+		names = nil
+		for number := range named {
+			names = append(names, name.numbered(number+1))
 		}
 	}
-	return m, m.try()
+	return m, m.try(names)
 }
 
-// checkInputs refuses to write over a file that is read.
-func (m *marks) checkInputs(path string) error {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil // nothing is there, or what is wrong shows when it is written
-	}
-	for _, input := range m.inputs {
-		if os.SameFile(info, input) {
-			return &command.HintedError{Err: fmt.Errorf("--mark would overwrite %s, which is to be read", path), Advice: "give another name"}
-		}
-	}
-	return nil
-}
-
-// try writes an empty file under a temporary name and removes it. A folder is
-// not made: its name is more likely mistyped.
-func (m *marks) try() error {
+// try writes pictures of one pixel under temporary names and removes them. A
+// folder is not made: its name is more likely mistyped.
+func (m *marks) try(names []string) error {
 	folder := filepath.Dir(string(m.name))
 	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
 		return &command.HintedError{Err: fmt.Errorf("cannot write to the folder %s: there is no such folder", folder),
 			Advice: "make the folder first, or choose another"}
 	}
-	staged, err := command.Stage(folder)
+	staged, err := command.Stage(folder, m.used...)
 	if err != nil {
 		return err
 	}
 	defer staged.Discard()
-	return staged.Write(filepath.Base(string(m.name)), func(io.Writer) error { return nil })
+	for _, name := range names {
+		err := staged.Write(filepath.Base(name), func(w io.Writer) error { return png.Encode(w, image.NewGray(image.Rect(0, 0, 1, 1))) })
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // skip counts a file or page that could not be drawn, so that numbers are those
@@ -201,11 +188,8 @@ func unitOf(code codes.Code) string {
 
 // write puts a picture on the disk under a temporary name.
 func (m *marks) write(path string, content []byte) (err error) {
-	if err := m.checkInputs(path); err != nil {
-		return err
-	}
 	if m.staged == nil {
-		if m.staged, err = command.Stage(filepath.Dir(path)); err != nil {
+		if m.staged, err = command.Stage(filepath.Dir(path), m.used...); err != nil {
 			return err
 		}
 	}

@@ -100,7 +100,7 @@ func (l *job) rates(ctx context.Context, f ratesFlags) error {
 	if err != nil {
 		return err
 	}
-	said, err := r.writeFiles(f)
+	said, err := r.writeFiles(f, l.book.Path())
 	if err != nil {
 		return err
 	}

@@ -93,7 +93,7 @@ func TestRatesOfMany(t *testing.T) {
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "many.svg")
 	r := &rates{Rates: compared, out: printer{dates: records.DateForm(0)}}
-	said, err := r.writeFiles(ratesFlags{plot: path})
+	said, err := r.writeFiles(ratesFlags{plot: path}, "")
 	require.NoError(t, err)
 	require.Equal(t, fmt.Sprintf("plot: %s (the 60 groups with the most grafts; 4 left out)\n", path), said)
 	drawn, err := os.ReadFile(path)

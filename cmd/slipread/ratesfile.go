@@ -16,7 +16,7 @@ import (
 )
 
 // writeFiles writes the plot and the table, both or neither, and returns what to report.
-func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
+func (r *rates) writeFiles(f ratesFlags, ledger string) (said string, err error) {
 	var files []ratesFile
 	if f.plot != "" && len(r.Groups) > 0 {
 		chart, left := chartOf(r.Rates)
@@ -40,7 +40,7 @@ func (r *rates) writeFiles(f ratesFlags) (said string, err error) {
 		files = append(files, ratesFile{f.csv, r.writeCSV})
 		said += fmt.Sprintf("table: %s (%s)\n", f.csv, records.Counted(len(r.Groups), "group"))
 	}
-	return said, keepAll(files)
+	return said, keepAll(files, ledger)
 }
 
 // ratesFile is a file to be written.
@@ -49,15 +49,15 @@ type ratesFile struct {
 	write func(io.Writer) error
 }
 
-// keepAll writes files, and gives them their names when all are written.
-func keepAll(files []ratesFile) error {
+// keepAll writes files about a ledger, and gives them their names when all are written.
+func keepAll(files []ratesFile, ledger string) error {
 	var waiting []*command.Staged
 	for _, file := range files {
 		var content bytes.Buffer // an error of the content is not one of the file
 		if err := file.write(&content); err != nil {
 			return err
 		}
-		staged, err := command.Stage(filepath.Dir(file.path))
+		staged, err := command.Stage(filepath.Dir(file.path), ledger)
 		if err != nil {
 			return err
 		}

@@ -15,6 +15,7 @@ import (
 type Staged struct {
 	mutex   sync.Mutex // files may be written at once
 	folder  string
+	used    []string // files that are not replaced by any
 	fresh   bool     // a file that is there is not replaced
 	made    []string // folders that were made, outermost first
 	waiting []staged
@@ -25,9 +26,20 @@ type staged struct {
 	name      string
 }
 
-// Stage prepares to write files into a folder, which is made when missing.
-func Stage(folder string) (*Staged, error) {
+// Stage prepares to write files into a folder, which is made when missing. None of them
+// replaces a file in use, which are the settings and those that are named: the ledger of a
+// job and what it reads. Nor does any replace a file of another kind.
+func Stage(folder string, used ...string) (*Staged, error) {
 	s := &Staged{folder: folder}
+	if settings, err := settingsPath(); err == nil {
+		used = append(used, settings)
+	}
+	for _, path := range used {
+		if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
+			s.used = append(s.used, real) // beside which a ledger has its files
+		}
+		s.used = append(s.used, path)
+	}
 	for missing := filepath.Clean(folder); ; missing = filepath.Dir(missing) {
 		info, err := os.Stat(missing)
 		if errors.Is(err, os.ErrNotExist) {
@@ -91,6 +103,9 @@ func (s *Staged) Read(name string) ([]byte, error) {
 // What stands in the way of its name is found now, not when it is too late.
 func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	path := filepath.Join(s.folder, name)
+	if err := s.checkUsed(path); err != nil {
+		return err
+	}
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("cannot write %s: something other than a file has this name", path)
 	}
@@ -115,7 +130,10 @@ func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	if err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, cause(err))
 	}
-	return nil
+	if s.fresh {
+		return nil
+	}
+	return checkKind(file.Name(), path)
 }
 
 // temporary makes a file of a name that nobody uses. Unlike os.CreateTemp it
