@@ -65,6 +65,7 @@ func (h *header) faults(needed []string) []headerFault {
 			faults = append(faults, headerFault{letters(i), &fault{
 				found:    fmt.Sprintf("%s beside %s in %s", quote(heading.written), quote(h.headings[first].written), letters(first)),
 				expected: "one column for " + heading.column,
+				advice:   "rename one of the two, or delete it",
 			}})
 		}
 	}
