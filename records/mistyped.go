@@ -1,6 +1,7 @@
 package records
 
 import (
+	"math/bits"
 	"regexp"
 	"strings"
 	"unicode"
@@ -15,12 +16,16 @@ type Spelling struct {
 	joined  string // the words without spaces
 	digits  string // the words of digits
 	numbers string // the words that number: digits, numerals and single letters
+	letters uint64 // a bit for each that it has
 }
 
 // SpellingOf returns the spelling of a name.
 func SpellingOf(name string) Spelling {
 	s := Spelling{key: Key(name), words: plainWords(name)}
 	s.joined = strings.Join(s.words, "")
+	for _, r := range s.joined {
+		s.letters |= 1 << (r % 64)
+	}
 	for _, word := range s.words {
 		if hasDigit(word) {
 			s.digits += word + " "
@@ -43,7 +48,7 @@ func SpellingOf(name string) Spelling {
 func (s Spelling) Mistyped(other Spelling) bool {
 	const most = 2 // edits
 	switch {
-	case s.digits != other.digits, s.key == other.key:
+	case s.digits != other.digits, s.key == other.key, bits.OnesCount64(s.letters^other.letters) > 2*most:
 		return false
 	case s.joined == other.joined:
 		return s.joined != ""

@@ -33,15 +33,30 @@ type Question struct {
 // no more, because the row was corrected since.
 type asking struct {
 	*issuing
-	rows    []graft            // all drafts
-	names   []records.Spelling // of their varieties
-	fresh   []int              // indices of drafts without a batch
-	printed []*printed
-	prints  map[string][]*printed
+	rows  []graft          // all drafts
+	fresh []int            // indices of drafts without a batch
+	moves map[graft][]int  // those of fresh by what stays when they are moved
+	pairs map[pairing]bool // of all drafts
 
-	asked    map[int]bool         // drafts about which there is a question
-	repeated map[string]bool      // by print: see again
-	times    map[string][2]string // by key of a variety, and of a pair: first and last time of issue; nil until needed
+	prints  map[string][]*printed
+	printed map[graft][]*printed // by what stays when they are moved
+	named   map[pairing]*variety
+	on      map[string][]*variety // by stock
+
+	asked    map[int]bool           // drafts about which there is a question
+	repeated map[string]bool        // by print: see again
+	like     map[pairing][]*printed // by pair of a draft: see mistyped
+	times    map[pairing][2]string  // of a pair, and of a variety without stock: first and last time of issue; nil until needed
+}
+
+// pairing is a pair by its keys.
+type pairing struct{ variety, stock string }
+
+// variety is a variety on a stock, with its batches in the order of their codes.
+type variety struct {
+	name    records.Spelling
+	pair    pairing
+	batches []*printed
 }
 
 // graft is what stays the same when a row is moved to another day.
@@ -55,12 +70,11 @@ type graft struct {
 type printed struct {
 	records.Batch
 	graft
-	name   records.Spelling // of the variety
-	at     string           // of issue
-	print  string           // the same for all batches of a print
-	used   bool             // there are entries about it, or it was amended
-	paired bool             // it is a row of the file
-	asked  bool             // a question names it
+	at     string // of issue
+	print  string // the same for all batches of a print
+	used   bool   // there are entries about it, or it was amended
+	paired bool   // it is a row of the file
+	asked  bool   // a question names it
 
 	corrected bool // the question is about a row of its day, so that it was printed from this file
 }
@@ -69,14 +83,17 @@ func graftOf(d records.Draft) graft {
 	return graft{records.Midnight(d.Date), records.Key(d.Variety), records.Key(d.Stock), records.Key(d.Source), records.Key(d.Grafter), d.Grafts}
 }
 
-// movedTo reports whether two grafts differ in nothing but the day.
+func (g graft) pair() pairing { return pairing{g.variety, g.stock} }
+
+// undated is what stays when a graft is moved, for certain: a grafter may be left out.
+func (g graft) undated() graft {
+	g.day, g.grafter = time.Time{}, ""
+	return g
+}
+
+// movedTo reports whether two grafts that are undated the same differ in nothing but the day.
 func (g graft) movedTo(other graft) bool {
-	if g.grafter == "" || other.grafter == "" {
-		g.grafter, other.grafter = "", ""
-	}
-	moved := g.day != other.day
-	g.day = other.day
-	return moved && g == other
+	return g.day != other.day && (g.grafter == other.grafter || g.grafter == "" || other.grafter == "")
 }
 
 // apart is by how many days two grafts are.
@@ -87,7 +104,8 @@ func (g graft) apart(other graft) int {
 
 // ask raises the questions about new batches, unless they are answered.
 func (s *issuing) ask(ctx context.Context) error {
-	a := &asking{issuing: s, prints: map[string][]*printed{}, asked: map[int]bool{}, repeated: map[string]bool{}}
+	a := &asking{issuing: s, moves: map[graft][]int{}, pairs: map[pairing]bool{}, prints: map[string][]*printed{}, printed: map[graft][]*printed{},
+		named: map[pairing]*variety{}, on: map[string][]*variety{}, asked: map[int]bool{}, repeated: map[string]bool{}, like: map[pairing][]*printed{}}
 	known := map[codes.Code]bool{}
 	for i, partner := range s.partners {
 		switch void := s.voidPartners[i]; {
@@ -103,41 +121,54 @@ func (s *issuing) ask(ctx context.Context) error {
 		return nil
 	}
 	for _, draft := range s.drafts {
-		a.rows = append(a.rows, graftOf(draft))
-		a.names = append(a.names, records.SpellingOf(draft.Variety))
+		row := graftOf(draft)
+		a.rows = append(a.rows, row)
+		a.pairs[row.pair()] = true
+	}
+	for _, i := range a.fresh {
+		a.moves[a.rows[i].undated()] = append(a.moves[a.rows[i].undated()], i)
 	}
 	if err := a.read(ctx, known); err != nil {
 		return err
 	}
-	// What was mistyped shows of which prints this file is, so moves come again.
-	for _, looks := range []func(context.Context, int, *printed) (string, error){a.moved, a.mistyped, a.moved} {
-		for _, i := range a.fresh {
-			if err := a.about(ctx, i, looks); err != nil {
-				return err
-			}
+	for _, i := range a.fresh {
+		a.about(i, a.printed[a.rows[i].undated()], a.moved)
+	}
+	for _, i := range a.fresh {
+		if err := a.aboutName(ctx, i); err != nil {
+			return err
 		}
+	}
+	for _, i := range a.fresh { // what was mistyped shows of which prints this file is
+		a.about(i, a.printed[a.rows[i].undated()], a.moved)
 	}
 	return nil
 }
 
 // read reads the batches of all days near those of the file.
-func (a *asking) read(ctx context.Context, known map[codes.Code]bool) (err error) {
+func (a *asking) read(ctx context.Context, known map[codes.Code]bool) error {
 	byDay := func(x, y graft) int { return x.day.Compare(y.day) }
 	from := slices.MinFunc(a.rows, byDay).day.AddDate(0, 0, -mostMoved)
 	to := slices.MaxFunc(a.rows, byDay).day.AddDate(0, 0, mostMoved)
-	a.printed, err = readAll(func(row row) (*printed, error) {
+	all, err := readAll(func(row row) (*printed, error) {
 		p := &printed{}
 		batch, err := scanBatch(withMore{row, []any{&p.at, &p.print, &p.used}})
 		p.Batch, p.graft, p.paired = batch, graftOf(batch.Draft), known[batch.Code]
-		p.name = records.SpellingOf(batch.Variety)
 		return p, err
 	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
 			CASE WHEN issued_at IN (SELECT at FROM restorations) THEN date || '-' || number ELSE issued_at END, -- brought back, of no print
 			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
 				OR EXISTS (SELECT 1 FROM amendments WHERE amendments.date = batches.date AND amendments.number = batches.number)
 		FROM batches WHERE date BETWEEN ? AND ? ORDER BY date, number`, from.Format(time.DateOnly), to.Format(time.DateOnly)))
-	for _, p := range a.printed {
+	for _, p := range all {
 		a.prints[p.print] = append(a.prints[p.print], p)
+		a.printed[p.undated()] = append(a.printed[p.undated()], p)
+		pair := p.pair()
+		if a.named[pair] == nil {
+			a.named[pair] = &variety{name: records.SpellingOf(pair.variety), pair: pair}
+			a.on[pair.stock] = append(a.on[pair.stock], a.named[pair])
+		}
+		a.named[pair].batches = append(a.named[pair].batches, p)
 	}
 	return err
 }
@@ -158,55 +189,55 @@ func (a *asking) aboutVoid(i int, void records.Batch) {
 	}
 }
 
-// about raises the question about a draft, if there is one: with the batch of the nearest day.
-func (a *asking) about(ctx context.Context, i int, looks func(context.Context, int, *printed) (string, error)) error {
-	if !a.chosen(a.drafts[i]) || a.asked[i] {
-		return nil
+// about raises the question about a draft, if there is one: with the batch of the nearest day
+// among some, which are in the order of their codes.
+func (a *asking) about(i int, among []*printed, looks func(int, *printed) string) {
+	if !a.open(i) {
+		return
 	}
 	var best *printed
 	var bestLooks string
-	for _, p := range a.printed {
+	for _, p := range among {
 		days := p.apart(a.rows[i])
 		if p.used || p.paired || p.asked || days > mostMoved || best != nil && days >= best.apart(a.rows[i]) {
 			continue
 		}
-		switch like, err := looks(ctx, i, p); {
-		case err != nil:
-			return err
-		case like != "":
+		if like := looks(i, p); like != "" {
 			best, bestLooks = p, like
 		}
 	}
 	if best != nil {
 		best.asked, a.asked[i], best.corrected = true, true, best.day.Equal(a.rows[i].day)
-		a.raise(i, best.Batch, bestLooks)
+		a.raise(i, best.Batch, fmt.Sprintf("looks like batch %s, %s", best.Code.BatchName(), bestLooks))
 	}
-	return nil
 }
+
+// open reports whether a draft is printed and nothing was asked about it yet.
+func (a *asking) open(i int) bool { return a.chosen(a.drafts[i]) && !a.asked[i] }
 
 // moved says that a draft looks like a batch moved to another day, "" when it does not. Growers graft the
 // same pair on several days as a matter of course, so a row must show more: other rows of
 // the file were printed with that batch; or all that was printed with it stands in the file
 // on other days, as is true of no other print, and that is a list or its day is not over.
-func (a *asking) moved(_ context.Context, i int, p *printed) (string, error) {
+func (a *asking) moved(i int, p *printed) string {
 	if !p.movedTo(a.rows[i]) {
-		return "", nil
+		return ""
 	}
-	looks := fmt.Sprintf("looks like batch %s, moved from %s to %s", p.Code.BatchName(), p.Date.Format(time.DateOnly), a.drafts[i].Date.Format(time.DateOnly))
+	looks := fmt.Sprintf("moved from %s to %s", p.Date.Format(time.DateOnly), a.drafts[i].Date.Format(time.DateOnly))
 	with := a.prints[p.print]
 	if slices.ContainsFunc(with, func(other *printed) bool { return other.paired || other.corrected }) {
-		return looks, nil
+		return looks
 	}
 	year, month, day := p.day.Date()
 	if over := time.Date(year, month, day, putOff, 0, 0, 0, a.now.Location()); len(with) < list && a.now.After(over) {
-		return "", nil
+		return ""
 	}
 	for print := range a.prints {
 		if a.again(print) != (print == p.print) {
-			return "", nil
+			return ""
 		}
 	}
-	return looks, nil
+	return looks
 }
 
 // again reports whether all batches of a print stand in the file on other days.
@@ -214,47 +245,64 @@ func (a *asking) again(print string) bool {
 	repeated, seen := a.repeated[print]
 	if !seen {
 		repeated = !slices.ContainsFunc(a.prints[print], func(p *printed) bool {
-			return p.paired || !slices.ContainsFunc(a.fresh, func(i int) bool { return p.movedTo(a.rows[i]) })
+			return p.paired || !slices.ContainsFunc(a.moves[p.undated()], func(i int) bool { return p.movedTo(a.rows[i]) })
 		})
 		a.repeated[print] = repeated
 	}
 	return repeated
 }
 
-// mistyped says that the varieties of a draft and a batch are one, mistyped in either, ""
-// when they are two: when both stand in the file, when both were issued apart from each
-// other, or when the draft's pair was issued after the batch.
-func (a *asking) mistyped(ctx context.Context, i int, p *printed) (string, error) {
-	row := a.rows[i]
-	if row.stock != p.stock {
-		return "", nil
+// aboutName asks about the variety of a draft.
+func (a *asking) aboutName(ctx context.Context, i int) error {
+	if !a.open(i) {
+		return nil
 	}
-	if !a.names[i].Mistyped(p.name) || slices.ContainsFunc(a.rows, func(g graft) bool { return g.variety == p.variety && g.stock == p.stock }) {
-		return "", nil
+	like := a.mistyped(a.rows[i].pair())
+	if len(like) > 0 && a.times == nil {
+		if err := a.readTimes(ctx); err != nil {
+			return err
+		}
 	}
-	if err := a.readTimes(ctx); err != nil {
-		return "", err
-	}
-	_, known := a.times[row.variety]
-	other := a.times[p.variety]
-	if known && other != [2]string{p.at, p.at} || a.times[pairKey(row.variety, row.stock)][1] > p.at {
-		return "", nil
-	}
-	return fmt.Sprintf("looks like batch %s, %q, mistyped in one of them", p.Code.BatchName(), p.Variety), nil
+	a.about(i, like, a.oneName)
+	return nil
 }
 
-func pairKey(variety, stock string) string { return variety + "\n" + stock }
+// mistyped returns the batches whose variety is that of a pair, mistyped in either. A variety
+// that stands in the file with the same stock is another.
+func (a *asking) mistyped(of pairing) []*printed {
+	found, is := a.like[of]
+	if !is {
+		name := records.SpellingOf(of.variety)
+		for _, other := range a.on[of.stock] {
+			if name.Mistyped(other.name) && !a.pairs[other.pair] {
+				found = append(found, other.batches...)
+			}
+		}
+		slices.SortFunc(found, func(a, b *printed) int { return codes.Compare(a.Code, b.Code) })
+		a.like[of] = found
+	}
+	return found
+}
+
+// oneName says that the varieties of a draft and a batch that are mistyped are one, "" when
+// both were issued apart from each other, or the draft's pair after the batch.
+func (a *asking) oneName(i int, p *printed) string {
+	row := a.rows[i]
+	_, known := a.times[pairing{variety: row.variety}]
+	other := a.times[pairing{variety: p.variety}]
+	if known && other != [2]string{p.at, p.at} || a.times[row.pair()][1] > p.at {
+		return ""
+	}
+	return fmt.Sprintf("%q, mistyped in one of them", p.Variety)
+}
 
 // readTimes reads when varieties and pairs were first and last issued.
 func (a *asking) readTimes(ctx context.Context) error {
-	if a.times != nil {
-		return nil
-	}
-	a.times = map[string][2]string{}
+	a.times = map[pairing][2]string{}
 	_, err := readAll(func(row row) (none struct{}, err error) {
 		var variety, stock, first, last string
 		err = row.Scan(&variety, &stock, &first, &last)
-		for _, key := range [2]string{records.Key(variety), pairKey(records.Key(variety), records.Key(stock))} {
+		for _, key := range [2]pairing{{variety: records.Key(variety)}, {records.Key(variety), records.Key(stock)}} {
 			times, known := a.times[key]
 			if !known {
 				times = [2]string{first, last}
