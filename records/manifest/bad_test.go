@@ -16,7 +16,7 @@ import (
 )
 
 // bookOf returns a workbook whose one sheet is a text, repeated so often between two
-// others.
+// others. It has one shared text, of 30 KB.
 func bookOf(t *testing.T, begin, repeated string, count int, end string) []byte {
 	t.Helper()
 	const links = `<Relationships><Relationship Id="r" Type="http://x/`
@@ -31,7 +31,8 @@ func bookOf(t *testing.T, begin, repeated string, count int, end string) []byte 
 		}
 	}
 	put("_rels/.rels", links+`officeDocument" Target="xl/workbook.xml"/></Relationships>`)
-	put("xl/_rels/workbook.xml.rels", links+`worksheet" Target="sheet.xml"/></Relationships>`)
+	put("xl/_rels/workbook.xml.rels", links+`worksheet" Target="sheet.xml"/><Relationship Id="t" Type="http://x/sharedStrings" Target="texts.xml"/></Relationships>`)
+	put("xl/texts.xml", "<sst><si><t>"+strings.Repeat("1  ", 10_000)+"</t></si></sst>")
 	put("xl/workbook.xml", `<workbook><sheets><sheet name="S" id="r"/></sheets></workbook>`)
 	const atOnce = 1000
 	put("xl/sheet.xml", append(append([]string{begin}, slices.Repeat([]string{strings.Repeat(repeated, atOnce)}, count/atOnce)...), end)...)
@@ -80,6 +81,8 @@ func TestBadFiles(t *testing.T) {
 		{"a million elements in each other", bookOf(t, begin, "<a>", 1_000_000, ""), "m: " + large},
 		{"a million elements in each other in a cell", bookOf(t, begin+"<row><c>", "<a>", 1_000_000, ""), "m: " + large},
 		{"cells far out", bookOf(t, begin, `<row><c r="XFD1"><v>1</v></c></row>`, 1_000, end), "m: found more than 256 columns in row 2, expected at most that many"},
+		{"five million attributes", bookOf(t, begin+"<row", ` a=""`, 5_000_000, "></row>"+end), "m: " + large},
+		{"one long text in every row", bookOf(t, begin, strings.Replace(cells, `t="d"><v>2026-11-25`, `t="s"><v>0`, 1), 90_000, end), "m: " + large},
 		{"a million empty cells", bookOf(t, begin, "<row>"+strings.Repeat("<c/>", 20)+"</row>", 60_000, end), "m: " + large},
 	} {
 		t.Run(bad.reason, func(t *testing.T) {

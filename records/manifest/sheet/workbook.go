@@ -19,6 +19,7 @@ const (
 	maxIndex    = 8 << 20   // bytes of another part, which is read as a whole
 	maxElements = 1_200_000 // in XML, about two for each cell
 	maxDepth    = 100       // of elements in elements
+	maxSigns    = 100_000   // equals signs of one element's attributes, or of one text
 )
 
 // workbook is an .xlsx file: a zip archive of parts in XML, ECMA-376-1:2016
@@ -191,20 +192,38 @@ func (w *workbook) open(name string, most uint64) (io.ReadCloser, *xml.Decoder, 
 	if err != nil {
 		return nil, nil, damaged(name)
 	}
-	return file, xml.NewTokenDecoder(&elements{xml: xml.NewDecoder(file), count: &w.elements}), nil
+	source := &signs{Reader: file}
+	return file, xml.NewTokenDecoder(&elements{xml: xml.NewDecoder(source), source: source, count: &w.elements}), nil
 }
 
 // elements gives the tokens of a part. Elements in elements in elements take up
 // memory, and many take time.
 type elements struct {
-	xml   *xml.Decoder
-	depth int
-	count *int // of all parts
+	xml    *xml.Decoder
+	source *signs
+	depth  int
+	count  *int // of all parts
+}
+
+// signs counts equals signs: an element is in memory with all its attributes before it
+// can be counted, and each attribute has one.
+type signs struct {
+	io.Reader
+	count int
+}
+
+func (s *signs) Read(p []byte) (int, error) {
+	n, err := s.Reader.Read(p)
+	if s.count += bytes.Count(p[:n], []byte("=")); s.count > maxSigns {
+		return 0, errTooMany
+	}
+	return n, err
 }
 
 var errTooMany = errors.New("too many elements")
 
 func (e *elements) Token() (xml.Token, error) {
+	e.source.count = 0
 	token, err := e.xml.RawToken()
 	switch token.(type) {
 	case xml.StartElement:

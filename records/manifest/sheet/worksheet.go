@@ -19,6 +19,7 @@ type worksheet struct {
 	xml    *xml.Decoder
 	number int // of the row read last
 	cells  []Cell
+	length int // of all cells' texts, in bytes: many cells may refer to one long text
 
 	finished bool
 	hidden   []int // the numbers of rows that are hidden and not empty
@@ -142,6 +143,9 @@ func (s *worksheet) put(element cellElement, next int) (int, error) {
 		return column, nil // often a border or a colour, far out
 	case column >= MaxColumns:
 		return 0, tooManyColumns(s.number)
+	}
+	if s.length += len(cell.Text); s.length > maxStream {
+		return 0, tooLarge(s.name)
 	}
 	for len(s.cells) < column {
 		s.cells = append(s.cells, Cell{})
