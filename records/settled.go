@@ -13,7 +13,7 @@ type Names struct{ Botanical, Cultivars []string }
 // Settle marks the names of rows that the nursery has settled, and returns hints
 // about those that are left in doubt.
 func (n Names) Settle(rows []*Draft) (hints []string) {
-	s := settling{botanical: keys(n.Botanical), cultivars: keys(n.Cultivars)}
+	s := n.settling()
 	known := map[string]settledName{}
 	var fancy, latin doubtful
 	for _, row := range rows {
@@ -42,8 +42,13 @@ func (n Names) Settle(rows []*Draft) (hints []string) {
 	return hints
 }
 
+// Settled marks a name if the nursery has settled it.
+func (n Names) Settled(name string) string { return n.settling().settle(name).name }
+
 // settling holds the keys of settled names.
 type settling struct{ botanical, cultivars map[string]bool }
+
+func (n Names) settling() settling { return settling{keys(n.Botanical), keys(n.Cultivars)} }
 
 func keys(names []string) map[string]bool {
 	all := map[string]bool{}

@@ -122,6 +122,10 @@ func (f *amendFlags) register(flags *pflag.FlagSet, undo string) {
 
 // changes are those that the flags ask for.
 func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.Change, error) {
+	names, err := command.LoadNames()
+	if err != nil {
+		return nil, err
+	}
 	var changes []records.Change
 	for _, field := range records.AmendableFields() {
 		if !flags.Changed(field) {
@@ -134,6 +138,9 @@ func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.C
 		is, err := manifest.Value(field, text, today)
 		if err != nil {
 			return nil, fmt.Errorf("--%w", err)
+		}
+		if field == "variety" || field == "stock" {
+			is = names.Settled(is)
 		}
 		changes = append(changes, records.Change{Field: field, Is: is})
 	}
