@@ -147,6 +147,17 @@ func (b Batch) AsIssued() Draft {
 	return versions[len(versions)-1]
 }
 
+// Ever returns what the record was as issued and after each amendment, also while one stood
+// that was undone since: labels and cards may show any of them.
+func (b Batch) Ever() []Draft {
+	issued := Batch{Draft: b.AsIssued()}
+	ever := []Draft{issued.Draft}
+	for i := range b.Amendments {
+		ever = append(ever, issued.Amended(b.Amendments[:i+1]).Draft)
+	}
+	return ever
+}
+
 // AmendmentOf returns the last standing amendment of one of the AmendableFields, and whether
 // there is one.
 func (b Batch) AmendmentOf(field string) (Amendment, bool) {

@@ -46,3 +46,30 @@ func TestOutdated(t *testing.T) {
 		})
 	}
 }
+
+// A card may show what the record was at any time, also what was undone since.
+func TestShown(t *testing.T) {
+	code, err := codes.New(day(2026, time.November, 25), 1)
+	require.NoError(t, err)
+	issued := records.Batch{Code: code, Draft: records.Draft{Date: code.Date(), Variety: "Ada", Stock: "Fen", Grafts: 4}}
+	batch := issued.Amended([]records.Amendment{
+		{Number: 5, Changes: []records.Change{{Field: "variety", Is: "Bo"}}}, {Number: 6, Undoes: 5},
+		{Number: 7, Changes: []records.Change{{Field: "variety", Is: "Cy"}}},
+	})
+	for _, test := range []struct {
+		reason, card string
+		differs, old bool
+	}{
+		{"as it is", "Cy", false, false},
+		{"as issued", "Ada", true, true},
+		{"as it was while an amendment stood that was undone", "Bo", true, true},
+		{"as it never was", "Di", true, false},
+	} {
+		t.Run(test.reason, func(t *testing.T) {
+			card := issued
+			card.Variety = test.card
+			_, differs, old := batch.Shown(records.Record{Batch: card, Code: code})
+			require.Equal(t, [2]bool{test.differs, test.old}, [2]bool{differs, old})
+		})
+	}
+}

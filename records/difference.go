@@ -1,6 +1,7 @@
 package records
 
 import (
+	"slices"
 	"strconv"
 	"time"
 )
@@ -46,17 +47,13 @@ func LastingDifference(a, b Batch) (d Difference, differ bool) {
 	return Difference{}, false
 }
 
-// Shown finds which of the Versions of the batch a record shows that its card carries: 0 for
-// what the batch is now, -1 for none of them. The difference is one from what it is now.
-func (b Batch) Shown(carried Record) (d Difference, version int) {
-	d, differ := LastingDifference(b, carried.Batch)
-	if !differ {
-		return d, 0
-	}
-	for version, was := range b.Versions() {
-		if _, differs := LastingDifference(Batch{Code: b.Code, Draft: was}, carried.Batch); !differs {
-			return d, version
-		}
-	}
-	return d, -1
+// Shown compares the batch with the record that a card of it carries: how the card differs
+// from what the batch is now, if it does, and whether it shows what the batch was once.
+func (b Batch) Shown(carried Record) (d Difference, differs, old bool) {
+	d, differs = LastingDifference(b, carried.Batch)
+	old = differs && slices.ContainsFunc(b.Ever(), func(was Draft) bool {
+		_, differs := LastingDifference(Batch{Code: b.Code, Draft: was}, carried.Batch)
+		return !differs
+	})
+	return d, differs, old
 }

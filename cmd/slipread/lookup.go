@@ -103,12 +103,12 @@ func (l *job) text(ctx context.Context, text string, at origin) (caption, error)
 	if err := l.out.record(found.Record, at, found.Reprints, s); err != nil || found.Carried == nil {
 		return captionOf(found.Record.Batch), err
 	}
-	switch d, version := found.Record.Batch.Shown(*found.Carried); {
-	case version < 0:
+	switch d, differ, old := found.Record.Batch.Shown(*found.Carried); {
+	case differ && !old:
 		return caption{}, l.out.fault(at, text, differs, &command.HintedError{
 			Err:    fmt.Errorf("%v: the %s is %q in the ledger but %q on the card", found.Code, d.Field, d.A, d.B),
 			Advice: "the card may come from another ledger that gave this code to other plants: trust neither until you know which"})
-	case version > 0:
+	case old:
 		command.Hint(l.out.stderr, fmt.Sprintf("%v: the card is older than an amendment: the %s is now %q, and %q on the card; graftslip reprint --amended prints a new one", found.Code, d.Field, d.A, d.B))
 	}
 	return captionOf(found.Record.Batch), nil
