@@ -20,6 +20,9 @@ const selectBatches = "SELECT " + batchColumns + " FROM batches"
 // Find returns what a code stands for. When the batch, or the stem or tray of
 // it, was never issued, the error is ErrNotIssued. The zero Code was never issued.
 func (l *Ledger) Find(ctx context.Context, code codes.Code) (records.Record, error) {
+	if err := l.checkFile(); err != nil {
+		return records.Record{}, err
+	}
 	day, number := code.Date().Format(time.DateOnly), code.Batch()
 	var amendments []records.Amendment
 	if l.amendments != nil {
@@ -51,6 +54,9 @@ func (w Wanted) Matcher() func(records.Batch) bool {
 // Search returns the batches that are wanted, in the order of their codes.
 // With a date it looks at the batches of that day, without one at all of them.
 func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, error) {
+	if err := l.checkFile(); err != nil {
+		return nil, err
+	}
 	where, values := "", []any{}
 	if !wanted.Date.IsZero() {
 		where, values = ofDay(l.version), append(values, wanted.Date.Format(time.DateOnly))
@@ -83,6 +89,9 @@ func (l *Ledger) Empty(ctx context.Context) (bool, error) {
 // Known returns the records of those codes that were issued, in their order. It
 // takes one query for all.
 func (l *Ledger) Known(ctx context.Context, of []codes.Code) ([]records.Record, error) {
+	if err := l.checkFile(); err != nil {
+		return nil, err
+	}
 	var wanted [][2]any // dates and numbers
 	seen := map[codes.Code]bool{}
 	for _, code := range of {

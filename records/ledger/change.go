@@ -25,17 +25,26 @@ func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds.
 func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
-	if l.version < versionOfAmendments { // it could not be brought up to date
+	if l.version < versionOfIdentity { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
 		return l.unusable(problem, advice, nil)
+	}
+	if err := l.checkFile(); err != nil { // before a connection makes a new one
+		return err
 	}
 	tx, err := l.db.BeginTx(ctx, nil)
 	if err != nil {
 		return l.failure(err)
 	}
 	defer tx.Rollback() // has no effect after Commit
+	if err := l.check(ctx, tx); err != nil {
+		return err
+	}
 	if err := do(&Change{tx: tx, now: l.now()}); err != nil {
 		return l.failure(err)
+	}
+	if err := l.checkFile(); err != nil { // it may have taken long
+		return err
 	}
 	if err := tx.Commit(); err != nil {
 		if ctx.Err() != nil {
@@ -44,7 +53,7 @@ func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
 		return l.failure(err)
 	}
 	l.settleLog(ctx)
-	return nil
+	return l.checkFile() // else what was written is nowhere to be found
 }
 
 // Batch returns a batch. The error is sql.ErrNoRows when there is none.
@@ -70,9 +79,17 @@ func (c *Change) history(ctx context.Context, code codes.Code) (records.History,
 	return records.NewHistory(batch, entries), err
 }
 
-// settleLog moves what was committed from the write-ahead log into the file
-// itself, so that a copy of the file alone has it. Where that cannot be done just
-// now, what is left waits for the next change, and is safe in the log.
+// settleLog moves what was committed from the write-ahead log into the file itself, so that
+// a copy of the file alone has it, and empties the log, so that none of it is taken for the
+// log of a file that is put in the place of this one. Where that cannot be done just now,
+// since others read, what is left waits for the next change, and is safe in the log.
 func (l *Ledger) settleLog(ctx context.Context) {
-	_, _ = l.db.ExecContext(ctx, "PRAGMA wal_checkpoint(PASSIVE)")
+	connection, err := l.db.Conn(ctx)
+	if err != nil {
+		return
+	}
+	defer connection.Close()
+	for _, statement := range []string{waiting(0), "wal_checkpoint(TRUNCATE)", waiting(patience)} {
+		_, _ = connection.ExecContext(context.WithoutCancel(ctx), "PRAGMA "+statement)
+	}
 }

@@ -47,6 +47,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"io/fs"
 	"sync"
 	"time"
 )
@@ -58,7 +59,9 @@ type Ledger struct {
 	path string
 	now  func() time.Time
 
-	version int // of the database; older than the newest only where it may only be read
+	file     fs.FileInfo // that was opened
+	identity string      // of the ledger in it
+	version  int         // of the database; older than the newest only where it may only be read
 
 	find, amendments, known, reprints, observations *sql.Stmt
 
@@ -113,6 +116,9 @@ func (l *Ledger) Path() string { return l.path }
 // by this program or by another. It is asked for on a connection that never writes,
 // for which SQLite counts the changes of all others (PRAGMA data_version).
 func (l *Ledger) Version(ctx context.Context) (version int64, err error) {
+	if err := l.checkFile(); err != nil {
+		return 0, err
+	}
 	l.watching.Lock()
 	defer l.watching.Unlock()
 	ctx = context.WithoutCancel(ctx) // the connection outlives whoever asks first

@@ -45,6 +45,7 @@ const (
 	versionOfReprints   = 2 // reprints, sheets and restorations
 	versionOfEntries    = 3 // observations and phones
 	versionOfAmendments = 4 // amendments
+	versionOfIdentity   = 5 // identity
 )
 
 // readVersion returns the version of the database, 0 when it is empty. A database

@@ -49,6 +49,18 @@ func open(ctx context.Context, path string, how access, options []Option) (*Ledg
 	if err != nil {
 		return nil, err
 	}
+	if l.file == nil {
+		info, err := os.Stat(l.path)
+		if err != nil {
+			l.Close()
+			return nil, l.fileFailure("cannot be reached", err)
+		}
+		l.hold(info)
+	}
+	if err := l.checkFile(); err != nil {
+		l.Close()
+		return nil, err
+	}
 	return l, nil
 }
 
@@ -60,6 +72,7 @@ func (l *Ledger) prepareFile(how access) error {
 	case err == nil && info.IsDir():
 		return l.unusable("it is a folder", "name a file, such as "+filepath.Join(l.path, "ledger.db"), nil)
 	case err == nil:
+		l.hold(info)
 		return l.checkLength()
 	case !errors.Is(err, fs.ErrNotExist):
 		return l.fileFailure("cannot be reached", err)
@@ -95,6 +108,12 @@ func (l *Ledger) connect(ctx context.Context, how access) error {
 	amendment := "amendment"
 	if l.version < versionOfAmendments {
 		amendment = "0"
+	}
+	if l.version >= versionOfIdentity {
+		if err := db.QueryRowContext(ctx, selectIdentity).Scan(&l.identity); err != nil {
+			db.Close() // the first error says more
+			return l.failure(err)
+		}
 	}
 	for _, prepare := range []struct {
 		statement **sql.Stmt
@@ -149,6 +168,11 @@ func (l *Ledger) folderBarsReading(err error) bool {
 	return errors.Is(err, fs.ErrNotExist) || err == nil && log.Size() == 0
 }
 
+// waiting is the pragma that makes a connection wait for others.
+func waiting(most time.Duration) string {
+	return "busy_timeout(" + strconv.Itoa(int(most.Milliseconds())) + ")"
+}
+
 // address returns the data source name. Pragmas stand in it so that every
 // connection of the pool has them.
 func (l *Ledger) address(how access) string {
@@ -157,7 +181,7 @@ func (l *Ledger) address(how access) string {
 		path = "/" + path // a drive letter
 	}
 	query := url.Values{"_txlock": {"immediate"}}
-	pragmas := []string{"busy_timeout(" + strconv.Itoa(int(patience.Milliseconds())) + ")", "foreign_keys(1)"}
+	pragmas := []string{waiting(patience), "foreign_keys(1)"}
 	// A label that was printed must not lose its record with the power, so each
 	// commit waits for the disk.
 	if how != immutable {

@@ -143,7 +143,11 @@ func (s *Site) refusalFor(err error) *refusal {
 		return &refusal{status: http.StatusServiceUnavailable, err: errors.New("it took too long"), hint: "try again"}
 	}
 	s.Report(err)
-	return internalError()
+	problem := internalError()
+	if errors.Is(err, ledger.ErrUnusable) {
+		problem.err = ledger.ErrUnusable
+	}
+	return problem
 }
 
 // internalError is what a phone shows of an internal error.
