@@ -72,7 +72,7 @@ type printed struct {
 	graft
 	at     string // of issue
 	print  string // the same for all batches of a print
-	used   bool   // there are entries about it, or it was amended
+	used   bool   // there are entries about it, or an amendment stands
 	paired bool   // it is a row of the file
 	asked  bool   // a question names it
 
@@ -158,7 +158,8 @@ func (a *asking) read(ctx context.Context, known map[codes.Code]bool) error {
 	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
 			CASE WHEN issued_at IN (SELECT at FROM restorations) THEN date || '-' || number ELSE issued_at END, -- brought back, of no print
 			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
-				OR EXISTS (SELECT 1 FROM amendments WHERE amendments.date = batches.date AND amendments.number = batches.number)
+				OR EXISTS (SELECT 1 FROM amendments AS a WHERE a.date = batches.date AND a.number = batches.number
+					AND a.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM amendments WHERE undoes = a.id))
 		FROM batches WHERE date BETWEEN ? AND ? ORDER BY date, number`, from.Format(time.DateOnly), to.Format(time.DateOnly)))
 	for _, p := range all {
 		a.prints[p.print] = append(a.prints[p.print], p)
