@@ -1,6 +1,7 @@
 package manifest
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -71,10 +72,25 @@ func (h *header) faults(needed []string) []headerFault {
 	}
 	if missing := h.missing(needed); len(missing) > 0 {
 		faults = append(faults, headerFault{"", &fault{
-			found: "only " + h.list(), expected: joined(quoteAll(missing), " and ") + " too", advice: h.advice(),
+			found: "only " + h.list(), expected: joined(quoteAll(missing), " and ") + " too", advice: cmp.Or(h.otherFile(missing), h.advice()),
 		}})
 	}
 	return faults
+}
+
+// otherFile is the advice about orders in the place of a manifest, and the other way round.
+func (h *header) otherFile(missing []string) string {
+	wanted := append(germanHeadings()[columnWanted], columnWanted)
+	switch {
+	case len(missing) != 1:
+	case missing[0] == columnWanted && len(h.missing([]string{columnGrafts})) == 0:
+		return "this looks like a manifest: give it to graftslip print, or add a column with how many finished plants are wanted"
+	case missing[0] == columnGrafts && slices.ContainsFunc(h.headings, func(written heading) bool {
+		return slices.ContainsFunc(wanted, func(heading string) bool { return headingKey(heading) == headingKey(written.written) })
+	}):
+		return "this looks like orders: graftslip plan makes a manifest of them"
+	}
+	return ""
 }
 
 // advice offers a heading for each that is not used and close to one, or else tells

@@ -67,6 +67,7 @@ func TestText(t *testing.T) {
 		{"an encoding that is none", "a", sheet.Options{Encoding: "klingon"}, reading{fault: `found text that cannot be read as klingon, expected another --encoding: "klingon" is not a known encoding; give a name such as windows-1250, macintosh or IBM850`}},
 		{"zero bytes", "a,\x00b\n", sheet.Options{}, reading{fault: "found zero bytes, as in a binary file, " + save + "; or give --encoding utf-16le if it is text in UTF-16"}},
 		{"a tab of a CSV file", "a", sheet.Options{Tab: "x"}, reading{fault: "found a CSV file, which has no tabs, expected no --tab, or a workbook (.xlsx)"}},
+		{"a PDF file by another name", "%PDF-1.7\n\xe2\xe3\n1 0 obj\n", sheet.Options{}, reading{fault: "found a PDF file, expected a workbook (.xlsx) or a CSV file: save the spreadsheet that it was made from"}},
 		{"an old workbook", "\xd0\xcf\x11\xe0\xa1\xb1", sheet.Options{}, reading{fault: "found an old workbook (such as .xls), " + save}},
 		{"a workbook with a password", "\xd0\xcf\x11\xe0\xa1\xb1" + encode("16le", "EncryptedPackage"), sheet.Options{},
 			reading{fault: "found a workbook with a password, expected one without: open it, take the password off and save it"}},

@@ -115,6 +115,8 @@ func Open(r io.Reader, options Options) (*Sheet, error) {
 		s, fault = openWorkbook(data, options.Tab)
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
 		fault = compoundFault(data)
+	case bytes.HasPrefix(data, []byte("%PDF-")):
+		fault = &Fault{"a PDF file", "a workbook (.xlsx) or a CSV file: save the spreadsheet that it was made from"}
 	case options.Tab != "":
 		fault = &Fault{"a CSV file, which has no tabs", "no --tab, or a workbook (.xlsx)"}
 	default:
