@@ -101,7 +101,11 @@ func Lookup(name string) (Stock, error) {
 	}
 	if parts[1] == "strip" {
 		if width < 6 || width > 120 || length < 20 || length > 500 || length < width {
-			return Stock{}, &Error{Text: "label stock " + name + ": labels on a roll must be 6-120 mm wide, 20-500 mm long, and no wider than they are long"}
+			turned := ""
+			if length < width {
+				turned = fmt.Sprintf("the width of the roll comes first, as in strip-%sx%s%s", parts[3], parts[2], parts[4])
+			}
+			return Stock{}, &Error{"label stock " + name + ": labels on a roll must be 6-120 mm wide, 20-500 mm long, and no wider than they are long", turned}
 		}
 		return single(name, Roll, Size{width, length}), nil
 	}

@@ -98,11 +98,15 @@ func TestLookup(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, Size{80, 12}, tape.Face(), "tape of 12 mm cut to 80 mm")
 
+	_, err = Lookup("strip-2.5x1in")
+	var wrong *Error
+	require.ErrorAs(t, err, &wrong, "a roll wider than long")
+	require.Equal(t, "the width of the roll comes first, as in strip-1x2.5in", wrong.Hint())
+
 	for _, test := range []struct{ reason, name string }{
 		{"no such name", "letter-9x9"},
 		{"nothing", ""},
 		{"no numbers", "strip-axb"},
-		{"a roll wider than long", "strip-60x40"},
 		{"a roll too long for a printer", "strip-25x900"},
 		{"a card too small to write on", "card-20x30"},
 		{"a number with two points", "card-1.2.3x100"},
