@@ -123,7 +123,7 @@ func readWords(words []string) (Name, Doubt) {
 		return t.parts.and(Name{upright(" " + strings.Join(t.rest, " "))}), Certain
 	case botanical && t.known && !t.abbreviated && !isSmall(t.rest[0]):
 		return whole, MaybeLatin
-	case startsLower(words[0]) && !isFancy(words):
+	case startsLower(words[0]) && !isFancy(words), len(words) == 1 && isSeedling(words[0]):
 		return Name{upright(strings.Join(words, " "))}, Certain
 	case len(words) > 1 && len(words[0]) > 2 && words[0] == strings.ToUpper(words[0]) && genera()[lowered(words[0])]:
 		return whole, MaybeLatin
@@ -226,7 +226,7 @@ func (t *taxon) add(parts ...Part) { t.parts = t.parts.and(parts) }
 // rather than those who named the species (ICN 46.1) or a clone code.
 func (t *taxon) hasCultivar() bool {
 	authors := strings.HasSuffix(t.rest[0], ".") || strings.HasPrefix(t.rest[0], "(") || slices.Contains(t.rest, "ex") || slices.Contains(t.rest, "&")
-	return t.species && !authors && !isCode(strings.Join(t.rest, " ")) && isFancy(t.rest)
+	return t.species && !authors && !isSeedling(t.rest[0]) && !isCode(strings.Join(t.rest, " ")) && isFancy(t.rest)
 }
 
 // hasRemark reports whether the rest is a clone code, authors, or words about

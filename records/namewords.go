@@ -81,7 +81,13 @@ func isSmall(word string) bool {
 
 // isRemark reports whether a word says what kind of plant of a taxon it is.
 func isRemark(word string) bool {
-	return isOneOf(word, " clone cross hybrid hybrids rootstock seedling seedlings selection species sport stock type ")
+	return isOneOf(word, " clone cross hybrid hybrids rootstock seedling seedlings selection species sport stock type ") || isSeedling(word)
+}
+
+// isSeedling reports whether a word says, as a name does with a capital, that a stock was
+// raised from seed (common practice, no source).
+func isSeedling(word string) bool {
+	return isOneOf(word, " Seedling Seedlings Sämling Sämlinge Wildling Wildlinge ")
 }
 
 // isOneOf reports whether a word stands in a list with a space around each.
