@@ -281,16 +281,13 @@ func (p *press) read(ctx context.Context, path string, f printFlags, now time.Ti
 	if err != nil && !errors.As(err, &faults) {
 		return nil, nil, err
 	}
-	var rows []*records.Draft
-	for i := range read.Drafts {
-		rows = append(rows, &read.Drafts[i])
-	}
 	names, wrong := command.LoadNames()
 	if wrong != nil {
 		return nil, nil, wrong
 	}
-	read.Hints = append(read.Hints, names.Settle(rows)...)
+	names.Settle(pointers(read.Drafts))
 	chosen, none := f.of(p.manifest, read.Drafts)
+	read.Hints = append(read.Hints, names.Settle(pointers(chosen))...) // again, for the hints about these rows alone
 	tried, err := p.tryDesigns(ctx, chosen)
 	if err == nil {
 		err = tried.err(faults.Unwrap(), p)
@@ -308,4 +305,12 @@ func (p *press) read(ctx context.Context, path string, f printFlags, now time.Ti
 		command.Hint(p.stderr, hint)
 	}
 	return read.Drafts, chosen, nil
+}
+
+func pointers(drafts []records.Draft) []*records.Draft {
+	rows := make([]*records.Draft, len(drafts))
+	for i := range drafts {
+		rows[i] = &drafts[i]
+	}
+	return rows
 }
