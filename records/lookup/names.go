@@ -14,35 +14,42 @@ import (
 )
 
 // Names are the names of batches, ready to be searched: variety, stock, source, grafter and
-// note. They never change, so a page may keep them until its ledger changes.
+// note, as they are and as labels printed before an amendment have them. They never change, so a
+// page may keep them until its ledger changes.
 type Names struct {
 	batches []records.Batch
-	texts   []name          // each name once
-	of      [][numNames]int // the texts of each batch
+	texts   []name  // each name once
+	of      [][]int // the texts of each batch
 }
 
 // name is a name, folded.
 type name struct{ spaced, joined string } // its words with a space before each, and with none
 
-const numNames = 5
-
-func namesIn(b records.Batch) [numNames]string {
-	return [numNames]string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
+func namesIn(b records.Batch) []string {
+	names := []string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
+	for _, amendment := range b.Amendments {
+		for _, change := range amendment.Changes {
+			if change.Field != "date" {
+				names = append(names, change.Was, change.Is)
+			}
+		}
+	}
+	return names
 }
 
 // NamesOf returns the names of batches.
 func NamesOf(batches []records.Batch) *Names {
-	n := &Names{batches: batches, of: make([][numNames]int, len(batches))}
+	n := &Names{batches: batches, of: make([][]int, len(batches))}
 	index := map[string]int{}
 	for i, batch := range batches {
-		for j, name := range namesIn(batch) {
+		for _, name := range namesIn(batch) {
 			at, is := index[name]
 			if !is {
 				at = len(n.texts)
 				index[name] = at
 				n.texts = append(n.texts, nameOf(name))
 			}
-			n.of[i][j] = at
+			n.of[i] = append(n.of[i], at)
 		}
 	}
 	return n
@@ -124,7 +131,7 @@ func (n *Names) search(wanted name, match match) []int {
 		if rank[i] == never {
 			continue
 		}
-		if slices.ContainsFunc(names[:], func(at int) bool { return n.texts[at] == wanted }) {
+		if slices.ContainsFunc(names, func(at int) bool { return n.texts[at] == wanted }) {
 			rank[i] = whole
 		}
 		found = append(found, i)

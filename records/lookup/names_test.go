@@ -39,6 +39,9 @@ func TestSearch(t *testing.T) {
 		records.Draft{Variety: "Sterre Øst", Stock: "Straße Grün", Note: "seedling of 2024"},
 		records.Draft{Variety: "Заря Полевая", Stock: "Kestrel's Lace", Grafter: "Weaver"},
 	)
+	batches[4].Amendments = []records.Amendment{
+		{Changes: []records.Change{{Field: "date", Was: "2026-11-05", Is: "2026-11-06"}, {Field: "variety", Was: "Quince Moth", Is: "Half-Moon Kettle"}}},
+	}
 	names := NamesOf(batches)
 	for _, row := range []struct {
 		reason, text string
@@ -56,6 +59,8 @@ func TestSearch(t *testing.T) {
 		{"a source before a stock, being newer", "marlpit", []int{3, 0}, false},
 		{"a note", "SOFT", []int{1}, false},
 		{"a grafter", "iv", []int{0}, false},
+		{"a name that old labels have", "quince moth", []int{4}, false},
+		{"a day is no name", "2026-11", nil, true},
 		{"as the labels have it", "‘Blue Lantern’ / ‘Marlpit Hedge’", []int{0}, false},
 		{"in double quotation marks", `"Marlpit" "Hedge"`, []int{0}, false},
 		{"without accents", "creme de letang", []int{1}, false},
