@@ -86,9 +86,13 @@ func Date(at *time.Time) pflag.Value {
 	})
 }
 
-// ParseDate reads an ISO 8601 date from 2000 to 2099.
+// ParseDate reads a date from 2000 to 2099, in ISO 8601 or with the day first and points, as in
+// 25.11.2026, which spreadsheets may have too.
 func ParseDate(text string) (time.Time, error) {
 	date, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
+	if err != nil {
+		date, err = time.Parse("2.1.2006", strings.TrimSpace(text))
+	}
 	if err != nil {
 		return time.Time{}, fmt.Errorf("%q is not a date; write it as in 2026-11-25", text)
 	}
