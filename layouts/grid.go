@@ -69,7 +69,7 @@ func parseOwn(name, text string) (Stock, error) {
 		return Stock{}, &Error{fmt.Sprintf("%q cannot name label stock", name), "use up to 40 letters a-z, digits, hyphens and underscores"}
 	}
 	if _, err := Lookup(name); err == nil {
-		return Stock{}, &Error{fmt.Sprintf("the name %s belongs to listed label stock", name), "choose another name"}
+		return Stock{}, &Error{fmt.Sprintf("%s is already the name of listed label stock", name), "choose another name"}
 	}
 	s, err := parseGrid(text)
 	if err != nil {
@@ -105,9 +105,9 @@ func (s Stock) Check() error {
 		over := taken - side.paper
 		switch {
 		case side.count < 1 || side.count > most:
-			return &Error{fmt.Sprintf("%d %s of labels cannot be", side.count, side.labels), fmt.Sprintf("give 1 to %d", most)}
+			return &Error{fmt.Sprintf("%d %s of labels are not possible", side.count, side.labels), fmt.Sprintf("give 1 to %d", most)}
 		case !(side.paper >= least && side.paper <= longest):
-			return &Error{fmt.Sprintf("paper %s %s cannot be", mm(side.paper), side.across), fmt.Sprintf("paper measures %d to %d mm each way", least, longest)}
+			return &Error{fmt.Sprintf("paper %s %s is not possible", mm(side.paper), side.across), fmt.Sprintf("paper measures %d to %d mm each way", least, longest)}
 		case !(side.label > 2*Edge):
 			return &Error{fmt.Sprintf("a label %s %s has no room for print", mm(side.label), side.across),
 				fmt.Sprintf("%s at each cut edge stay blank", mm(Edge))}
@@ -123,7 +123,7 @@ func (s Stock) Check() error {
 				side.count, side.labels, mm(side.label), side.across, behind, mm(taken), mm(over), side.across),
 				whatFits(side.labels, side.across, side.paper-margin, side.label, side.pitch, side.count)}
 		case side.margin < -slack:
-			return &Error{Text: fmt.Sprintf("a margin of %s lies beside the paper", mm(side.margin))}
+			return &Error{Text: fmt.Sprintf("a margin of %s is outside the paper", mm(side.margin))}
 		}
 	}
 	return nil

@@ -245,7 +245,7 @@ func (h History) checked(o Entry) (Entry, error) {
 		return wrong("", "the code is not part of batch %s", h.Batch.Code.BatchName())
 	}
 	if h.Batch.Void {
-		return wrong(h.Batch.ReviveAdvice(), "nothing can be entered: the batch is %s", h.Batch.VoidWords(DateDay))
+		return wrong(h.Batch.ReviveAdvice(), "nothing can be entered: the batch has been %s", h.Batch.VoidWords(DateDay))
 	}
 	if o.Corrects != 0 {
 		at, err := h.corrected(o)

@@ -245,7 +245,7 @@ func (p *lineParts) date(batch *Batch) error {
 		_, err = codes.New(date, 1) // the years of codes
 	}
 	if err != nil || date.Equal(batch.Date) {
-		return fmt.Errorf("%q is not another graft date than that of its code", value)
+		return fmt.Errorf("%q is not a valid amended date", value)
 	}
 	batch.Date = date
 	return nil

@@ -84,7 +84,7 @@ func TestParseLineRefuses(t *testing.T) {
 		{"a name of 61 characters", changed("Marlpit Hedge", strings.Repeat("é", 61)), "has more than 60 characters"},
 		{"a note of 121 characters", changed("two eyes", strings.Repeat("é", 121)), "has more than 120 characters"},
 		{"a line that ends early", "26329-001-9002-58 A / B", `it has "" instead of 1 to 8999 grafts`},
-		{"the graft date of the code", changed("60 grafts", "grafted 2026-11-25; 60 grafts"), `"2026-11-25" is not another graft date than that of its code`},
+		{"the graft date of the code", changed("60 grafts", "grafted 2026-11-25; 60 grafts"), `"2026-11-25" is not a valid amended date`},
 		{"a graft date that does not exist", changed("60 grafts", "grafted 2026-11-31; 60 grafts"), `"2026-11-31" is not another graft date`},
 		{"a graft date that no code has", changed("60 grafts", "grafted 1999-12-31; 60 grafts"), `"1999-12-31" is not another graft date`},
 		{"a graft date behind the grafts", changed("60 grafts", "60 grafts; grafted 2026-11-28"), "it has the code of tray 2, but only 60 grafts in 1 tray"},

@@ -38,9 +38,9 @@ func (p program) amendCommand() *cobra.Command {
 		Long: `Put the record of a batch right: a name, the graft date, a note. Its codes stay, so labels in use keep working;
 graftslip reprint --amended prints new ones. Without BATCH, list what was amended.
 
-BATCH is how its codes begin, 26329-004, or one of its codes. An empty text, as in --note "", removes what is there.
---undo undoes the last amendment; repeat it for the one before. The number of grafts changes when you print the manifest
-with more; the tray size stays, because cards count stems by it.`,
+BATCH is the beginning of its codes, such as 26329-004, or one of them. An empty text, as in --note "", removes the old one.
+--undo undoes the last amendment; repeat it for the one before. To raise the number of grafts, print the manifest again
+with more. The tray size stays, because cards count stems by it.`,
 		Example: `  graftslip amend 26329-004 --variety "Blue Lantern" --by MK
   graftslip amend 26329-004 --date 2026-11-28
   graftslip amend 26329-004 --undo`,
@@ -69,7 +69,7 @@ with more; the tray size stays, because cards count stems by it.`,
 	flags.SortFlags = false
 	flags.Var(command.Date(&f.date), "date", "the day of grafting")
 	for _, field := range []struct{ name, usage string }{
-		{"variety", "the scion's `NAME`"}, {"stock", "the rootstock's `NAME`"}, {"source", "`TEXT` on where the scions come from"},
+		{"variety", "the scion's `NAME`"}, {"stock", "the rootstock's `NAME`"}, {"source", "where the scions come from, as `TEXT`"},
 		{"grafter", "`NAME` of the grafter"}, {"note", "`TEXT` of up to 120 letters"},
 	} {
 		f.texts[field.name] = flags.String(field.name, "", field.usage)
@@ -83,8 +83,8 @@ func (p program) voidCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "void BATCH",
 		Short: "Record that a batch was never made",
-		Long: `Record that a batch was never made. It leaves the bed, the lists and the rates. Its codes stay given, and
-whoever scans one learns that it is void. A batch with entries cannot become void.
+		Long: `Record that a batch was never made. It leaves the bed, the lists and the rates. Its codes are never given
+again, and whoever scans one sees that it is void. A batch with entries cannot become void.
 
 For single labels that were never used, run slipread log CODE --unused N instead.`,
 		Example: `  graftslip void 26329-004 --reason "scions never came" --by MK
@@ -108,7 +108,7 @@ For single labels that were never used, run slipread log CODE --unused N instead
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.StringVar(&f.reason, "reason", "", "`TEXT` of up to 120 letters, shown wherever a code of it is scanned")
+	flags.StringVar(&f.reason, "reason", "", "`TEXT` of up to 120 letters, shown whenever one of its codes is scanned")
 	f.register(flags, "the batch was made after all")
 	return c
 }
@@ -169,7 +169,7 @@ func (p program) amend(c *cobra.Command, name string, f amendFlags, amending fun
 		return err
 	}
 	if len(is.Amendments) == len(was.Amendments) {
-		command.Hint(c.ErrOrStderr(), fmt.Sprintf("batch %s is so already; nothing was changed", is.Code.BatchName()))
+		command.Hint(c.ErrOrStderr(), fmt.Sprintf("the record of batch %s already says this; nothing was changed", is.Code.BatchName()))
 	} else if !f.asJSON && line.outdated() != "" {
 		command.Hint(c.ErrOrStderr(), fmt.Sprintf("the codes stay, but %s still show the old text; graftslip reprint --amended prints new ones", line.outdated()))
 	}

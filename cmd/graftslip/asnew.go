@@ -26,7 +26,7 @@ func answers(err error, answered records.Numbers) error {
 	if len(asked) == 0 {
 		return err
 	}
-	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; for a slip in the file, correct the row", asked.With(answered)))
+	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; if the file is wrong, correct the row", asked.With(answered)))
 }
 
 // hintAsNew names the rows that were to be new and raised no question.
@@ -42,6 +42,6 @@ func hintAsNew(stderr io.Writer, issued []records.Issued, rows records.Numbers) 
 		}
 	}
 	if len(idle) > 0 {
-		command.Hint(stderr, fmt.Sprintf("--as-new changed nothing for %s, about which there was no question", numbered("row", idle)))
+		command.Hint(stderr, fmt.Sprintf("print had no question about %s, so --as-new changed nothing there", numbered("row", idle)))
 	}
 }

@@ -31,14 +31,14 @@ func stocksCommand() *cobra.Command {
 	f := stocksFlags{wrap: usual.Wrap, stem: layouts.Stem{Diameter: usual.Stem, Clearance: usual.Clearance}}
 	c := &cobra.Command{
 		Use:   "label-stock [STOCK]",
-		Short: "List label stock: size, grid, and the thickest stem each goes round; or draw one",
-		Long: `List label stock: size, grid, and the thickest stem each goes round; or draw one.
+		Short: "List label stock: size, grid, and the thickest stem each can wrap; or draw one",
+		Long: `List label stock: size, grid, and the thickest stem each can wrap; or draw one.
 
-Name any other by its size: a roll as strip-25x180 or strip-1x7in, a card as card-90x140, a sheet by paper, columns x rows
-and label, as in a4-4x12:48.5x21.2mm. Behind @ give the pitch if labels do not touch, behind + the left and upper margin
+Name any other label stock by its size: a roll as strip-25x180 or strip-1x7in, a card as card-90x140, a sheet by paper, columns x rows
+and label, as in a4-4x12:48.5x21.2mm. After @ give the pitch if labels do not touch, after + the left and upper margin
 if the grid is not in the middle: a4-4x12:48.5x21.2@51x21.2+4.2x21.3mm.
 
-To keep one under a name, write its measures into label-stock/NAME.toml beside the settings file:
+To give one a name of your own, write its measures into label-stock/NAME.toml beside the settings file:
 
   paper = "a4"
   columns = 4
@@ -47,8 +47,8 @@ To keep one under a name, write its measures into label-stock/NAME.toml beside t
   pitch = "51x21.2mm"
   margin = "4.2x21.3mm"
 
-With STOCK you see that one alone, and --draw draws it: the sheet with its measures and positions, and a label, enlarged,
-with what it carries round the stem.`,
+With STOCK, list that one only. --draw draws it: the sheet with its measures and positions, and an enlarged label with
+what it carries round the stem.`,
 		Example: "  graftslip label-stock a4-4x12:48.5x21.2mm\n  graftslip label-stock letter-3x10 --draw sheet.png --label-wrap loop --stem 6mm",
 		Args: command.Arguments(func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {

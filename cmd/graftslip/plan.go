@@ -158,7 +158,7 @@ func (j *planJob) run(ctx context.Context, path string) error {
 		return err
 	}
 	if histories == nil {
-		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so the plan knows of no earlier batches and takes the mist bed as empty", book))
+		command.Hint(j.stderr, fmt.Sprintf("there is no ledger %s yet, so the plan knows no earlier batches and assumes an empty mist bed", book))
 	}
 	j.Plan, err = plan.Make(ctx, orders, histories, calendar, plan.Options{
 		Today: j.today, From: j.from, BedSpaces: j.bed.BedSpaces, GraftsADay: j.aDay, Off: j.off.off,

@@ -20,7 +20,7 @@ type portion struct {
 
 func (p *portion) register(flags *pflag.FlagSet) {
 	flags.Var(command.Date(&p.day), "day", "print only the rows of this graft date")
-	flags.Var(command.Value(&p.rows, "ROWS", records.ParseNumbers, records.Numbers.String), "rows", "print only these rows, as the spreadsheet counts them, such as 4-9,12")
+	flags.Var(command.Value(&p.rows, "ROWS", records.ParseNumbers, records.Numbers.String), "rows", "print only these rows of the spreadsheet, such as 4-9,12")
 	command.NotSetting(flags, "day")
 	command.NotSetting(flags, "rows")
 }
@@ -74,7 +74,7 @@ func (p portion) of(manifest string, drafts []records.Draft) ([]records.Draft, e
 	}
 	switch {
 	case len(rows) == 0:
-		return nil, fmt.Errorf("%s has no row without a fault", manifest)
+		return nil, fmt.Errorf("every row of %s has a fault", manifest)
 	case len(p.rows) > 0:
 		return nil, &command.HintedError{Err: fmt.Errorf("%s has no %s", manifest, p.rows.Rows()), Advice: "it has " + rows.Rows()}
 	}

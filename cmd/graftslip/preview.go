@@ -116,7 +116,7 @@ func smallest(stems []*labels.StemLabels, trays []*labels.TrayCards) (least floa
 func (p *press) previewed(stdout io.Writer, drafts []records.Draft, module float64) error {
 	p.ledger, p.previewModule = "", module
 	p.hintModule()
-	command.Hint(p.stderr, "this is a preview: no code was given and no ledger was opened, so rows that were printed before count as new; print without --preview for the labels")
+	command.Hint(p.stderr, "this is a preview: it gives no codes and opens no ledger, so rows printed before count as new; for the labels, print without --preview")
 	if p.asJSON {
 		rows := make([]records.Issued, len(drafts))
 		for i, draft := range drafts {

@@ -53,8 +53,8 @@ MANIFEST is a spreadsheet, .xlsx or CSV, with one row for each batch. Its column
   tray                     grafts per tray (optional)
   stem, label wrap         stem diameter such as 8mm; flag, loop, band or flat (optional)
 
-Each batch gets its code once. Print the same manifest again and you get the same labels. A new row that looks like an
-earlier batch, mistyped or moved to another day, is asked about before anything is written.
+Each batch gets its code once. Print the same manifest again and you get the same labels. If a new row looks like an
+earlier batch, mistyped or moved to another day, print asks before it writes anything.
 
 Print the PDF files at 100 %, never "fit to page".`,
 		Example: `  graftslip print tomorrow.csv --stems letter-2x10 --label-wrap flag --stem 8mm --spare 5%
@@ -78,7 +78,7 @@ func (f *printFlags) register(flags *pflag.FlagSet) {
 	command.NotSetting(flags, "replace")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels for each batch, without a stem number")
 	flags.Var(command.Date(&f.date), "date", "graft date, for rows that give none (default: today)")
-	flags.Var(command.Value(&f.asNew, "ROWS", records.ParseNumbers, records.Numbers.String), "as-new", "make new batches of these rows, although they look like batches printed before")
+	flags.Var(command.Value(&f.asNew, "ROWS", records.ParseNumbers, records.Numbers.String), "as-new", "make these rows new batches, although they look like earlier ones")
 	command.NotSetting(flags, "as-new")
 	flags.BoolVar(&f.cautions, "cautions", true, "leave out the reminders of protected varieties and plant passports")
 }
@@ -259,7 +259,7 @@ func (p *press) hintModule() {
 		if p.omitted[omits][0] > 0 {
 			rows = fmt.Sprintf(" (rows: %v)", p.omitted[omits])
 		}
-		command.Hint(p.stderr, fmt.Sprintf("%s has no room for %s%s; the code leads to them, and longer labels may have room", p.Stems.Name, omits, rows))
+		command.Hint(p.stderr, fmt.Sprintf("%s has no room for %s%s; slipread shows them for the code, and longer labels may have room", p.Stems.Name, omits, rows))
 	}
 }
 
@@ -298,8 +298,8 @@ func (p *press) read(ctx context.Context, path string, f printFlags, now time.Ti
 	case none != nil:
 		return nil, nil, none
 	case !f.date.IsZero() && read.Dated:
-		return nil, nil, &command.HintedError{Err: fmt.Errorf("--date %s: each row of %s has a date of its own", f.date.Format(time.DateOnly), p.manifest),
-			Advice: "to print the rows of a day alone, name it with --day"}
+		return nil, nil, &command.HintedError{Err: fmt.Errorf("--date %s: every row of %s has its own date", f.date.Format(time.DateOnly), p.manifest),
+			Advice: "to print only the rows of one day, give --day"}
 	}
 	for _, hint := range read.Hints {
 		command.Hint(p.stderr, hint)

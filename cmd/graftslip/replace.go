@@ -55,13 +55,13 @@ func heldBeside(path, what string, printed []codes.Code) (string, error) {
 	case err != nil:
 		return "", err
 	case !is:
-		return "is there already, and does not say what it holds", nil
+		return "already exists, and does not list the batches in it", nil
 	}
 	other := slices.DeleteFunc(held.Batches, func(batch codes.Code) bool { return slices.Contains(printed, batch) })
 	if len(other) == 0 {
 		return "", nil
 	}
-	return fmt.Sprintf("holds %s of %s, which this print does not", what, batchNames(other)), nil
+	return fmt.Sprintf("holds %s of %s, which are not in this print", what, batchNames(other)), nil
 }
 
 // batchNames lists batches, of many the first.

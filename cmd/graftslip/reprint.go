@@ -41,7 +41,7 @@ func (p program) reprintCommand() *cobra.Command {
 		Long: `Print lost labels and cards again, with the codes they had.
 
   CODE           the label of a stem, the card of a tray, or another spare label
-  BATCH          all labels and cards of a batch; name it by how its codes begin, 26329-004
+  BATCH          all labels and cards of a batch; give the beginning of its codes, 26329-004
   BATCH STEMS    the labels of these stems of a batch, such as 26329-004 17-23,40
   NAME           the batch with this in its names: part of the variety, rootstock, source, grafter or note
 
@@ -66,7 +66,7 @@ the card too, or name the tray.`,
 	flags.StringVar(&f.stock, "stock", "", "batches on the rootstock `NAME`")
 	flags.Var(command.Date(&f.date), "date", "batches grafted on this day")
 	flags.StringVar(&f.missing, "missing", "", "read scanned codes of a tray from `FILE`, or from standard input (-), and print the labels not among them")
-	flags.BoolVar(&f.amended, "amended", false, "all labels and cards that show what was amended since they were printed")
+	flags.BoolVar(&f.amended, "amended", false, "all labels and cards whose record was amended after they were printed")
 	flags.Var(command.Spare(&f.spare), "spare", "spare labels to add for each batch")
 	f.pressFlags.register(flags)
 	command.NotSetting(flags, "spare")
@@ -131,7 +131,7 @@ func (p *press) again(ctx context.Context, book *ledger.Ledger, pieces []piece) 
 }
 
 // freshName is what the files' names begin with: the batch, if there is but one,
-// and a number where files of that name are there already.
+// and a number where files of that name already exist.
 func (p *press) freshName(pieces []piece) string {
 	name := "reprint-" + pieces[0].batch.Code.BatchName()
 	if more := len(pieces) - 1; more > 0 {

@@ -65,7 +65,7 @@ func (f *reprintFlags) check(all []asked) error {
 	case len(f.tray) > 0 && len(all) == 0 && !bySearch:
 		return usage("--tray needs a batch: name one, as in 26329-004 --tray 2")
 	case len(all) > 0 && bySearch:
-		return usage("name codes, or give a name, --variety, --stock or --date, not both")
+		return usage("give codes, or a name, --variety, --stock or --date, but not both")
 	}
 	for _, a := range all {
 		isBatch := a.whole && len(a.stems) == 0
@@ -105,7 +105,7 @@ func (s *selection) choose(ctx context.Context, asked []asked, stdin io.Reader) 
 		}
 		pieces := s.sorted()
 		if len(pieces) == 0 {
-			command.Hint(s.stderr, "no label or card shows what was amended since; nothing was printed")
+			command.Hint(s.stderr, "every label and card shows the record as it is now; nothing was printed")
 		}
 		return pieces, nil
 	}
@@ -247,7 +247,7 @@ func (s *selection) add(ctx context.Context, a asked) error {
 		return err
 	}
 	if record.Batch.Void {
-		return &command.HintedError{Err: fmt.Errorf("%v: the batch is %s; nothing is printed of it", a.code, record.Batch.VoidWords(records.DateDay)), Advice: record.Batch.ReviveAdvice()}
+		return &command.HintedError{Err: fmt.Errorf("%v: nothing is printed: the batch has been %s", a.code, record.Batch.VoidWords(records.DateDay)), Advice: record.Batch.ReviveAdvice()}
 	}
 	batch, p := record.Batch, s.piece(record.Batch)
 	if last := len(a.stems) - 1; last >= 0 && a.stems[last] > batch.Grafts {

@@ -20,10 +20,10 @@ func (p program) templateCommand() *cobra.Command {
 		Long: `Write an empty manifest, or an empty file of orders, to fill in.
 
 The name of FILE ends in .xlsx for a workbook, whose headings have notes, or in .csv. The file has an example row. Delete
-it before you print: as long as it is there, nothing is printed.
+it first: nothing is printed while it is there.
 
-You can also keep a spreadsheet of your own. Its columns may stand in any order, below a title, with headings in English
-or German, or with those that you list in the settings under [columns].`,
+You can also use your own spreadsheet. Its columns may come in any order, below a title. Headings may be English, German,
+or your own, listed in the settings under [columns].`,
 		Example: "  graftslip template tomorrow.xlsx\n  graftslip template orders.xlsx --orders",
 		Args:    command.OneArgument("file"),
 		RunE: func(c *cobra.Command, args []string) error {

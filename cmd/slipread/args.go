@@ -45,7 +45,7 @@ func oneName(c *cobra.Command, args []string) error {
 	case at >= 0:
 		return fmt.Errorf("%s takes a name, not %q", c.CommandPath(), all[at])
 	case len(all) > 1:
-		return fmt.Errorf("%d names are given; give one at a time", len(all))
+		return fmt.Errorf("give one name at a time, not %d", len(all))
 	}
 	return nil
 }

@@ -31,8 +31,8 @@ func (p program) dueCommand() *cobra.Command {
 		Use:   "due [NAME]",
 		Short: "List what is due: which trays to check, harden off or untie",
 		Long: `List what is due today and in the days ahead, late work first. Trays of a batch with the same
-task share a line. NAME leaves only batches with it in their names: a part of the variety, the
-rootstock, the source, the grafter or the note.
+task share a line. NAME limits the list to batches with it in their names: a part of the variety,
+the rootstock, the source, the grafter or the note.
 
 --ics FILE also writes a calendar for other programs; --ics - writes it instead of the list. It has
 one event for each task, batch and day, with a reminder at seven in the morning. Late work stands on

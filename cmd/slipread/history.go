@@ -19,9 +19,10 @@ func (p program) historyCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "history CODE|NAME",
 		Short: "List all entries about a tray, a stem or a batch",
-		Long: `List all entries about a tray, a stem or a batch, about its parts and about what it is part of.
-They come in the order in which things were seen, with the days since grafting, beside what was printed
-again and what was amended. Corrected and undone entries stay in the list. The last lines give the state today and what is due.
+		Long: `List all entries about a tray, a stem or a batch, including those about its parts and the units around it.
+They come in the order in which things were seen, with the days since grafting. Reprints and amendments
+are listed too. Corrected and undone entries stay in the list. The last lines give the state today and
+what is due.
 
 CODE may be that of a batch, such as 26329-004. NAME is a part of its variety, rootstock, source,
 grafter or note; it must find one batch.`,

@@ -26,9 +26,9 @@ Type or paste CODE, with spaces and hyphens as you like and ? for a digit that y
 looks like a code but cannot be read is listed with its position and the reason. With - a scanner or
 pipe sends codes, one per line, and each is answered at once.
 
-NAME is a part of the variety, rootstock, source, grafter or note, or parts of several, in any
-order. Several batches are listed: first those with the whole name, then those where each part
-begins a word, the newest first. If none has it, one letter of a word may be wrong.
+NAME is any part of the variety, rootstock, source, grafter or note; parts of several may be mixed
+in any order. Several batches are listed: first those with the whole name, then those where each
+part begins a word, the newest first. If no batch has it, names with one letter wrong are found.
 
 A damaged code is not guessed: the codes of the ledger that fit are listed, with what was changed.
 
@@ -109,7 +109,7 @@ func (l *job) text(ctx context.Context, text string, at origin) (caption, error)
 			Err:    fmt.Errorf("%v: the %s is %q in the ledger but %q on the card", found.Code, d.Field, d.A, d.B),
 			Advice: "the card may come from another ledger that gave this code to other plants: trust neither until you know which"})
 	case old:
-		command.Hint(l.out.stderr, fmt.Sprintf("%v: the card is older than an amendment: the %s is now %q, and %q on the card; graftslip reprint --amended prints a new one", found.Code, d.Field, d.A, d.B))
+		command.Hint(l.out.stderr, fmt.Sprintf("%v: this card is out of date: the %s is now %q, the card has %q; graftslip reprint --amended prints a new one", found.Code, d.Field, d.A, d.B))
 	}
 	return captionOf(found.Record.Batch), nil
 }

@@ -72,7 +72,7 @@ func TestSigns(t *testing.T) {
 }
 
 // Marked pictures have the numbers of the files and pages, and one alone has
-// none; a file that is there already is replaced.
+// none; a file that already exists is replaced.
 func TestMarkedNames(t *testing.T) {
 	whole, broken := lookedAt(0), scan.View{Page: 2}
 	for _, test := range []struct {

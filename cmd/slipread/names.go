@@ -74,7 +74,7 @@ func (l *job) search(names *lookup.Names, text string) ([]int, error) {
 		return nil, l.noName(names, text)
 	}
 	if like && !l.out.asJSON {
-		command.Hint(l.out.stderr, fmt.Sprintf("no batch has %q in its names; these are like it", text))
+		command.Hint(l.out.stderr, fmt.Sprintf("no batch has %q in its names; these are similar", text))
 	}
 	return found, nil
 }
@@ -92,9 +92,9 @@ func (l *job) oneNamed(ctx context.Context, text string) (codes.Code, error) {
 	if err != nil {
 		return codes.Code{}, err
 	}
-	wrong := fmt.Sprintf("%q stands for %s", text, records.Counted(len(found), "batch"))
+	wrong := fmt.Sprintf("%q matches %s", text, records.Counted(len(found), "batch"))
 	if l.name == "log" {
-		wrong = fmt.Sprintf("an entry needs a code, and %q is a name, of %s", text, records.Counted(len(found), "batch"))
+		wrong = fmt.Sprintf("an entry needs a code, and %q is a name; it matches %s", text, records.Counted(len(found), "batch"))
 	} else if len(found) == 1 {
 		return found[0].Code, nil
 	}

@@ -19,7 +19,7 @@ func TestCardTexts(t *testing.T) {
 		says      string // "" when nothing is wrong
 	}{
 		{"as it must be", "Tray", "Tray", ""},
-		{"another tray", "Tray 3 of 3", "Tray 2 of 3", `the tray of this code is "Tray 3 of 3", which is not printed`},
+		{"another tray", "Tray 3 of 3", "Tray 2 of 3", `the tray of this code is "Tray 3 of 3", but that is not printed`},
 		{"more trays", "Tray 3 of 3", "Tray 3 of 30", `the tray of this code is "Tray 3 of 3"`},
 		{"other stems", "stem 41", "stem 4", `the contents of this code is "stem 41"`},
 		{"another graft date", "Grafted 2026-11-25", "Grafted 2026-11-26", `the graft date of this code is "Grafted 2026-11-25 by IV"`},
@@ -73,5 +73,5 @@ func TestCardTextsOfOwnDays(t *testing.T) {
 
 	check.Calendar = s.options.Calendar
 	reworded(t, &slips[0], "Tray 1 of 2", "Tray 2 of 2")
-	require.Equal(t, []string{`the tray of this code is "Tray 1 of 2", which is not printed`}, proved(s.write(t, slips)))
+	require.Equal(t, []string{`the tray of this code is "Tray 1 of 2", but that is not printed`}, proved(s.write(t, slips)))
 }

@@ -76,7 +76,7 @@ func TestDamagedSlips(t *testing.T) {
 		}, []expected{{proof.Wrong, 1, first + " is printed beside it"}, {proof.Wrong, 2, second + " is printed beside it"}}},
 		{"the variety of another batch", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Amber", "Velvet")
-		}, []expected{{proof.Wrong, 3, "the variety of this code is ‘Amber Weathercock’, which is not printed"}}},
+		}, []expected{{proof.Wrong, 3, "the variety of this code is ‘Amber Weathercock’, but that is not printed"}}},
 		{"a stock with a letter less", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "Hedge", "Hedg")
 		}, []expected{{proof.Wrong, 3, "the stock of this code is ‘Marlpit Hedge’"}}},
@@ -85,7 +85,7 @@ func TestDamagedSlips(t *testing.T) {
 		}, []expected{{proof.Wrong, 6, "the stock of this code is Rosa multiflora"}}},
 		{"the number of another stem", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "13 of 40")
-		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", which is not printed`}}},
+		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40", but that is not printed`}}},
 		{"of another number of stems", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[2], "3 of 40", "3 of 400")
 		}, []expected{{proof.Wrong, 3, `the number of this code is "3 of 40"`}}},
@@ -94,7 +94,7 @@ func TestDamagedSlips(t *testing.T) {
 		}, []expected{{proof.Wrong, 1, `the number of this code is "1 of 40"`}}},
 		{"the graft date of the day before", func(t *testing.T, _ *session, slips []labels.Design) {
 			reworded(t, &slips[4], "2026-11-25", "2026-11-24")
-		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", which is not printed`}}},
+		}, []expected{{proof.Wrong, 5, `the graft date of this code is "2026-11-25", but that is not printed`}}},
 		{"a label printed twice", func(_ *testing.T, _ *session, slips []labels.Design) { slips[4] = slips[1] },
 			[]expected{{proof.Wrong, 5, "page 1, position 5, " + second + ": the same code is on page 1, position 2"}}},
 		{"text 1 mm from the edge", func(_ *testing.T, _ *session, slips []labels.Design) {

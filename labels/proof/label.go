@@ -91,7 +91,7 @@ func (p *proof) verdict(l label) (*Fault, codes.Code, error) {
 		f.advice = adviceLedger
 		return f, code, nil
 	case record.Batch.Void:
-		return wrong("the batch of this code is %s", record.Batch.VoidWords(records.DateDay)), code, nil
+		return wrong("the batch of this code has been %s", record.Batch.VoidWords(records.DateDay)), code, nil
 	}
 	var contradiction *Fault
 	if !p.abridged(record, l.texts) {
@@ -167,7 +167,7 @@ func (c Check) contradiction(said string, record records.Record, printed []codes
 		{"variety", records.Quoted(record.Batch.Variety)}, {"stock", records.Quoted(record.Batch.Stock)},
 	} {
 		if !stands(name.name, texts) {
-			return wrong("the %s of this code is %s, which is not printed", name.what, name.name)
+			return wrong("the %s of this code is %s, but that is not printed", name.what, name.name)
 		}
 	}
 	for _, s := range c.statements(record) {
@@ -175,7 +175,7 @@ func (c Check) contradiction(said string, record records.Record, printed []codes
 			if s.caveat != "" {
 				return wrong("this card does not show %q, which the settings now give; %s", s.wordings[0], s.caveat)
 			}
-			return wrong("the %s of this code is %q, which is not printed", s.what, s.wordings[0])
+			return wrong("the %s of this code is %q, but that is not printed", s.what, s.wordings[0])
 		}
 	}
 	if !strings.HasPrefix(said, record.Code.String()+" ") {

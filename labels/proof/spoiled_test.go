@@ -207,7 +207,7 @@ func TestSpareLabels(t *testing.T) {
 	reworded(t, &spare, labels.SpareWord, "1 of 40")
 	report = s.prove(t, r, s.write(t, []labels.Design{spare}))
 	require.Len(t, report.Faults, 1)
-	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", which is not printed`)
+	require.ErrorContains(t, &report.Faults[0], `the mark of this code is "spare", but that is not printed`)
 }
 
 // TestFinePrinter: pages with too many dots for one picture are drawn at a half.

@@ -249,7 +249,7 @@ func TestRefusedAmendments(t *testing.T) {
 	batch := issue(t, l, draft(nil))[0].Batch
 	amend(t, l, batch.Code, void)
 	_, _, err := l.Log(t.Context(), entry(batch))
-	require.EqualError(t, err, "26329-001-0000-98: nothing can be entered: the batch is void since 2026-12-20 by IV: never made")
+	require.EqualError(t, err, "26329-001-0000-98: nothing can be entered: the batch has been void since 2026-12-20 by IV: never made")
 	require.Equal(t, revive, hint(err))
 	wrong := graftDay.AddDate(0, 0, 1)
 	missing, err := codes.New(wrong, 1)

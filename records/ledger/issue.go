@@ -205,8 +205,8 @@ func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 			err = s.bring(ctx, i, s.batches[partner])
 		case s.before(day, i) >= 0:
 			row := s.drafts[s.before(day, i)].Row
-			s.refuse(i, fmt.Sprintf("row %d is the same, comes first and is not printed yet", row),
-				fmt.Sprintf("print both together, with --rows %d,%d, or tell them apart by a note in each", row, s.drafts[i].Row))
+			s.refuse(i, fmt.Sprintf("row %d is the same and must be printed first", row),
+				fmt.Sprintf("print both with --rows %d,%d, or tell them apart with a note in each", row, s.drafts[i].Row))
 		case s.lost(day.date):
 			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", day.date.Format(time.DateOnly)),
 				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))

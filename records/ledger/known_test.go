@@ -30,7 +30,7 @@ func TestSecondPrint(t *testing.T) {
 		{reason: "another date", second: func(d *records.Draft) { d.Date = graftDay.AddDate(0, 0, 1) }, state: records.New, grafts: 40,
 			notes: []string{"a new batch, although it looks like batch 26329-001, moved from 2026-11-25 to 2026-11-26"}},
 		{reason: "another variety", second: func(d *records.Draft) { d.Variety = "Ada Lanterns" }, state: records.New, grafts: 40,
-			notes: []string{`a new batch, although it looks like batch 26329-001, "Ada Lantern", mistyped in one of them`}},
+			notes: []string{`a new batch, although it looks like batch 26329-001, "Ada Lantern", with one of the names mistyped`}},
 		{reason: "another stock", second: func(d *records.Draft) { d.Stock = "Fen" }, state: records.New, grafts: 40},
 		{reason: "another source", second: func(d *records.Draft) { d.Source = "Bed 3" }, state: records.New, grafts: 40},
 		{reason: "no source is another source", second: func(d *records.Draft) { d.Source = "" }, state: records.New, grafts: 40},

@@ -37,7 +37,7 @@ func TestPartsAgreeWithTheWhole(t *testing.T) {
 			issued, err := l.Issue(context.Background(), drafts, nil, ledger.AsNew(records.Range(2, 99)),
 				ledger.Only(func(d records.Draft) bool { return rows.Contains(d.Row) }))
 			if err != nil {
-				require.ErrorContains(t, err, "is the same, comes first and is not printed yet")
+				require.ErrorContains(t, err, "is the same and must be printed first")
 				refused++
 				continue
 			}
@@ -66,8 +66,8 @@ func TestEqualRowsInParts(t *testing.T) {
 		return ledger.Only(func(d records.Draft) bool { return d.Row == row })
 	}
 	_, err := l.Issue(context.Background(), rows, nil, only(9))
-	require.EqualError(t, err, `row 9, "Ada Lantern": row 4 is the same, comes first and is not printed yet`)
-	require.Equal(t, "print both together, with --rows 4,9, or tell them apart by a note in each", hint(err))
+	require.EqualError(t, err, `row 9, "Ada Lantern": row 4 is the same and must be printed first`)
+	require.Equal(t, "print both with --rows 4,9, or tell them apart with a note in each", hint(err))
 	first, err := l.Issue(context.Background(), rows, nil, only(4))
 	require.NoError(t, err)
 	second, err := l.Issue(context.Background(), rows, nil, only(9))

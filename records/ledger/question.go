@@ -294,7 +294,7 @@ func (a *asking) oneName(i int, p *printed) string {
 	if known && other != [2]string{p.at, p.at} || a.times[row.pair()][1] > p.at {
 		return ""
 	}
-	return fmt.Sprintf("%q, mistyped in one of them", p.Variety)
+	return fmt.Sprintf("%q, with one of the names mistyped", p.Variety)
 }
 
 // readTimes reads when varieties and pairs were first and last issued.
@@ -325,7 +325,7 @@ func (a *asking) raise(i int, batch records.Batch, looks string) {
 			amend += fmt.Sprintf(" --%s %s", field.flag, quoted(field.draft))
 		}
 	}
-	a.question(i, looks, fmt.Sprintf("if row %d is that batch, put it right and print again: %s", draft.Row, amend))
+	a.question(i, looks, fmt.Sprintf("if row %d is that batch, amend it and print again: %s", draft.Row, amend))
 }
 
 // question refuses a draft until it is decided what it is, which AsNew may have done.

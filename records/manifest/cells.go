@@ -64,7 +64,7 @@ func (c cell) date() (time.Time, *fault) {
 	text := tidy(c.Text)
 	if c.Kind == sheet.Number || isDigits(text) {
 		f := c.wrong(expectedDate)
-		f.advice = "a bare number may count days or be a part of a code: format the column as dates, or type them as in 2026-11-25"
+		f.advice = "a bare number may be a day count or part of a code: format the column as dates, or type them as in 2026-11-25"
 		return time.Time{}, f
 	}
 	written, ok := parseWritten(text)
@@ -80,7 +80,7 @@ func (c cell) date() (time.Time, *fault) {
 		}
 		order := c.use.dates.order
 		if day = written[order]; day.IsZero() {
-			return day, c.wrong(fmt.Sprintf("a date with the %s first, as --dates %v has it", order.first(), order))
+			return day, c.wrong(fmt.Sprintf("a date with the %s first, as in --dates %v", order.first(), order))
 		}
 	}
 	if _, err := codes.New(day, 1); err != nil {
@@ -134,7 +134,7 @@ func trayFault(draft records.Draft) *fault {
 // name reads a variety or stock.
 func (c cell) name() (string, *fault) {
 	if c.Kind == sheet.Date {
-		return "", c.wrong("a name: the spreadsheet program made a date of it, so format the cell as text and retype it")
+		return "", c.wrong("a name: the spreadsheet turned it into a date, so format the cell as text and retype it")
 	}
 	typed := tidy(c.Text)
 	bare := unquote(typed)

@@ -201,8 +201,8 @@ func decideDates(cells []spot, given DateOrder) dateUse {
 	switch {
 	case len(open) > 0 && swapped > 0:
 		return dateUse{asked: &fault{
-			expected: fmt.Sprintf("a cell that the spreadsheet knows as a date, as in row %d", swapped),
-			advice:   "the spreadsheet read some dates and left others as text, so it may have exchanged day and month: check them all, and type each as in 2026-11-25",
+			expected: fmt.Sprintf("a cell formatted as a date, as in row %d", swapped),
+			advice:   "the spreadsheet read some dates and left others as text, so it may have swapped day and month: check all of them, and type each as in 2026-11-25",
 		}}
 	case given != Undecided:
 		return dateUse{order: given}

@@ -90,7 +90,7 @@ func TestCellFaults(t *testing.T) {
 		{"a thousand and a half", "grafts", "\"1.000,5\"", `"1.000,5"`, number},
 		{"a group of two", "grafts", "1 00", `"1 00"`, number},
 		{"a group too long", "grafts", "1 0000", `"1 0000"`, number},
-		{"one or a thousand", "grafts", "1.000", `"1.000"`, `a number without a sign: the file does not show whether "." marks thousands or decimals`},
+		{"one or a thousand", "grafts", "1.000", `"1.000"`, `a number without separators: the file does not show whether "." marks thousands or decimals`},
 		{"an exponent", "grafts", "4e1", `"4e1"`, number},
 		{"a leading zero", "grafts", "040", `"040"`, number},
 		{"hexadecimal", "grafts", "0x28", `"0x28"`, number},

@@ -37,7 +37,7 @@ func formDrafts() []records.Draft {
 // one error that says what to do. testdata/forms/make.py made the files.
 func TestForms(t *testing.T) {
 	const save = ", expected a workbook (.xlsx) or a CSV file: open it in a spreadsheet program and save it as .xlsx"
-	const windows = `the file is not UTF-8 text and was read as windows-1252, with words such as "Ämter"; if that is misspelt, give its --encoding, such as windows-1250 or macintosh`
+	const windows = `the file is not UTF-8, so it was read as windows-1252, with words such as "Ämter"; if that looks wrong, give its --encoding, such as windows-1250 or macintosh`
 	for _, form := range []struct {
 		file    string
 		options manifest.Options
@@ -67,7 +67,7 @@ func TestForms(t *testing.T) {
 		{file: "openpyxl-title-blank-rows.xlsx", first: 6},
 		{file: "openpyxl-formulas.xlsx", message: "m.csv rows 2-9, grafts: found a formula without its result, expected a result: open the file in a spreadsheet program and save it"},
 		{file: "openpyxl-second-tab.xlsx", options: manifest.Options{Sheet: sheet.Options{Tab: "grafts"}}},
-		{file: "openpyxl-hidden-rows.xlsx", hints: []string{"2 rows, the first of them row 4, are hidden or filtered out, and were read like the others"}},
+		{file: "openpyxl-hidden-rows.xlsx", hints: []string{"2 rows are hidden or filtered out, the first is row 4; they were read like the others"}},
 		{file: "python-utf8-mark.csv"},
 		{file: "excelize.xlsx"},
 		{file: "excelize-stream.xlsx"},
@@ -100,5 +100,5 @@ func TestNameMadeADate(t *testing.T) {
 	const header = `<worksheet><sheetData><row><c t="str"><v>variety</v></c><c t="str"><v>stock</v></c><c t="str"><v>grafts</v></c></row>`
 	data := bookOf(t, header, "", 0, `<row><c t="d"><v>2026-03-12</v></c><c><v>2612</v></c><c><v>40</v></c></row></sheetData></worksheet>`)
 	_, err := manifest.Read("m.xlsx", bytes.NewReader(data), manifest.Options{Date: graftDay})
-	require.EqualError(t, err, `m.xlsx row 2, variety: found "2026-03-12", expected a name: the spreadsheet program made a date of it, so format the cell as text and retype it`)
+	require.EqualError(t, err, `m.xlsx row 2, variety: found "2026-03-12", expected a name: the spreadsheet turned it into a date, so format the cell as text and retype it`)
 }

@@ -31,7 +31,7 @@ func TestHeadings(t *testing.T) {
 		{"one's own", "When,Clone of scion,Clone of stock,Number", nil},
 		{"others beside, one of them close", "date,variety,stock,grafts,sourse,bed,bed", []string{
 			`column "sourse" is not used; did you mean "source"?`, `column "bed" is not used`, `column "bed" is not used`}},
-		{"what is there already is not offered", "date,variety,stock,grafts,stocks", []string{`column "stocks" is not used`}},
+		{"what already exists is not offered", "date,variety,stock,grafts,stocks", []string{`column "stocks" is not used`}},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			own, err := manifest.NewHeadings(map[string][]string{
@@ -144,7 +144,7 @@ func TestCellsOfWorkbooks(t *testing.T) {
 	}{
 		{"a number without the form of a date", 46351, `t.xlsx row 2, date: found "46351", expected a date such as 2026-11-25, 25.11.2026 or 25 Nov 2026`},
 		{"text that the program did not take for a date, beside one that it may have read the wrong way round", "25/11/2026",
-			`t.xlsx row 2, date: found "25/11/2026", expected a cell that the spreadsheet knows as a date, as in row 3`},
+			`t.xlsx row 2, date: found "25/11/2026", expected a cell formatted as a date, as in row 3`},
 	} {
 		january := time.Date(2026, time.January, 12, 0, 0, 0, 0, time.UTC)
 		_, err := manifest.Read("t.xlsx", workbook(t, header, []any{row.date, "Ada", "Fen", 40}, []any{january, "Ada", "Fen", 40}), manifest.Options{})

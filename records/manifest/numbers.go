@@ -160,7 +160,7 @@ func (c cell) count() (int, *fault) {
 		case thousands:
 			n = number{whole: n.whole + n.fraction}
 		case unknown:
-			return 0, c.wrong(fmt.Sprintf("a number without a sign: the file does not show whether %q marks thousands or decimals", n.open))
+			return 0, c.wrong(fmt.Sprintf("a number without separators: the file does not show whether %q marks thousands or decimals", n.open))
 		}
 	}
 	whole := 0
@@ -173,7 +173,7 @@ func (c cell) count() (int, *fault) {
 	}
 	f := c.wrong(expectedNumber)
 	if n.open != "" {
-		f.advice = fmt.Sprintf("elsewhere in this file %q stands before decimals: write thousands without a sign, as in %s", n.open, n.whole+n.fraction)
+		f.advice = fmt.Sprintf("elsewhere in this file %q marks decimals: write thousands without separators, as in %s", n.open, n.whole+n.fraction)
 	}
 	return 0, f
 }

@@ -34,11 +34,11 @@ func (t Template) columns() []templateColumn {
 	}
 	rest := []templateColumn{
 		{columnSource, "Where the scions come from. Another source makes another batch.", "House bed 2", wide},
-		{columnTray, "How many grafts go into a tray. Leave it empty for one tray.", 30, narrow},
+		{columnTray, "How many grafts go into a tray. Leave it empty to put all in one tray.", 30, narrow},
 		{columnStem, "The diameter of the stem at the label, with its unit: 8mm, 0.3in or 5/16in.", "7mm", narrow},
-		{columnGrafter, "The name or the initials of who grafts.", "IV", narrow},
+		{columnGrafter, "The name or initials of the grafter.", "IV", narrow},
 		{columnWrap, "How the label goes round the stem: flag, loop or band; or flat, on a stake or pot.", "flag", usual},
-		{columnNote, "A remark for the tray card.", "", wide},
+		{columnNote, "A note for the tray card.", "", wide},
 	}
 	if !t.Orders {
 		columns := []templateColumn{{columnDate, "The day of grafting. Leave the whole column empty for today.", day(t.Today).AddDate(0, 0, 1), usual}}
@@ -48,9 +48,9 @@ func (t Template) columns() []templateColumn {
 	}
 	columns := append(pair,
 		templateColumn{columnWanted, "Needed. How many finished plants you want, a whole number.", 100, narrow},
-		templateColumn{columnBy, "The day by which they must be finished.", day(t.Today).AddDate(0, 4, 0), usual},
-		templateColumn{columnSure, "How sure it must be that there are enough plants, from 1% to 99.9%.", "90%", narrow},
-		templateColumn{columnGrafts, "How many grafts to make. Leave it empty and the plan finds the number.", "", narrow})
+		templateColumn{columnBy, "The day by which the plants must be finished.", day(t.Today).AddDate(0, 4, 0), usual},
+		templateColumn{columnSure, "How sure you want to be of enough plants, from 1% to 99.9%.", "90%", narrow},
+		templateColumn{columnGrafts, "How many grafts to make. Leave it empty to let the plan find the number.", "", narrow})
 	return append(columns, rest...)
 }
 

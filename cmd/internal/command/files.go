@@ -66,7 +66,7 @@ func Stage(folder string, used ...string) (*Staged, error) {
 // WriteNew writes a file, never in the place of another.
 func WriteNew(path string, write func(io.Writer) error) error {
 	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
-		return &HintedError{fmt.Errorf("%s is there already", path), "name a new file; this command replaces none"}
+		return &HintedError{fmt.Errorf("%s already exists", path), "name a new file; this command never replaces one"}
 	}
 	s, err := Stage(filepath.Dir(path))
 	if err != nil {

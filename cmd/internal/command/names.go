@@ -32,7 +32,7 @@ func (s *Settings) parseNames(value any) error {
 	for _, key := range slices.Sorted(maps.Keys(table)) {
 		list, known := lists[key]
 		if !known {
-			return s.wrong(fmt.Sprintf("there is no setting %q", "names."+key), "names are settled under botanical and cultivars")
+			return s.wrong(fmt.Sprintf("there is no setting %q", "names."+key), "list names under names.botanical or names.cultivars")
 		}
 		values, ok := table[key].([]any)
 		if !ok {

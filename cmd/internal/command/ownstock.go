@@ -143,7 +143,7 @@ func parseOwnStock(name, text string) (layouts.Stock, error) {
 		return layouts.Stock{}, &HintedError{tomlProblem(err), example}
 	}
 	if unknown := known.Undecoded(); len(unknown) > 0 {
-		return layouts.Stock{}, &HintedError{fmt.Errorf("there is no measure %q", unknown[0].String()), example}
+		return layouts.Stock{}, &HintedError{fmt.Errorf("there is no key %q", unknown[0].String()), example}
 	}
 	grid, err := file.grid()
 	if err != nil {

@@ -41,7 +41,7 @@ func TestAmendedAndVoid(t *testing.T) {
 	fields.Set("alive", "3")
 	status, body := p.post(at(tray)+"/log", fields)
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, body, "nothing can be entered: the batch is void since ")
+	require.Contains(t, body, "nothing can be entered: the batch has been void since ")
 	fields.Set("place", "1")
 	status, body = p.post(at(tray)+"/tag", fields)
 	require.Equal(t, http.StatusUnprocessableEntity, status)

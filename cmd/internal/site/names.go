@@ -15,7 +15,7 @@ func (s *Site) showNamed(r *request, name string) error {
 	}
 	names, shown := kept.names(), cleanLine(name, maxShown)
 	found, like := names.Search(name)
-	page := foundPage{Said: fmt.Sprintf("With “%s” in their names:", shown)}
+	page := foundPage{Said: fmt.Sprintf("Batches with “%s” in their names:", shown)}
 	switch {
 	case len(found) == 0:
 		s.render(r, http.StatusNotFound, "found", frame{Title: "Not found", Here: "scan", Body: foundPage{Near: names.Nearest(name)},
@@ -24,13 +24,13 @@ func (s *Site) showNamed(r *request, name string) error {
 	case len(found) == 1 && !like:
 		return r.redirect(recordPath(kept.histories[found[0]].Batch.Code))
 	case like:
-		page.Said = fmt.Sprintf("No batch has “%s” in its names. These are like it:", shown)
+		page.Said = fmt.Sprintf("No batch has “%s” in its names. These are similar:", shown)
 	}
 	for _, at := range found[:min(len(found), maxFound)] {
 		page.addNamed(s, kept.histories[at])
 	}
 	if len(found) > maxFound {
-		page.More = fmt.Sprintf("These are %d of them. For fewer, add a part of another name.", maxFound)
+		page.More = fmt.Sprintf("The first %d are shown. For fewer, add a part of another name.", maxFound)
 	}
 	s.render(r, http.StatusOK, "found", frame{Title: records.Counted(len(found), "batch"), Here: "scan", Body: page})
 	return nil

@@ -22,7 +22,7 @@ func (s *Site) reprint(r *request) error {
 		return err
 	}
 	if b := record.Batch; b.Void {
-		return refuse(http.StatusUnprocessableEntity, b.ReviveAdvice(), "nothing is printed: the batch is %s", b.VoidWords(s.Dates))
+		return refuse(http.StatusUnprocessableEntity, b.ReviveAdvice(), "nothing is printed: the batch has been %s", b.VoidWords(s.Dates))
 	}
 	place, err := strconv.Atoi(r.PostForm.Get("place"))
 	if most := s.Positions(code); err != nil || place < 1 || place > most {

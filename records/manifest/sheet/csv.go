@@ -64,7 +64,7 @@ func (l *lines) next() (Row, error) {
 		l.number++
 	}
 	if l.source.exceeded {
-		return Row{}, &Fault{fmt.Sprintf("more than %s in row %d", maxRowText, l.number), `at most that in a row: close each quotation mark (") that begins a cell`}
+		return Row{}, &Fault{fmt.Sprintf("more than %s in row %d", maxRowText, l.number), `a smaller row: close each quotation mark (") that begins a cell`}
 	}
 	row := Row{Number: l.number}
 	bad := len(texts)

@@ -13,7 +13,7 @@ import (
 
 func TestText(t *testing.T) {
 	const (
-		assumed = "the file is not UTF-8 text and was read as windows-1252, with words such as %s; if that is misspelt, give its --encoding, such as windows-1250 or macintosh"
+		assumed = "the file is not UTF-8, so it was read as windows-1252, with words such as %s; if that looks wrong, give its --encoding, such as windows-1250 or macintosh"
 		save    = "expected a workbook (.xlsx) or a CSV file: open it in a spreadsheet program and save it as .xlsx"
 		lost    = `!a cell that begins with a quotation mark (") and does not end with one`
 	)

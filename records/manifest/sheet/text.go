@@ -60,7 +60,7 @@ func plainText(data []byte, name string) (text []byte, hints []string, fault *Fa
 		return nil, nil, &Fault{"zero bytes, as in a binary file", saveAs + "; or give --encoding utf-16le if it is text in UTF-16"}
 	}
 	if assumed {
-		hints = []string{fmt.Sprintf("the file is not UTF-8 text and was read as %s, with words such as %q; if that is misspelt, give its --encoding, such as windows-1250 or macintosh",
+		hints = []string{fmt.Sprintf("the file is not UTF-8, so it was read as %s, with words such as %q; if that looks wrong, give its --encoding, such as windows-1250 or macintosh",
 			assumedName, accentedWord(string(text)))}
 	}
 	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))

@@ -192,9 +192,9 @@ func TestWorkbook(t *testing.T) {
 			}
 			require.NoError(t, f.SetRowVisible("Sheet1", 2, false))
 			require.NoError(t, f.SetRowVisible("Sheet1", 4, false))
-		}), "", reading{rows: []string{"1: x", "2: x", "3: x", "4: "}, hints: []string{"row 2 is hidden or filtered out, and was read like the others"}}},
+		}), "", reading{rows: []string{"1: x", "2: x", "3: x", "4: "}, hints: []string{"row 2 is hidden or filtered out; it was read like the others"}}},
 		{"many hidden rows", cells(`<row r="7" hidden="1"><c t="b"><v>1</v></c></row><row r="9" hidden="true"><c t="b"><v>0</v></c></row>`), "",
-			reading{rows: []string{"7: TRUE", "9: FALSE"}, hints: []string{"2 rows, the first of them row 7, are hidden or filtered out, and were read like the others"}}},
+			reading{rows: []string{"7: TRUE", "9: FALSE"}, hints: []string{"2 rows are hidden or filtered out, the first is row 7; they were read like the others"}}},
 		{"borders far out", workbook(t, func(f *excelize.File, put func(string, any, string)) {
 			put("A1", "a", "")
 			put("XFD1048576", nil, "0.0")

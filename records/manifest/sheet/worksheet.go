@@ -36,9 +36,9 @@ func (s *worksheet) hints() []string {
 	case 0:
 		return nil
 	case 1:
-		return []string{fmt.Sprintf("row %d is hidden or filtered out, and was read like the others", s.hidden[0])}
+		return []string{fmt.Sprintf("row %d is hidden or filtered out; it was read like the others", s.hidden[0])}
 	}
-	return []string{fmt.Sprintf("%d rows, the first of them row %d, are hidden or filtered out, and were read like the others", len(s.hidden), s.hidden[0])}
+	return []string{fmt.Sprintf("%d rows are hidden or filtered out, the first is row %d; they were read like the others", len(s.hidden), s.hidden[0])}
 }
 
 func (s *worksheet) next() (Row, error) {
