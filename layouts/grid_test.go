@@ -41,8 +41,8 @@ func TestGridsRefused(t *testing.T) {
 		{"too high", "letter-3x12:2.625x1in", "12 rows of labels 25.4 mm high take 304.8 mm, 25.4 mm more than the paper is high", "11 rows fit, or labels up to 23.2 mm high"},
 		{"no unit", "a4-4x12:48.5x21.2", `"a4-4x12:48.5x21.2" is not label stock`, "a4-4x12:48.5x21.2mm or letter-3x10:2.625x1in"},
 		{"another paper", "b5-4x12:48.5x21.2mm", "is not label stock", "write paper"},
-		{"a listed name", "a4-3x7=a4-4x12:48.5x21.2mm", "the name a4-3x7 belongs to listed label stock", "choose another name"},
-		{"a name that is a size", "strip-25x180=a4-4x12:48.5x21.2mm", "the name strip-25x180 belongs to listed label stock", "choose another name"},
+		{"a listed name", "a4-3x7=a4-4x12:48.5x21.2mm", "a4-3x7 is already the name of listed label stock", "choose another name"},
+		{"a name that is a size", "strip-25x180=a4-4x12:48.5x21.2mm", "strip-25x180 is already the name of listed label stock", "choose another name"},
 		{"a name with a blank", "my pots=a4-4x12:48.5x21.2mm", `"my pots" cannot name label stock`, "letters a-z"},
 		{"a name for a name", "mine=a4-3x7", "is not label stock", "write paper"},
 	} {

@@ -53,7 +53,7 @@ func TestBadFiles(t *testing.T) {
 		begin  = `<worksheet><sheetData><row><c t="str"><v>date</v></c><c t="str"><v>variety</v></c><c t="str"><v>stock</v></c><c t="str"><v>grafts</v></c></row>`
 		end    = "</sheetData></worksheet>"
 		cells  = `<row><c t="d"><v>2026-11-25</v></c><c t="str"><v>A</v></c><c t="str"><v>F</v></c><c><v>4</v></c></row>`
-		long   = `found more than 256 KiB in row 2, expected at most that in a row: close each quotation mark (") that begins a cell`
+		long   = `found more than 256 KiB in row 2, expected a smaller row: close each quotation mark (") that begins a cell`
 		large  = "found a workbook that holds too much to read (xl/sheet.xml), expected a smaller one: delete what is not needed, or save the tab as CSV"
 		rows   = "found more than 100,000 rows, expected at most 100,000 rows in a file"
 	)

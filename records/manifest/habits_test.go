@@ -112,7 +112,7 @@ func TestConsistentFormsAreReadRight(t *testing.T) {
 				case strings.HasPrefix(fault.Expected, "dates that can be read in one way only:"):
 					require.Equal(t, manifest.Undecided, order, text)
 					askedDates++
-				case strings.HasPrefix(fault.Expected, "a number without a sign:"):
+				case strings.HasPrefix(fault.Expected, "a number without separators:"):
 					askedCounts++
 				default:
 					require.NoError(t, fault, text)

@@ -8,13 +8,12 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// number is a number as it is written: digits with a sign, a comma or a point, and
-// what the sign can stand for.
+// number is a number as written: its digits, and what the comma or point in it can mean.
 type number struct {
-	whole, fraction string // digits; the fraction is what stands behind a sign that may be decimal
-	decimal         string // the sign if it can only stand before decimals
-	grouping        string // the sign if it can only part thousands
-	open            string // the sign if it can do either, as in 1.025
+	whole, fraction string // digits; the fraction follows a separator that may be decimal
+	decimal         string // the separator if it can only mark decimals
+	grouping        string // the separator if it can only mark thousands
+	open            string // the separator if it can mark either, as in 1.025
 }
 
 // parseNumber reads a number without a unit: 25, 25.0, 7,5, 1 025, 1'025, 1.025,5.
@@ -48,8 +47,8 @@ func parseNumber(text string) (n number, ok bool) {
 	return n, true
 }
 
-// ungrouped takes the marks out of digits in groups of three, which are parted by a
-// space, an apostrophe, a point or a comma. Digits without groups have no mark.
+// ungrouped takes the marks out of digits in groups of three, separated by spaces,
+// apostrophes, points or commas. Digits without groups have no mark.
 func ungrouped(text string) (whole, mark string, ok bool) {
 	const group = 3
 	if isDigits(text) {
@@ -75,21 +74,21 @@ func isDigits(text string) bool {
 	return text != "" && strings.Trim(text, "0123456789") == ""
 }
 
-// numberUse is what the numbers of one file show of their signs: where each can
-// only stand before decimals, or part thousands.
+// numberUse is what the numbers of one file show about their separators: which can
+// only mark decimals, and which thousands.
 type numberUse struct {
 	decimal  map[string]bool // in a count, or in a number with a unit
 	counted  map[string]bool // before the decimals of a count
 	grouping map[string]bool
-	guessed  *spot // the count by which alone it is known what its sign is, or nil
+	guessed  *spot // a count whose separator nothing else in the file explains, or nil
 }
 
-// decideNumbers looks at the counts, and at the other numbers, which have units.
-// A count such as 1.025 can only be a thousand and more, unless another number
-// shows that the sign stands before decimals.
+// decideNumbers compares the counts with the other numbers, which have units.
+// A count such as 1.025 is a thousand and more, unless another number shows that
+// its separator marks decimals.
 func decideNumbers(counts, others []spot) numberUse {
 	use := numberUse{decimal: map[string]bool{}, counted: map[string]bool{}, grouping: map[string]bool{}}
-	points := false // stand before the decimals of others
+	points := false // mark the decimals of others
 	for _, cell := range others {
 		number := strings.TrimSuffix(cell.text, strings.TrimLeft(cell.text, "0123456789.,")) // without its unit
 		// No diameter or share is a thousand. A point shows little: who writes a comma
@@ -120,7 +119,7 @@ func decideNumbers(counts, others []spot) numberUse {
 	return use
 }
 
-// meaning is what a sign stands for in a file.
+// meaning is what a separator marks in a file.
 type meaning uint8
 
 const (
@@ -129,8 +128,8 @@ const (
 	thousands
 )
 
-// meaning finds what a sign in a count stands for from where it stands elsewhere, or
-// from what the other sign stands for.
+// meaning infers what a separator in a count marks from its other uses, or from the
+// meaning of the other separator.
 func (u numberUse) meaning(sign string) meaning {
 	other := map[string]string{".": ",", ",": "."}[sign]
 	switch {

@@ -55,7 +55,7 @@ func TestCounts(t *testing.T) {
 				switch {
 				case f == nil:
 					got = append(got, strconv.Itoa(count))
-				case strings.HasPrefix(f.expected, "a number without a sign"):
+				case strings.HasPrefix(f.expected, "a number without separators"):
 					got = append(got, "?")
 				default:
 					got = append(got, "!")

@@ -45,7 +45,7 @@ func TestAmendedAndVoid(t *testing.T) {
 	fields.Set("place", "1")
 	status, body = p.post(at(tray)+"/tag", fields)
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, body, "Nothing is printed: the batch is void since ")
+	require.Contains(t, body, "Nothing is printed: the batch has been void since ")
 	for _, list := range []string{"/due", "/bed"} {
 		_, body := p.get(list)
 		require.NotContains(t, body, "Blue")
