@@ -85,7 +85,7 @@ func TestOrderOfDates(t *testing.T) {
 		{"they contradict each other", "1/12/2026 25/11/2026 11/26/2026", "",
 			`one order in the whole column: "25/11/2026" in row 2 has the day first, "11/26/2026" in row 3 the month`, Undecided},
 		{"a person has decided", "12/1/2026 12/2/2026", "2026-12-01 2026-12-02", "", MonthFirst},
-		{"against a date", "25/11/2026", "", "a date with the month first, as --dates mdy has it", MonthFirst},
+		{"against a date", "25/11/2026", "", "a date with the month first, as in --dates mdy", MonthFirst},
 		{"for two digits", "26/11/25", "2026-11-25", "", YearFirst},
 		{"dots keep the day first", "01.12.2026", "2026-12-01", "", MonthFirst},
 	} {
