@@ -12,7 +12,7 @@ const gridAdvice = "write paper, columns x rows and the size of a label: a4-4x12
 // parseGrid reads label stock of any measures, in lower case: paper, columns x
 // rows and the label's width x height, as in a4-4x12:48.5x21.2mm. Behind "@"
 // stands the pitch, else labels touch; behind "+" the left and the upper margin,
-// else the grid lies in the middle. The unit stands once, at the end. The paper
+// else the grid lies in the middle. The unit comes once, at the end. The paper
 // is a4, letter or a width x height; "roll-" or "card-" before it sets the
 // medium. The name of the stock is the text with plain numbers.
 func parseGrid(text string) (Stock, error) {
