@@ -105,7 +105,7 @@ func TestIssueAfterAmendments(t *testing.T) {
 		{reason: "the file of a step between", first: rows{typo}, second: rows{nil}, amend: map[int][]amendment{ada: {to("variety", "Ada Lantern"), to("variety", "Ada Lantern II")}},
 			names: []string{"26329-001"}, notes: []string{`the variety was amended to "Ada Lantern II" on 2026-12-20; the row has "Ada Lantern"`}},
 		{reason: "what was undone is no longer the batch, and is asked about", first: rows{typo}, second: rows{nil}, amend: map[int][]amendment{ada: {to("variety", "Ada Lantern"), undo}},
-			problem: `row 2, "Ada Lantern": looks like batch 26329-001, "Ada Lantren", mistyped in one of them / if row 2 is that batch, put it right and print again: graftslip amend 26329-001 --variety "Ada Lantern"`},
+			problem: `row 2, "Ada Lantern": looks like batch 26329-001, "Ada Lantren", with one of the names mistyped / if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --variety "Ada Lantern"`},
 		{reason: "the moved file", first: rows{nil}, second: rows{next}, amend: map[int][]amendment{ada: {to("date", "2026-11-26")}}, names: []string{"26329-001"}},
 		{reason: "the file before the move", first: rows{nil}, second: rows{nil}, amend: map[int][]amendment{ada: {to("date", "2026-11-26")}},
 			names: []string{"26329-001"}, notes: []string{`the date was amended to "2026-11-26" on 2026-12-20; the row has "2026-11-25"`}},

@@ -79,7 +79,7 @@ func TestQuestions(t *testing.T) {
 				amend(t, l, issued[0].Code, to("date", "2026-11-27"), undo)
 			},
 			errors: []string{`row 2, "Amber Weathercock": looks like batch 26329-001, moved from 2026-11-25 to 2026-11-27`},
-			hints:  []string{`if row 2 is that batch, put it right and print again: graftslip amend 26329-001 --date 2026-11-27`}},
+			hints:  []string{`if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --date 2026-11-27`}},
 		{reason: "an amendment that stands answers", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
 			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
 				amend(t, l, issued[0].Code, to("date", "2026-11-24"))
