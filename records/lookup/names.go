@@ -14,19 +14,24 @@ import (
 )
 
 // Names are the names of batches, ready to be searched: variety, stock, source, grafter and
-// note, as they are and as labels printed before an amendment have them. They never change, so a
-// page may keep them until its ledger changes.
+// note. They never change, so a page may keep them until its ledger changes.
 type Names struct {
 	batches []records.Batch
 	texts   []name  // each name once
 	of      [][]int // the texts of each batch
+	ever    [][]int // and those that it had before it was amended
 }
 
 // name is a name, folded.
 type name struct{ spaced, joined string } // its words with a space before each, and with none
 
 func namesIn(b records.Batch) []string {
-	names := []string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
+	return []string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
+}
+
+// formerNames are the names that labels printed before an amendment, or before it was undone,
+// may have.
+func formerNames(b records.Batch) (names []string) {
 	for _, amendment := range b.Amendments {
 		for _, change := range amendment.Changes {
 			if change.Field != "date" {
@@ -39,18 +44,24 @@ func namesIn(b records.Batch) []string {
 
 // NamesOf returns the names of batches.
 func NamesOf(batches []records.Batch) *Names {
-	n := &Names{batches: batches, of: make([][]int, len(batches))}
+	n := &Names{batches: batches, of: make([][]int, len(batches)), ever: make([][]int, len(batches))}
 	index := map[string]int{}
-	for i, batch := range batches {
-		for _, name := range namesIn(batch) {
+	textsOf := func(names []string) []int {
+		texts := make([]int, len(names))
+		for i, name := range names {
 			at, is := index[name]
 			if !is {
 				at = len(n.texts)
 				index[name] = at
 				n.texts = append(n.texts, nameOf(name))
 			}
-			n.of[i] = append(n.of[i], at)
+			texts[i] = at
 		}
+		return texts
+	}
+	for i, batch := range batches {
+		n.of[i] = textsOf(namesIn(batch))
+		n.ever[i] = append(n.of[i], textsOf(formerNames(batch))...)
 	}
 	return n
 }
@@ -58,8 +69,8 @@ func NamesOf(batches []records.Batch) *Names {
 // Search returns which batches have all the words of a text in their names, and whether they
 // only have words like them. Each word may stand anywhere in any of the names, in any case, with
 // accents or none. Punctuation does not count. Only where no batch has them all does a word of
-// four letters or more also match one that differs by a letter, or by two swapped ones, and words
-// that run together match those apart.
+// four letters or more also match one that differs by a letter, or by two swapped ones, words
+// that run together match those apart, and the names count that a batch had before it was amended.
 //
 // A batch with the whole text for a name comes first, then those where each word begins a word,
 // then the others. Of equal ones the newest comes first: it is most likely the one at hand.
@@ -68,10 +79,10 @@ func (n *Names) Search(text string) (found []int, like bool) {
 	if wanted.joined == "" {
 		return nil, false
 	}
-	if found = n.search(wanted, exactly); len(found) > 0 {
+	if found = n.search(wanted, n.of, exactly); len(found) > 0 {
 		return found, false
 	}
-	return n.search(wanted, nearly), true
+	return n.search(wanted, n.ever, nearly), true
 }
 
 // Batches returns those that Search found.
@@ -95,7 +106,7 @@ const (
 // match returns how a word is in a name.
 type match func(in name, word string) int
 
-func (n *Names) search(wanted name, match match) []int {
+func (n *Names) search(wanted name, of [][]int, match match) []int {
 	words := slices.SortedFunc(strings.FieldsSeq(wanted.spaced), func(a, b string) int {
 		return cmp.Or(len(b)-len(a), strings.Compare(a, b)) // long words leave few batches for the next
 	})
@@ -107,7 +118,7 @@ func (n *Names) search(wanted name, match match) []int {
 			is[i] = unseen
 		}
 		left = 0
-		for i, names := range n.of {
+		for i, names := range of {
 			if rank[i] == never {
 				continue
 			}
@@ -127,7 +138,7 @@ func (n *Names) search(wanted name, match match) []int {
 		}
 	}
 	found := make([]int, 0, left)
-	for i, names := range n.of {
+	for i, names := range of {
 		if rank[i] == never {
 			continue
 		}

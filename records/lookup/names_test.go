@@ -40,7 +40,7 @@ func TestSearch(t *testing.T) {
 		records.Draft{Variety: "Заря Полевая", Stock: "Kestrel's Lace", Grafter: "Weaver"},
 	)
 	batches[4].Amendments = []records.Amendment{
-		{Changes: []records.Change{{Field: "date", Was: "2026-11-05", Is: "2026-11-06"}, {Field: "variety", Was: "Quince Moth", Is: "Half-Moon Kettle"}}},
+		{Changes: []records.Change{{Field: "date", Was: "2026-11-05", Is: "2026-11-06"}, {Field: "variety", Was: "Quince Moth", Is: "Half-Moon Kettle"}, {Field: "stock", Was: "Anchor", Is: "K.12"}}},
 	}
 	names := NamesOf(batches)
 	for _, row := range []struct {
@@ -59,7 +59,8 @@ func TestSearch(t *testing.T) {
 		{"a source before a stock, being newer", "marlpit", []int{3, 0}, false},
 		{"a note", "SOFT", []int{1}, false},
 		{"a grafter", "iv", []int{0}, false},
-		{"a name that old labels have", "quince moth", []int{4}, false},
+		{"a name that old labels have", "quince moth", []int{4}, true},
+		{"where another has it now, that one alone", "anchor", []int{3, 2}, false},
 		{"a day is no name", "2026-11", nil, true},
 		{"as the labels have it", "‘Blue Lantern’ / ‘Marlpit Hedge’", []int{0}, false},
 		{"in double quotation marks", `"Marlpit" "Hedge"`, []int{0}, false},
