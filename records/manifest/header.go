@@ -19,15 +19,17 @@ type heading struct {
 
 // header is the row of headings.
 type header struct {
+	row      int
 	names    columnNames
 	headings []heading
 	at       map[string]int // index of each column
 	filled   map[int]bool   // columns without a heading that hold something
+	dates    map[int]bool   // columns that are not used and hold a date
 }
 
 // newHeader reads a row as the header.
 func newHeader(cells []sheet.Cell, names columnNames) header {
-	h := header{names: names, at: map[string]int{}, filled: map[int]bool{}}
+	h := header{names: names, at: map[string]int{}, filled: map[int]bool{}, dates: map[int]bool{}}
 	for i, cell := range cells {
 		written := tidy(cell.Text)
 		_, unit := cutUnit(written)
@@ -160,6 +162,28 @@ func (h *header) sawUnused(i int, cell sheet.Cell) {
 	if h.headings[i].written == "" && !cell.IsEmpty() {
 		h.filled[i] = true
 	}
+	if !h.dates[i] {
+		_, date := parseWritten(cell.Text)
+		h.dates[i] = date || cell.Kind == sheet.Date
+	}
+}
+
+// lostDates lists the columns of dates whose heading is like one of those for dates: rows
+// without a date would be grafted today.
+func (h *header) lostDates() []headerFault {
+	var faults []headerFault
+	for i, heading := range h.headings {
+		like := ""
+		if h.dates[i] {
+			like = h.names.like(heading.written, h.at)
+		}
+		if column := h.names.columns[headingKey(like)]; column == columnDate || column == columnBy {
+			faults = append(faults, headerFault{letters(i), &fault{
+				found: quote(heading.written) + " over dates", expected: quote(like), advice: "rename the heading, or delete the column if the dates mean something else",
+			}})
+		}
+	}
+	return faults
 }
 
 // hints returns a sentence for each column that is not used, from left to

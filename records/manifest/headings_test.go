@@ -45,6 +45,30 @@ func TestHeadings(t *testing.T) {
 	}
 }
 
+// Dates under a mistyped heading are not left out: the rows would be grafted today.
+func TestDatesUnderAMistypedHeading(t *testing.T) {
+	const variety = "variety,stock,grafts"
+	today := manifest.Options{Today: graftDay}
+	for _, row := range []struct {
+		reason, header, cell string
+		faults               []string
+	}{
+		{"mistyped", "Dates", "25.11.2026", []string{`t.csv row 1, column D: found "Dates" over dates, expected "date"`}},
+		{"mistyped in German", "Veredlungsdatm", "25.11.2026", []string{`t.csv row 1, column D: found "Veredlungsdatm" over dates, expected "Veredlungsdatum"`}},
+		{"like it and no date", "Rate", "90%", nil},
+		{"dates of another kind", "Ordered", "25.11.2026", nil},
+	} {
+		t.Run(row.reason, func(t *testing.T) {
+			_, messages := faultsOf(t, variety+","+row.header+"\nAda,Fen,40,"+row.cell+"\n", today)
+			require.Equal(t, row.faults, messages)
+		})
+	}
+	_, messages := faultsOf(t, variety+",date,dates\nAda,Fen,40,25.11.2026,26.11.2026\n", today)
+	require.Empty(t, messages, "there is a column of dates")
+	_, err := manifest.ReadOrders("o.csv", strings.NewReader("variety,stock,wanted,Liefertermn\nA,B,4,1.5.2027\n"), today)
+	require.EqualError(t, err, `o.csv row 1, column D: found "Liefertermn" over dates, expected "Liefertermin"`)
+}
+
 func TestOwnHeadingsWithFaults(t *testing.T) {
 	for _, row := range []struct {
 		reason, column, heading, want string

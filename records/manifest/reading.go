@@ -129,6 +129,9 @@ func (r *reading) read(rows *sheet.Sheet) bool {
 	if !found {
 		return false
 	}
+	for _, f := range r.head.lostDates() {
+		r.fail(r.head.row, f.column, f.fault)
+	}
 	if len(lines) == 0 {
 		_, each := r.wanted()
 		r.fail(0, "", &fault{found: "a header and no rows", expected: each})
@@ -169,6 +172,9 @@ func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) 
 			r.head, best = head, len(read)-1
 			break
 		}
+	}
+	if len(read) > 0 {
+		r.head.row = read[best].Number
 	}
 	assumed := strings.Join(rows.Hints(), "; ") // another tab may be meant
 	if len(read) == 0 {
