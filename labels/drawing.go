@@ -17,7 +17,7 @@ const (
 	columnLeft    = 168.0
 )
 
-// drawing is a drawing of label stock in the making.
+// drawing is an unfinished drawing of label stock.
 type drawing struct {
 	canvas
 	stock layouts.Stock
@@ -25,7 +25,7 @@ type drawing struct {
 
 // DesignDrawing draws a sheet of label stock with its measures and the numbers of its
 // positions, and one label, enlarged, with the panels that carry print when it goes round
-// the stem. Where it does not go round, it says why.
+// the stem. If it does not go round, the drawing says why.
 func DesignDrawing(stock layouts.Stock, wrap layouts.Wrap, stem layouts.Stem, face *Typeface) (page layouts.Stock, design Design) {
 	page = layouts.Page("drawing", layouts.Size{Width: 297, Height: 210})
 	d := drawing{canvas{&design, face, page.Position(0)}, stock}
@@ -51,7 +51,7 @@ func DesignDrawing(stock layouts.Stock, wrap layouts.Wrap, stem layouts.Stem, fa
 	return page, design
 }
 
-// panelWords are what the panels of a label carry.
+// panelWords names what each panel of a label carries.
 func panelWords(wrap layouts.Wrap) []string {
 	if wrap == layouts.Flag {
 		return []string{"names", "code"}
@@ -88,8 +88,8 @@ func (d drawing) words(y float64, lines []string) float64 {
 	return y - pitch
 }
 
-// scaled is where something of a size lies in a room, as large as it may be, and how much
-// larger it is drawn.
+// scaled fits a size into a room, as large as possible, and returns where it lies and its
+// scale.
 func scaled(size layouts.Size, room layouts.Rect, most float64) (layouts.Rect, float64) {
 	factor := min(most, room.Width/size.Width, room.Height/size.Height)
 	return layouts.Rect{X: room.X, Y: room.Y, Width: size.Width * factor, Height: size.Height * factor}, factor
@@ -143,7 +143,7 @@ func (d drawing) label(room layouts.Rect, panels []layouts.Panel, creases []floa
 	return end + dimensionGap + 3
 }
 
-// enlarged is an area of what is drawn in another.
+// enlarged maps an area of the label to the drawing.
 func enlarged(r layouts.Rect, factor float64, in layouts.Rect) layouts.Rect {
 	return layouts.Rect{X: in.X + r.X*factor, Y: in.Y + r.Y*factor, Width: r.Width * factor, Height: r.Height * factor}
 }

@@ -8,7 +8,7 @@ import (
 	"graftslip/records"
 )
 
-// form is how much stands on a stem label.
+// form is how much a stem label carries.
 type form uint8
 
 // The forms, the richest first. Those that leave something out are for small label stock.
@@ -26,13 +26,13 @@ func (d *StemLabels) Omits() string {
 	return [...]string{"", "", "rootstock and date", "rootstock, date and stem number", "names and date", "names, date and stem number"}[d.form]
 }
 
-// Abridged lists what the labels of a code may say that leave something out.
+// Abridged lists the texts that shortened labels of a code may have.
 func Abridged(batch records.Batch, code codes.Code) []string {
 	variety, name := records.Quoted(batch.Variety), code.BatchName()
 	return []string{variety + " " + code.String(), variety + " " + name, code.String(), name}
 }
 
-// paragraphs are what stands on a panel. Names and code keep together on a curve,
+// paragraphs are the content of a panel. Names and code stay together on a curve,
 // where the foot of the panel is out of sight of its head. On a flag the names are
 // on one panel and the code on the other, of the shortest forms the symbol alone.
 func (d *StemLabels) paragraphs(panel designedPanel, u unit) []paragraph {

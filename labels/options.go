@@ -42,7 +42,7 @@ type Setup struct {
 	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
 	Correction layouts.Correction
 	Printed    int          // how many with print the file has; 0 when it does not say
-	Batches    []codes.Code // of which the file has labels or cards; none when it does not say
+	Batches    []codes.Code // whose labels or cards the file has; none if unknown
 }
 
 // The printer resolutions that a setup may have, in dots an inch.

@@ -11,8 +11,8 @@ var digits = regexp.MustCompile(`\b\d{5}-\d{3}(-\d{4}-\d{2})?\b|^\d{4}-\d{2}$`)
 
 var digit = regexp.MustCompile(`\d`)
 
-// Preview returns the design as it looks before there is a code: a crossed box in the place
-// of each symbol, as large as its modules, and an x for each digit of a code.
+// Preview returns the design as it looks without a code: a crossed box for each symbol, as
+// large as its modules, and an x for each digit.
 func (d Design) Preview() Design {
 	texts := make([]Text, len(d.Texts))
 	for i, text := range d.Texts {

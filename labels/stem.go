@@ -46,7 +46,7 @@ type unit struct {
 
 // DesignStem lays out the stem label of a batch. Errors, several at once,
 // are *Error; one wraps what package layouts or symbol says. Small label stock
-// carries as much as has room, see Omits.
+// carries what fits, see Omits.
 func DesignStem(batch records.Batch, o Options) (*StemLabels, error) {
 	forms := []form{whole, lined}
 	if o.Stock.Small() {

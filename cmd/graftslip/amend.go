@@ -120,7 +120,7 @@ func (f *amendFlags) register(flags *pflag.FlagSet, undo string) {
 	flags.BoolVar(&f.asJSON, "json", false, "print one JSON object per batch")
 }
 
-// changes are those that the flags ask for.
+// changes returns the changes that the flags ask for.
 func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.Change, error) {
 	names, err := command.LoadNames()
 	if err != nil {

@@ -10,8 +10,8 @@ import (
 	"graftslip/records/ledger"
 )
 
-// answers adds to questions about rows how they are answered, with the rows that are answered
-// already.
+// answers adds to questions about rows the ways to answer them. It includes the rows
+// already answered.
 func answers(err error, answered records.Numbers) error {
 	if err == nil {
 		return nil
@@ -29,7 +29,7 @@ func answers(err error, answered records.Numbers) error {
 	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; if the file is wrong, correct the row", asked.With(answered)))
 }
 
-// hintAsNew names the rows that were to be new and raised no question.
+// hintAsNew names the rows of --as-new that raised no question.
 func hintAsNew(stderr io.Writer, issued []records.Issued, rows records.Numbers) {
 	var idle records.Numbers
 	for _, row := range rows {

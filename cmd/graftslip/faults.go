@@ -16,8 +16,8 @@ import (
 // trial is what came of designing the labels and cards of all rows.
 type trial struct {
 	faults       []error
-	inRows       map[string]*rowsFault // those of faults that are of rows, by what is wrong
-	stems, cards []records.Batch       // those for which the label stock is too small
+	inRows       map[string]*rowsFault // the row faults among them, by what is wrong
+	stems, cards []records.Batch       // too large for the label stock
 }
 
 // add takes the errors of one batch's designs; the beginning of a message names
@@ -46,7 +46,7 @@ func (t *trial) add(beginning string, batch records.Batch, stemErr, cardErr erro
 	}
 }
 
-// note takes one fault, of which a row may be another of those that have it.
+// note adds one fault, or its row to an equal fault of other rows.
 func (t *trial) note(beginning string, err error) {
 	var fault *labels.Error
 	if !errors.As(err, &fault) || fault.Row == 0 {
@@ -65,7 +65,7 @@ func (t *trial) note(beginning string, err error) {
 	t.faults = append(t.faults, t.inRows[where])
 }
 
-// rowsFault is a fault that all rows of some have.
+// rowsFault is a fault that several rows share.
 type rowsFault struct {
 	file, where string
 	rows        records.Numbers
@@ -92,7 +92,7 @@ func (t *trial) err(before []error, p *press) error {
 	return err
 }
 
-// advice names label stock on which what does not fit would fit.
+// advice names larger label stock that fits.
 func (t *trial) advice(p *press) []string {
 	const most = 4 // names
 	var advice []string
@@ -130,8 +130,8 @@ func (t *trial) advice(p *press) []string {
 	return advice
 }
 
-// hardest returns batches of each kind of name, stem and label wrap, those first that
-// are likely to need the largest label.
+// hardest returns one batch of each kind of names, stem and label wrap, those likely to
+// need the largest label first.
 func hardest(batches []records.Batch) []records.Batch {
 	const most = 200 // a second's work
 	length := func(b records.Batch) int { return len(b.Variety) + len(b.Stock) + len(b.Note) + int(b.Stem) }

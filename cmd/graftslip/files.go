@@ -120,7 +120,7 @@ func (p *press) document(pile *pile, part part, date time.Time) pdf.Document {
 	return document
 }
 
-// writeFailed adds what to do to an error of writing files; nil stays nil.
+// writeFailed adds advice to an error from writing files; nil stays nil.
 func (p *press) writeFailed(ctx context.Context, err error) error {
 	var off *pdf.OffPaperError
 	switch {
@@ -132,7 +132,7 @@ func (p *press) writeFailed(ctx context.Context, err error) error {
 	return p.cannotWrite(err)
 }
 
-// batchesBetween are those of which a file of a pile has labels or cards.
+// batchesBetween returns the batches whose labels or cards a file of a pile holds.
 func batchesBetween(contents content, pieces []piece, part part) []codes.Code {
 	var batches []codes.Code
 	at := 0

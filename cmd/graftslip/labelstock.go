@@ -84,8 +84,8 @@ what it carries round the stem.`,
 	return c
 }
 
-// list writes all label stock that has a name. It returns what is wrong with the user's
-// files when the rest is written.
+// list writes all label stock that has a name, then returns what is wrong with the user's
+// files.
 func (f *stocksFlags) list(w io.Writer) error {
 	var all []command.OwnStock
 	for _, stock := range layouts.Catalogue() {

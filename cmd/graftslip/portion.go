@@ -32,7 +32,7 @@ func (p portion) check() error {
 	return nil
 }
 
-// has reports whether a row is of the portion. One whose day cannot be read may be of any.
+// has reports whether a row is in the portion. A row with an unreadable day may be in any.
 func (p portion) has(row int, day time.Time) bool {
 	switch {
 	case !p.day.IsZero():
@@ -43,12 +43,12 @@ func (p portion) has(row int, day time.Time) bool {
 	return true
 }
 
-// chosen reports whether a draft is of the portion.
+// chosen reports whether a draft is in the portion.
 func (p portion) chosen(d records.Draft) bool { return p.has(d.Row, d.Date) }
 
-// name is what the names of files have behind that of the manifest.
+// name is what follows the manifest's name in the names of its files.
 func (p portion) name() string {
-	const most = 40 // characters: file systems bound a name
+	const most = 40 // characters: file systems limit names
 	rows := p.rows.String()
 	switch {
 	case !p.day.IsZero():
@@ -61,8 +61,8 @@ func (p portion) name() string {
 	return ""
 }
 
-// of returns the drafts of the portion. When there are none, the error names the days or
-// the rows that there are.
+// of returns the drafts in the portion. If there are none, the error lists the days or rows
+// of the file.
 func (p portion) of(manifest string, drafts []records.Draft) ([]records.Draft, error) {
 	chosen := slices.DeleteFunc(slices.Clone(drafts), func(d records.Draft) bool { return !p.chosen(d) })
 	if len(chosen) > 0 {
@@ -81,7 +81,7 @@ func (p portion) of(manifest string, drafts []records.Draft) ([]records.Draft, e
 	return nil, &command.HintedError{Err: fmt.Errorf("%s has no row of %s", manifest, p.day.Format(time.DateOnly)), Advice: "its days are " + days(drafts)}
 }
 
-// days lists the days of drafts, of many the first.
+// days lists the days of drafts, only the first if there are many.
 func days(drafts []records.Draft) string {
 	const most = 12
 	var all []string

@@ -18,11 +18,11 @@ type press struct {
 	name               string   // what the files' names begin with
 	used               []string // the manifest and the ledger, which no file replaces
 	issued             bool     // the ledger has given the codes
-	keepOthers         bool     // a file is replaced only where this print has all that it holds
+	keepOthers         bool     // replace a file only if this print has all its batches
 	tried              []design // of each row of the manifest
 	stemPile, trayPile pile
-	proofs             []string                   // what was found when files were read back, a line each
-	smallestModule     float64                    // mm, when below what readers like; else 0
+	proofs             []string                   // what reading the files back found, a line each
+	smallestModule     float64                    // mm, if small for readers; else 0
 	omitted            map[string]records.Numbers // the rows whose labels lack what StemLabels.Omits lists
 	previewModule      float64                    // mm, the smallest of a preview; else 0
 	stderr             io.Writer
@@ -137,7 +137,7 @@ func (p *press) named(batch records.Batch) string {
 	return p.manifest
 }
 
-// noteOmitted keeps what has no room on the labels of a row.
+// noteOmitted records what does not fit on the labels of a row.
 func (p *press) noteOmitted(omits string, row int) {
 	if omits == "" {
 		return

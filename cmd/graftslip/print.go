@@ -182,7 +182,7 @@ func wholeBatches(drafts []records.Draft, issued []records.Issued, spare command
 	return pieces
 }
 
-// amendedOnes are the pieces that show an amended record from now on, which is written down.
+// amendedOnes are the pieces that show an amended record from now on; the ledger keeps them.
 func amendedOnes(pieces []piece) []piece {
 	return slices.DeleteFunc(slices.Clone(pieces), func(p piece) bool { return len(p.batch.Amendments) == 0 })
 }
@@ -248,7 +248,7 @@ func alike(issued []records.Issued) string {
 	return strings.Join(lists, ", ")
 }
 
-// hintModule warns of modules that phones hardly read, and of what labels leave out.
+// hintModule warns of modules too small for most phones, and of what labels leave out.
 func (p *press) hintModule() {
 	if p.smallestModule > 0 {
 		command.Hint(p.stderr, fmt.Sprintf("the smallest modules are %s mm; phones read 0.33 mm and more easily: try larger labels, another --symbol or another --label-wrap",
@@ -263,8 +263,8 @@ func (p *press) hintModule() {
 	}
 }
 
-// read returns the manifest's drafts, all and those that are printed, or everything that is
-// wrong with these: their cells and what does not fit on a label, in order of rows.
+// read returns the manifest's drafts: all of them, and those to print. The error lists every
+// fault of those to print, in cells or in what does not fit on a label, by row.
 func (p *press) read(ctx context.Context, path string, f printFlags, now time.Time) (all, chosen []records.Draft, err error) {
 	options, err := f.options(now)
 	if err != nil {

@@ -13,8 +13,8 @@ import (
 	"graftslip/labels/pdf"
 )
 
-// checkReplaced refuses to replace files that hold what this print does not: labels or cards
-// of other batches, or something else altogether.
+// checkReplaced refuses to replace files with labels or cards that are not in this print, or
+// with anything else.
 func (p *press) checkReplaced(pieces []piece) error {
 	printed := batchesOf(pieces)
 	var refusals []error
@@ -35,8 +35,8 @@ func (p *press) checkReplaced(pieces []piece) error {
 	return command.Advise(errors.Join(refusals...), "to replace it, print with --replace; to keep it, print into another folder with --out; "+p.undone())
 }
 
-// heldBeside says, as a clause, what a file holds beside labels or cards of these batches, ""
-// for nothing or no file.
+// heldBeside returns, as a clause, what a file holds besides labels or cards of these batches;
+// "" for nothing or no file.
 func heldBeside(path, what string, printed []codes.Code) (string, error) {
 	file, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -48,7 +48,7 @@ func heldBeside(path, what string, printed []codes.Code) (string, error) {
 	defer file.Close()
 	info, err := file.Stat()
 	if err != nil || !info.Mode().IsRegular() {
-		return "", err // what stands in the way is found when the file is written
+		return "", err // writing the file reports anything in its way
 	}
 	held, is, err := pdf.Held(file, info.Size())
 	switch {
@@ -64,7 +64,7 @@ func heldBeside(path, what string, printed []codes.Code) (string, error) {
 	return fmt.Sprintf("holds %s of %s, which are not in this print", what, batchNames(other)), nil
 }
 
-// batchNames lists batches, of many the first.
+// batchNames lists batches, only the first if there are many.
 func batchNames(batches []codes.Code) string {
 	const most = 5
 	var names []string

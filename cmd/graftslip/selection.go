@@ -24,7 +24,7 @@ type asked struct {
 	stems records.Numbers // behind the name of a batch
 }
 
-// readArguments reads codes, batches and the stems behind these, or the words of a name.
+// readArguments reads codes, batches followed by stems, or the words of a name.
 func readArguments(args []string) (all []asked, name string, err error) {
 	for _, arg := range args {
 		read, last := lookup.Parse(arg), len(all)-1
@@ -150,7 +150,7 @@ func (s *selection) piece(batch records.Batch) *piece {
 	return s.pieces[batch.Code]
 }
 
-// chooseAmended adds what shows a record that was amended since.
+// chooseAmended adds labels and cards whose record was amended after they were printed.
 func (s *selection) chooseAmended(ctx context.Context) error {
 	batches, err := s.book.Amendments(ctx)
 	for _, batch := range batches {
@@ -170,8 +170,8 @@ func (s *selection) chooseAmended(ctx context.Context) error {
 	return err
 }
 
-// search returns the batches with a name, of a variety, a stock and a date. Without a date there
-// must be but one. A name that none has is not guessed: labels are not printed for names like it.
+// search returns the batches with a name, variety, stock and date. Without a date there must be
+// exactly one. Names must match exactly: labels are not printed for similar ones.
 func (s *selection) search(ctx context.Context) ([]records.Batch, error) {
 	wanted := ledger.Wanted{Date: s.date, Variety: s.variety, Stock: s.stock}
 	found, err := s.book.Search(ctx, wanted)

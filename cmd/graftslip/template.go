@@ -34,7 +34,7 @@ or your own, listed in the settings under [columns].`,
 	return c
 }
 
-// writeTemplate writes a template, never in the place of a file.
+// writeTemplate writes a template; it never replaces a file.
 func writeTemplate(path string, template manifest.Template, stdout io.Writer) error {
 	write := template.WriteWorkbook
 	switch strings.ToLower(filepath.Ext(path)) {

@@ -50,8 +50,8 @@ func oneName(c *cobra.Command, args []string) error {
 	return nil
 }
 
-// joined puts the groups of a code that was typed with spaces together again, where they make a
-// valid one. Words that are all there is are one name.
+// joined joins the groups of a code typed with spaces, if they make a valid one. If all arguments
+// are words, they are one name.
 func joined(args []string) []string {
 	all := joinedCodes(args)
 	apart := func(arg string) bool { return arg != "/" && (strings.Contains(arg, " ") || !isName(arg)) } // a pair has a /

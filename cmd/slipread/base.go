@@ -62,7 +62,7 @@ type job struct {
 	warned  bool           // that there is none
 	name    string         // of the command
 	out     printer
-	// mistyped asks whether a text is a command; "" if none is like it.
+	// mistyped asks whether a text is a mistyped command; "" if no command is like it.
 	mistyped func(text string) string
 }
 

@@ -158,7 +158,7 @@ func signs(view scan.View, captions []caption) []mark.Sign {
 		sign := mark.Sign{Symbol: found.Symbol, Sight: found.Sight, Lines: []string{found.Text}}
 		if code, err := codes.FromSymbol(found.Text); err == nil {
 			said, also := unitOf(code), captions[i].pair
-			if captions[i].void { // which is never left out where there is little room
+			if captions[i].void { // never left out, however little room there is
 				said = "void, " + said
 			}
 			if captions[i].notInLedger { // nor is this

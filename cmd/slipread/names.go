@@ -41,8 +41,8 @@ func (l *job) named(ctx context.Context, text string) error {
 	return nil
 }
 
-// batchesNamed returns the batches that have a text in their names, the best first. Where it has
-// reported that there are none the error is command.ErrReported.
+// batchesNamed returns the batches that have a text in their names, the best first. If there are
+// none, it reports that and returns command.ErrReported.
 func (l *job) batchesNamed(ctx context.Context, text string) ([]records.Batch, error) {
 	all, err := l.book.Search(ctx, ledger.Wanted{})
 	if err == nil && len(all) == 0 {
@@ -66,8 +66,8 @@ func (l *job) historiesNamed(histories []records.History, text string) ([]record
 	return named, err
 }
 
-// search returns which batches have a text in their names, as lookup.Names.Search does. Where it
-// has reported that there are none the error is command.ErrReported.
+// search returns which batches have a text in their names, as lookup.Names.Search does. If there
+// are none, it reports that and returns command.ErrReported.
 func (l *job) search(names *lookup.Names, text string) ([]int, error) {
 	found, like := names.Search(text)
 	if len(found) == 0 {
@@ -85,8 +85,8 @@ func (l *job) noName(names *lookup.Names, text string) error {
 	return l.out.fault(origin{}, text, lookup.NotInLedger, command.Advise(err, l.mistyped(text)))
 }
 
-// oneNamed returns the code of the batch that alone has a text in its names. Where it has
-// reported that there is none, or several, the error is command.ErrReported.
+// oneNamed returns the code of the only batch with a text in its names. If there is none, or
+// several, it reports that and returns command.ErrReported.
 func (l *job) oneNamed(ctx context.Context, text string) (codes.Code, error) {
 	found, err := l.batchesNamed(ctx, text)
 	if err != nil {

@@ -90,8 +90,8 @@ func (p printer) named(r records.Record) []string {
 	return []string{r.Code.String(), records.Pair(r.Batch.Variety, r.Batch.Stock), r.Words(), when}
 }
 
-// issuedWords is what is known of the day of grafting without a ledger: it may have been
-// amended since.
+// issuedWords is the graft date as known without a ledger: it may have been amended
+// since.
 func (p printer) issuedWords(b records.Batch) string {
 	words := "issued for " + p.dates.Format(b.Code.Date())
 	if !b.Date.Equal(b.Code.Date()) {

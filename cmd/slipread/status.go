@@ -29,7 +29,7 @@ func dueGroups(histories []records.History, calendar records.Calendar, today tim
 }
 
 // statusOf returns it for a unit on the printer's day. The task of a stem is that of
-// its tray; the task of a batch is the earliest of its trays. A void batch has none: nil.
+// its tray; the task of a batch is the earliest of its trays. A void batch has none, so nil.
 func (p printer) statusOf(history records.History, unit codes.Code) *status {
 	if history.Batch.Void {
 		return nil

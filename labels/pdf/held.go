@@ -7,11 +7,11 @@ import (
 	"graftslip/labels"
 )
 
-// tail is how many bytes at the end of a file hold what it says of itself and the table of
-// its objects: the library writes it behind the pages and fonts.
+// tail is how many bytes at the end of a file hold its information and object table: the
+// library writes them after the pages and fonts.
 const tail = 1 << 20
 
-// keywords finds those of a file that Write has written (ISO 32000-1, 14.3.3; memory). It
+// keywords finds the keywords of a file from Write (ISO 32000-1, 14.3.3; memory). Write
 // escapes no character of a setup.
 var keywords = regexp.MustCompile(`/Keywords \(([^()\\]*)\)`)
 

@@ -143,8 +143,8 @@ func (p *proof) leaves(place int, found scan.Found) bool {
 	return found.Module > 0 && !label.Contains(p.grid.area(found.Place))
 }
 
-// abridged reports whether the texts are all that one of the short forms says that labels
-// have on small label stock.
+// abridged reports whether the texts are exactly those of a short form for small label
+// stock.
 func (p *proof) abridged(record records.Record, texts []string) bool {
 	if !p.grid.Stock.Small() || record.Code.Kind() == codes.Tray {
 		return false

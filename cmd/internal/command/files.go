@@ -15,7 +15,7 @@ import (
 type Staged struct {
 	mutex   sync.Mutex // files may be written at once
 	folder  string
-	used    []string // files that are not replaced by any
+	used    []string // files never to be replaced
 	fresh   bool     // a file that is there is not replaced
 	made    []string // folders that were made, outermost first
 	waiting []staged
@@ -26,9 +26,8 @@ type staged struct {
 	name      string
 }
 
-// Stage prepares to write files into a folder, which is made when missing. None of them
-// replaces a file in use, which are the settings and those that are named: the ledger of a
-// job and what it reads. Nor does any replace a file of another kind.
+// Stage prepares to write files into a folder, created if missing. They never replace a file of
+// another kind, the settings, or a file named as used: a job's ledger and what it reads.
 func Stage(folder string, used ...string) (*Staged, error) {
 	s := &Staged{folder: folder}
 	if settings, err := settingsPath(); err == nil {
@@ -36,7 +35,7 @@ func Stage(folder string, used ...string) (*Staged, error) {
 	}
 	for _, path := range used {
 		if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
-			s.used = append(s.used, real) // beside which a ledger has its files
+			s.used = append(s.used, real) // a ledger keeps files beside it
 		}
 		s.used = append(s.used, path)
 	}
@@ -63,7 +62,7 @@ func Stage(folder string, used ...string) (*Staged, error) {
 	return s, nil
 }
 
-// WriteNew writes a file, never in the place of another.
+// WriteNew writes a file; it never replaces one.
 func WriteNew(path string, write func(io.Writer) error) error {
 	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
 		return &HintedError{fmt.Errorf("%s already exists", path), "name a new file; this command never replaces one"}

@@ -9,7 +9,7 @@ import (
 	"graftslip/records"
 )
 
-// LoadNames reads what the settings file settles about names; see LoadSettings.
+// LoadNames reads the settled names of the settings file; see LoadSettings.
 func LoadNames() (records.Names, error) {
 	settings, err := LoadSettings()
 	if err != nil {
@@ -18,7 +18,7 @@ func LoadNames() (records.Names, error) {
 	return settings.Names(), nil
 }
 
-// Names returns what the settings settle about names.
+// Names returns the names that the settings settle.
 func (s *Settings) Names() records.Names { return s.names }
 
 // parseNames reads the table [names].

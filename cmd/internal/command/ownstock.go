@@ -23,9 +23,8 @@ type OwnStock struct {
 	Path string // of the file
 }
 
-// stockFile is what a file of label stock holds. What it leaves out follows from the
-// rest: paper of the size of the label, one column, one row, labels that touch, a
-// grid in the middle, sheets.
+// stockFile is the content of a label stock file. Defaults: paper of the label's size,
+// one column, one row, labels that touch, a centred grid, sheets.
 type stockFile struct {
 	Medium, Paper        string
 	Columns, Rows        int
@@ -48,8 +47,8 @@ func LookupStock(name string) (layouts.Stock, error) {
 	return layouts.Stock{}, err
 }
 
-// OwnStocks reads the user's label stock, by name. It returns what it can read beside
-// the errors about the rest, each a *records.Problem.
+// OwnStocks reads the user's label stock, by name. It returns what it can read, with
+// errors about the rest, each a *records.Problem.
 func OwnStocks() ([]OwnStock, error) {
 	var all []OwnStock
 	var faults []error
@@ -64,10 +63,10 @@ func OwnStocks() ([]OwnStock, error) {
 	return all, errors.Join(faults...)
 }
 
-// AllStock is the listed label stock and the user's own as far as it can be read.
+// AllStock is the listed label stock, and the user's own that can be read.
 func AllStock() []layouts.Stock {
 	all := layouts.Catalogue()
-	own, _ := OwnStocks() // a file at fault is reported where it is named or listed
+	own, _ := OwnStocks() // faulty files are reported when named or listed
 	for _, stock := range own {
 		all = append(all, stock.Stock)
 	}
@@ -87,7 +86,7 @@ func CompleteStock(*cobra.Command, []string, string) ([]string, cobra.ShellCompD
 func ownStockPaths() []string {
 	settings, err := settingsPath()
 	if err != nil {
-		return nil // a system without a folder for settings
+		return nil // the system has no settings folder
 	}
 	folder := filepath.Join(filepath.Dir(settings), "label-stock")
 	entries, _ := os.ReadDir(folder) // most have none
@@ -122,7 +121,7 @@ func readSmall(path string) (string, error) {
 	const most = 16 << 10
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
-		err = &HintedError{errors.New("it is not a file"), "rename it"} // a pipe would be waited for
+		err = &HintedError{errors.New("it is not a file"), "rename it"} // reading a pipe would block
 	}
 	if err == nil && info.Size() > most {
 		err = &HintedError{fmt.Errorf("it is larger than %d KB", most>>10), "keep one label stock in a file, and nothing else"}

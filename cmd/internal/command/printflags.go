@@ -49,8 +49,8 @@ func NewPrintFlags() PrintFlags {
 
 const usualStems = "letter-2x10"
 
-// TrayStock is the label stock for cards: the flag's, else four on a sheet of the paper
-// that the stem labels come on.
+// TrayStock is the label stock for cards: the flag's, or else four on a sheet of the stem
+// labels' paper.
 func (f *PrintFlags) TrayStock() layouts.Stock {
 	if f.Trays != (layouts.Stock{}) {
 		return f.Trays
@@ -58,8 +58,8 @@ func (f *PrintFlags) TrayStock() layouts.Stock {
 	return usualStock(layouts.PaperOf(f.Stems).String() + "-2x2")
 }
 
-// Paper is the one that the user has: that of the stem labels, else of the cards. Where
-// nobody chose either it is the usual one of the user's country.
+// Paper is the user's paper: that of the stem labels, or of the cards. If neither is
+// chosen, it is the usual paper of the user's country.
 func (f *PrintFlags) Paper() layouts.Paper {
 	if f.Stems.Name == usualStems && f.Trays == (layouts.Stock{}) {
 		if paper, known := paperAt(cmp.Or(os.Getenv("LC_ALL"), os.Getenv("LC_PAPER"), os.Getenv("LANG"))); known {
@@ -69,8 +69,8 @@ func (f *PrintFlags) Paper() layouts.Paper {
 	return layouts.PaperOf(f.Stems, f.TrayStock())
 }
 
-// paperAt is the usual paper of a locale such as de_CH.UTF-8; it reports false where the
-// locale gives no country. Letter is usual in North America, the Philippines and parts
+// paperAt is the usual paper of a locale such as de_CH.UTF-8. It reports false if the
+// locale names no country. Letter is usual in North America, the Philippines and parts
 // of Latin America (Unicode CLDR, paperSize: memory), A4 elsewhere.
 func paperAt(locale string) (layouts.Paper, bool) {
 	const letter = "BZ CA CL CO CR GT MX NI PA PH PR SV US VE"

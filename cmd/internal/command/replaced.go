@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// checkUsed refuses a path that is one of the files in use or belongs to one: SQLite keeps
-// files beside a ledger.
+// checkUsed refuses a path that is a file in use, or one of the files that SQLite keeps
+// beside it.
 func (s *Staged) checkUsed(path string) error {
 	for _, used := range s.used {
 		for _, ending := range []string{"", "-wal", "-shm", "-journal"} {
@@ -24,7 +24,7 @@ func (s *Staged) checkUsed(path string) error {
 	return nil
 }
 
-// sameFile reports whether two paths lead to one file, also by links, or would if it were there.
+// sameFile reports whether two paths lead to one file, even through links, or would if it existed.
 func sameFile(a, b string) bool {
 	first, noFirst := os.Stat(a)
 	second, noSecond := os.Stat(b)
@@ -35,7 +35,7 @@ func sameFile(a, b string) bool {
 	return noFirst == nil && noSecond == nil && os.SameFile(first, second)
 }
 
-// checkKind refuses to replace a file at path that is of another kind than the one written.
+// checkKind refuses to replace a file at path with one of another kind.
 func checkKind(written, path string) error {
 	held, err := kindOf(path)
 	if errors.Is(err, os.ErrNotExist) || err == nil && held == "" {
@@ -55,7 +55,7 @@ func checkKind(written, path string) error {
 	return nil
 }
 
-// kindOf says what a file is by how it begins, "" when it is empty.
+// kindOf names the kind of a file by its first bytes, "" if it is empty.
 func kindOf(path string) (string, error) {
 	file, err := os.Open(path)
 	if err != nil {

@@ -48,7 +48,7 @@ func flagUsage(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	mistyped := ""
 	if errors.As(err, &unknown) {
-		if words := c.Flags().Args(); len(words) > 0 { // it may be an option of the command that is meant
+		if words := c.Flags().Args(); len(words) > 0 { // the option may belong to the intended command
 			mistyped = LikeCommand(c, words[0])
 		}
 		name, dashes := unknown.GetSpecifiedName(), "--"
@@ -76,7 +76,7 @@ func flagUsage(c *cobra.Command, err error) error {
 	return &HintedError{&UsageError{err}, mistyped}
 }
 
-// LikeCommand asks whether a word is a command of c, mistyped; "" if there is none like it.
+// LikeCommand asks whether a word is a mistyped command of c; "" if no command is like it.
 func LikeCommand(c *cobra.Command, word string) string {
 	far := func(name string) bool {
 		return !strings.HasPrefix(name, word) && records.Edits(name, word) > max(1, len(word)/3)

@@ -86,8 +86,8 @@ func Date(at *time.Time) pflag.Value {
 	})
 }
 
-// ParseDate reads a date from 2000 to 2099, in ISO 8601 or with the day first and points, as in
-// 25.11.2026, which spreadsheets may have too.
+// ParseDate reads a date from 2000 to 2099, in ISO 8601 or day first with dots, as in
+// 25.11.2026. Spreadsheets may have both too.
 func ParseDate(text string) (time.Time, error) {
 	date, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
 	if err != nil {

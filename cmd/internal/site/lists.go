@@ -12,21 +12,21 @@ import (
 	"graftslip/records/lookup"
 )
 
-// historyCache holds what is read of the whole ledger, which is slow to read.
+// historyCache keeps what was read from the whole ledger, because reading it is slow.
 type historyCache struct {
 	mutex   sync.Mutex
 	version int64 // of the ledger
 	kept    kept
 }
 
-// kept are the histories of all batches, and their names for a search. Several requests share
-// them, so nobody may change them.
+// kept is the histories of all batches, and their names for searching. Requests share them, so
+// they must not change.
 type kept struct {
 	histories []records.History
-	names     func() *lookup.Names // made ready when they are first asked for
+	names     func() *lookup.Names // prepared on first use
 }
 
-// kept returns what is kept of the ledger. It is read again only when the ledger has changed.
+// kept returns what is kept from the ledger, and reads it again only if the ledger changed.
 func (s *Site) kept(ctx context.Context) (kept, error) {
 	c := &s.cache
 	c.mutex.Lock()

@@ -7,7 +7,7 @@ import (
 	"graftslip/records"
 )
 
-// showNamed opens the record of the batch that a name finds, or lists several.
+// showNamed opens the record of the batch that a name matches, or lists several.
 func (s *Site) showNamed(r *request, name string) error {
 	kept, err := s.kept(r.Context())
 	if err != nil {
@@ -36,7 +36,7 @@ func (s *Site) showNamed(r *request, name string) error {
 	return nil
 }
 
-// addNamed adds a batch with what has become of it.
+// addNamed adds a batch with its state.
 func (f *foundPage) addNamed(s *Site, history records.History) {
 	b := history.Batch
 	f.add(records.Record{Batch: b, Code: b.Code})

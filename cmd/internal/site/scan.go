@@ -61,7 +61,7 @@ func (s *Site) showCandidates(r *request, text lookup.Text) error {
 }
 
 // foundPage lists the records on a photo, those that a damaged code may stand for, or those that
-// a name finds.
+// a name matches.
 type foundPage struct {
 	Said    string // above the list; may be empty
 	Records []foundRecord
