@@ -54,6 +54,10 @@ func (c Calendar) LookFrom(b Batch) time.Time {
 	return b.Date.AddDate(0, 0, c.For(b.Variety, b.Stock).Look)
 }
 
+// LatestGraft returns the last day that a new batch may have, a year ahead: a later one is
+// more likely a slip of the pen.
+func LatestGraft(today time.Time) time.Time { return today.AddDate(1, 0, 0) }
+
 // DaysBetween returns the days from one day to another, negative if that is earlier.
 // Both are at midnight UTC, where all days have 24 hours.
 func DaysBetween(from, to time.Time) int { return int(to.Sub(from) / (24 * time.Hour)) }

@@ -22,6 +22,7 @@ import (
 func (p program) importCommand() *cobra.Command {
 	v := &baseCommand{program: p}
 	var until time.Time
+	var days closedDays
 	c := &cobra.Command{
 		Use:   "import --until DATE FILE|-...",
 		Short: "Rebuild a ledger from tray cards that carry their records",
@@ -32,10 +33,21 @@ records, one per line. A batch already in the ledger stays as it is. If a card c
 ledger, nothing is imported.
 
 --until is the last graft date for which the lost ledger printed labels. Codes without a card are
-unknown, so no new batch gets a graft date up to that day. When in doubt, give a later date.`,
-		Example: "  slipread import --until 2026-11-26 cards/*.jpg",
-		Args:    atLeastOne("give a picture or PDF of cards, or - for a scanner"),
+unknown, so no new batch gets a graft date up to that day. When in doubt, give a later date.
+
+If a wrong --until closed too many days, --open DATE opens them again from that day on. --closed
+lists what was closed and opened.`,
+		Example: "  slipread import --until 2026-11-26 cards/*.jpg\n  slipread import --open 2026-11-27 --reason \"the year was mistyped\" --by MK",
+		Args: func(c *cobra.Command, args []string) error {
+			if days.asked() {
+				return command.NoArguments(c, args)
+			}
+			return atLeastOne("give a picture or PDF of cards, or - for a scanner")(c, args)
+		},
 		RunE: func(c *cobra.Command, args []string) error {
+			if days.asked() {
+				return v.closedDays(c, days)
+			}
 			if until.IsZero() {
 				return &command.UsageError{Err: &command.HintedError{
 					Err:    errors.New("--until is missing: the last graft date for which the lost ledger printed labels"),
@@ -62,6 +74,7 @@ unknown, so no new batch gets a graft date up to that day. When in doubt, give a
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(command.Date(&until), "until", "last graft date for which the lost ledger printed labels")
+	days.register(c.Flags())
 	command.LedgerFlag(c.Flags(), &v.ledgerFlag)
 	c.Flags().BoolVar(&v.asJSON, "json", false, "write JSON: one object for each batch")
 	return c

@@ -25,7 +25,7 @@ func (c *Change) at() string { return c.now.UTC().Format(time.RFC3339) }
 // returned as it is. While it runs other processes wait to write, up to 30
 // seconds.
 func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
-	if l.version < versionOfIdentity { // it could not be brought up to date
+	if l.version < versionOfReopenings { // it could not be brought up to date
 		problem, advice := describe(sqlite3.SQLITE_READONLY)
 		return l.unusable(problem, advice, nil)
 	}

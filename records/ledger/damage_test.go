@@ -141,7 +141,7 @@ func TestOpenWhatIsNoLedger(t *testing.T) {
 		{"the database of another program", database("CREATE TABLE songs (title TEXT)"), "it belongs to another program", adviceOther, 0},
 		{"another program's mark", database("PRAGMA application_id = 1; PRAGMA user_version = 1"), "it belongs to another program", adviceOther, 0},
 		{"a newer version", database(fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 7", applicationID)),
-			"it was written by a newer version of this program (ledger version 7; this program reads up to 5)", "update this program", 0},
+			"it was written by a newer version of this program (ledger version 7; this program reads up to 6)", "update this program", 0},
 	} {
 		for name, open := range map[string]func(context.Context, string, ...Option) (*Ledger, error){"Open": Open, "OpenExisting": OpenExisting} {
 			t.Run(row.reason+" "+name, func(t *testing.T) {
@@ -235,7 +235,7 @@ func TestSettings(t *testing.T) {
 	require.NoError(t, err)
 	defer l.Close()
 	for pragma, want := range map[string]string{
-		"journal_mode": "wal", "busy_timeout": "30000", "foreign_keys": "1", "synchronous": "2", "user_version": "5", "application_id": "1196641360",
+		"journal_mode": "wal", "busy_timeout": "30000", "foreign_keys": "1", "synchronous": "2", "user_version": "6", "application_id": "1196641360",
 	} {
 		var got string
 		require.NoError(t, l.db.QueryRow("PRAGMA "+pragma).Scan(&got))

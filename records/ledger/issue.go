@@ -209,7 +209,7 @@ func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 				fmt.Sprintf("print both with --rows %d,%d, or tell them apart with a note in each", row, s.drafts[i].Row))
 		case s.lost(day.date):
 			s.refuse(i, fmt.Sprintf("batches were brought back from tray cards, and labels with other codes of %s may exist", day.date.Format(time.DateOnly)),
-				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import", s.until))
+				fmt.Sprintf("give new batches a date after %s; bring back a batch that has a card with slipread import; if that day is wrong, see slipread import --closed", s.until))
 		case day.highest == codes.MaxBatch:
 			s.dayFull(i, day.date)
 			return nil

@@ -46,6 +46,7 @@ const (
 	versionOfEntries    = 3 // observations and phones
 	versionOfAmendments = 4 // amendments
 	versionOfIdentity   = 5 // identity
+	versionOfReopenings = 6 // reopenings
 )
 
 // readVersion returns the version of the database, 0 when it is empty. A database

@@ -17,7 +17,8 @@ import (
 //
 // From then on no new batch is issued for days up to until, or up to the last of
 // these batches' days where that is later: the ledger that was lost may have
-// issued others, which are not known. What is closed stays closed.
+// issued others, which are not known. What is closed stays closed, until Reopen. None of
+// these days may be after records.LatestGraft.
 //
 // Batches that are not those of the ledger under the same codes, or do not keep to what
 // records.Draft says, are named in the error, all at once. Nothing may be done with the
@@ -25,6 +26,11 @@ import (
 func (c *Change) Restore(ctx context.Context, batches []records.Batch, until time.Time) ([]records.Issued, error) {
 	var refusals []error
 	until = records.Midnight(until)
+	latest := records.LatestGraft(records.Midnight(c.now))
+	if until.After(latest) {
+		refusals = append(refusals, &records.Problem{Text: until.Format(time.DateOnly) + " is more than a year ahead",
+			Advice: "give the last graft date for which the lost ledger printed labels"})
+	}
 	restored := make([]records.Issued, 0, len(batches))
 	for _, batch := range batches {
 		if day := batch.Code.Date(); day.After(until) {
@@ -33,6 +39,11 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 		if problem := problemOf(batch.Draft); problem != "" {
 			refusals = append(refusals, &records.Problem{Text: fmt.Sprintf("%v: %s", batch.Code, problem),
 				Advice: "leave out the cards of that batch"})
+			continue
+		}
+		if batch.Date.After(latest) || batch.Code.Date().After(latest) {
+			refusals = append(refusals, &records.Problem{Text: fmt.Sprintf("%v: its day is more than a year ahead", batch.Code),
+				Advice: "check the clock of this computer; if it is right, leave out the cards of that batch"})
 			continue
 		}
 		held, err := c.Batch(ctx, batch.Code)
@@ -93,30 +104,6 @@ func (c *Change) keepGrafted(ctx context.Context, read records.Batch) error {
 	}
 	amendment.Batch = read.Code
 	return c.insertAmendment(ctx, amendment)
-}
-
-// closeUntil closes the days up to one for new batches; what is closed stays so.
-func (c *Change) closeUntil(ctx context.Context, until time.Time) error {
-	_, err := c.tx.ExecContext(ctx, "INSERT INTO restorations (at, until) VALUES (?, ?)", c.at(), until.Format(time.DateOnly))
-	return err
-}
-
-// lastClosed returns the last day closed for new batches, as in 2026-11-25; "" for none.
-func lastClosed(ctx context.Context, from interface {
-	QueryRowContext(ctx context.Context, query string, values ...any) *sql.Row
-}) (until string, err error) {
-	err = from.QueryRowContext(ctx, "SELECT coalesce(max(until), '') FROM restorations").Scan(&until)
-	return until, err
-}
-
-// Until returns the last day for which no new batch is issued, since a ledger
-// that was lost may have given codes of it; the zero Time when there is none.
-func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
-	until, err := lastClosed(ctx, l.db)
-	if err != nil || until == "" {
-		return time.Time{}, l.failure(err)
-	}
-	return time.Parse(time.DateOnly, until)
 }
 
 // described names a batch in a message.

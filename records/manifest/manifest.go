@@ -174,7 +174,7 @@ func (d *drafts) dateCell(c cell) (f *fault) {
 	}
 	d.dated = d.dated || !c.IsEmpty()
 	d.draft.Date, f = c.date()
-	if f == nil && !d.today.IsZero() && d.draft.Date.After(d.today.AddDate(1, 0, 0)) {
+	if f == nil && !d.today.IsZero() && d.draft.Date.After(records.LatestGraft(d.today)) {
 		f = c.wrong("a date at most a year ahead")
 	}
 	return f
