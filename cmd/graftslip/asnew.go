@@ -26,7 +26,7 @@ func answers(err error, answered records.Numbers) error {
 	if len(asked) == 0 {
 		return err
 	}
-	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; if the file is wrong, correct the row", asked.With(answered)))
+	return command.Advise(err, fmt.Sprintf("for new plants, print with --as-new %v; if the file is wrong, correct or delete the row", asked.With(answered)))
 }
 
 // hintAsNew names the rows of --as-new that raised no question.
