@@ -10,9 +10,9 @@ import (
 const gridAdvice = "write paper, columns x rows and the size of a label: a4-4x12:48.5x21.2mm or letter-3x10:2.625x1in"
 
 // parseGrid reads label stock of any measures, in lower case: paper, columns x
-// rows and the label's width x height, as in a4-4x12:48.5x21.2mm. Behind "@"
-// stands the pitch, else labels touch; behind "+" the left and the upper margin,
-// else the grid lies in the middle. The unit comes once, at the end. The paper
+// rows and the label's width x height, as in a4-4x12:48.5x21.2mm. After "@"
+// comes the pitch, else labels touch; after "+" the left and the upper margin,
+// else the grid is centred. The unit comes once, at the end. The paper
 // is a4, letter or a width x height; "roll-" or "card-" before it sets the
 // medium. The name of the stock is the text with plain numbers.
 func parseGrid(text string) (Stock, error) {
@@ -80,8 +80,8 @@ func parseOwn(name, text string) (Stock, error) {
 }
 
 // Check verifies that the labels lie on the paper and apart, and that each has
-// room for print. The error, an *Error, gives by how many millimetres they do
-// not, and what would fit.
+// room for print. The error, an *Error, says by how many millimetres they miss,
+// and what would fit.
 func (s Stock) Check() error {
 	if s.Medium < Sheet || s.Medium > Card {
 		return &Error{Text: "label stock is a sheet, a roll or a card"}
@@ -100,7 +100,7 @@ func (s Stock) Check() error {
 			least, longest = 6, 1500
 		)
 		mm := FormatLength
-		margin := max(0, side.margin) // of a grid in the middle that is too large it is negative
+		margin := max(0, side.margin) // negative if a centred grid is too large
 		taken := margin + side.label + float64(side.count-1)*side.pitch
 		over := taken - side.paper
 		switch {
@@ -129,7 +129,7 @@ func (s Stock) Check() error {
 	return nil
 }
 
-// whatFits advises on a length in mm that is too short for so many labels.
+// whatFits advises what fits into a length, in mm, too short for this many labels.
 func whatFits(labels, across string, length, label, pitch float64, count int) string {
 	if label > length {
 		return fmt.Sprintf("the paper has room for a label %s mm %s", FormatTenth(max(0, length)), across)

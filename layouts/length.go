@@ -49,7 +49,7 @@ func ParseLength(s string) (float64, error) {
 }
 
 // ParseSize reads a width and a height, or a length, as ParseLength does. The unit
-// behind the second holds for both: "48.5x21.2mm". The error is an *Error.
+// after the second is that of both: "48.5x21.2mm". The error is an *Error.
 func ParseSize(s string) (Size, error) {
 	const digits = "0123456789.,/ "
 	first, second, found := strings.Cut(strings.ReplaceAll(strings.ToLower(s), "×", "x"), "x")

@@ -48,9 +48,9 @@ func (s Stock) knownPaper() Paper {
 	return 0
 }
 
-// Nearest sorts stock for an offer in the place of s: sheets of the paper before rolls
-// and other sizes, or behind them where s is one; sheets of another paper last. Of
-// each those come first whose labels are nearest in area.
+// Nearest sorts stock to offer instead of s: sheets of the paper before rolls and other
+// sizes, or after them if s is one of those; sheets of other paper last. Within each, the
+// nearest in label area come first.
 func (s Stock) Nearest(others []Stock, paper Paper) []Stock {
 	away := func(other Stock) float64 {
 		return math.Abs(other.Label.Width*other.Label.Height - s.Label.Width*s.Label.Height)

@@ -35,7 +35,7 @@ type Stock struct {
 	PitchX, PitchY float64 // from one label's left (upper) edge to the next one's
 	Left, Top      float64 // from the paper's edge to the first label
 
-	full string // what Lookup finds it by where the name alone says too little
+	full string // what Lookup finds it by, if the name alone is not enough
 }
 
 // FullName is what Lookup finds the same stock by: its name, with the measures

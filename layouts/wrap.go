@@ -23,7 +23,7 @@ const (
 	// Band: the label lies on the stem, its right end stuck over its left.
 	// The outermost turn carries the print, on a curve.
 	Band
-	// LiesFlat: the label goes round nothing. It is stuck on a stake, a pot or a
+	// LiesFlat: the label goes round nothing. It goes on a stake, a pot or a
 	// tie-on label, and all of it carries print.
 	LiesFlat
 )

@@ -10,8 +10,8 @@ import (
 // Empty reports whether an amendment changes nothing.
 func (a Amendment) Empty() bool { return len(a.Changes) == 0 && !a.Void && a.Undoes == 0 }
 
-// Amend returns the amendment that gives fields of the batch other texts, which a manifest may
-// hold. It is empty when they are so already. The error is a *Problem.
+// Amend returns the amendment that changes fields of the batch to texts valid in a manifest. It
+// is empty if nothing changes. The error is a *Problem.
 func (h History) Amend(wanted []Change) (Amendment, error) {
 	name := h.Batch.Code.BatchName()
 	if h.Batch.Void {
@@ -39,8 +39,8 @@ func (h History) graftedBeforeEntries(date time.Time) error {
 		Advice: fmt.Sprintf("give a date up to %s; if the entry is wrong, undo it: slipread log --undo %d", entry.Day().Format(time.DateOnly), entry.Number)}
 }
 
-// MakeVoid returns the amendment that makes the batch void. It is empty when it is so
-// already. Entries that stand show that plants were there, and prevent it. The error is a
+// MakeVoid returns the amendment that makes the batch void, empty if it is void already.
+// Standing entries prevent it, because they show that there were plants. The error is a
 // *Problem.
 func (h History) MakeVoid(reason string) (Amendment, error) {
 	if h.Batch.Void {
@@ -54,8 +54,8 @@ func (h History) MakeVoid(reason string) (Amendment, error) {
 	return Amendment{Void: true, Reason: reason}, nil
 }
 
-// Undo returns the amendment that undoes the last one that stands; with void it must have made
-// the batch void, else it must not. The error is a *Problem.
+// Undo returns the amendment that undoes the last standing one. With void, that one must have
+// made the batch void; otherwise it must not. The error is a *Problem.
 func (h History) Undo(void bool) (Amendment, error) {
 	name := h.Batch.Code.BatchName()
 	last, is := h.Batch.Standing()
@@ -74,7 +74,7 @@ func (h History) Undo(void bool) (Amendment, error) {
 	return Amendment{Undoes: last.Number}, h.graftedBeforeEntries(was.Date)
 }
 
-// ReviveAdvice is what to do about a void batch that was made after all.
+// ReviveAdvice says what to do if a void batch was made after all.
 func (b Batch) ReviveAdvice() string {
 	return fmt.Sprintf("if it was made after all, run graftslip void %s --undo", b.Code.BatchName())
 }

@@ -49,7 +49,7 @@ func (d Draft) Text(field string) string {
 	return *d.text(field)
 }
 
-// text is where a draft holds one of the AmendableFields other than the date.
+// text points to one of the AmendableFields in a draft, other than the date.
 func (d *Draft) text(field string) *string {
 	switch field {
 	case "variety":
@@ -74,8 +74,8 @@ func (d Draft) with(field, text string) Draft {
 	return d
 }
 
-// Amended returns a batch as it was issued with its amendments laid over it, which rise by
-// number. What a Change was, and what undid an amendment, follow from those before and after.
+// Amended applies amendments, ordered by number, to a batch as issued. It derives Change.Was
+// from the amendments before, and UndoneBy from those after.
 func (b Batch) Amended(amendments []Amendment) Batch {
 	b.Amendments = slices.Clone(amendments)
 	for i := range b.Amendments {
@@ -96,7 +96,7 @@ func (b Batch) Amended(amendments []Amendment) Batch {
 	return b
 }
 
-// undo takes an amendment back. It is the last that stands.
+// undo undoes an amendment, the last that stands.
 func (b *Batch) undo(undone *Amendment, by int) {
 	undone.UndoneBy = by
 	b.Void = false
@@ -124,8 +124,8 @@ func (b Batch) LastAmendment() int {
 	return b.Amendments[len(b.Amendments)-1].Number
 }
 
-// Versions returns what the record of the batch is and what it was before each amendment that
-// stands, the newest first. The last is what was issued.
+// Versions returns the record of the batch now, then before each standing amendment, the
+// newest first. The last is what was issued.
 func (b Batch) Versions() []Draft {
 	versions := []Draft{b.Draft}
 	for _, a := range slices.Backward(b.Amendments) {
@@ -147,8 +147,8 @@ func (b Batch) AsIssued() Draft {
 	return versions[len(versions)-1]
 }
 
-// Ever returns what the record was as issued and after each amendment, also while one stood
-// that was undone since: labels and cards may show any of them.
+// Ever returns the record as issued and after each amendment, including those undone since:
+// labels and cards may show any of them.
 func (b Batch) Ever() []Draft {
 	issued := Batch{Draft: b.AsIssued()}
 	ever := []Draft{issued.Draft}

@@ -67,13 +67,13 @@ func (d Draft) Trays() int {
 type Batch struct {
 	// Code is the batch's own code, of kind codes.Batch.
 	Code codes.Code
-	// Draft is what was issued, as it was amended since, so that Date may be another day than
+	// Draft is what was issued, with its amendments, so Date may be another day than
 	// Code.Date. Grafts is the number of stems issued, so that stems 1 to Grafts exist. Row is 0
 	// when the batch was read from a ledger, and that of its draft when it was just issued.
 	Draft
 	// Amendments are all of the batch, by number.
 	Amendments []Amendment
-	// Void: the batch was never made. Its codes stay given.
+	// Void: the batch was never made. Its codes are never given again.
 	Void bool
 }
 
@@ -138,7 +138,7 @@ type Issued struct {
 	State State
 	// Before is the number of stems issued before, 0 for a new batch.
 	Before int
-	// AsNew: the draft raised a question, and is a new batch by choice.
+	// AsNew: the draft raised a question, and a person chose a new batch.
 	AsNew bool
 	// Notes are sentences for the grower, without a full stop: what the draft
 	// changed in the ledger and where it differs from what was issued.

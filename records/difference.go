@@ -47,8 +47,8 @@ func LastingDifference(a, b Batch) (d Difference, differ bool) {
 	return Difference{}, false
 }
 
-// Shown compares the batch with the record that a card of it carries: how the card differs
-// from what the batch is now, if it does, and whether it shows what the batch was once.
+// Shown compares the batch with the record on its card: how the card differs from the batch
+// now, if it does, and whether it shows an earlier version.
 func (b Batch) Shown(carried Record) (d Difference, differs, old bool) {
 	d, differs = LastingDifference(b, carried.Batch)
 	old = differs && slices.ContainsFunc(b.Ever(), func(was Draft) bool {

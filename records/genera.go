@@ -9,8 +9,8 @@ import (
 //go:embed genera.txt
 var generaText string
 
-// genera returns the genera that names may begin with, and the points by which
-// one or two first letters stand for a genus: "R." and "Rh." for Rhododendron.
+// genera returns the genera that names may begin with, and their abbreviations to one or two
+// letters with a point: "R." and "Rh." for Rhododendron.
 var genera = sync.OnceValue(func() map[string]bool {
 	all := map[string]bool{}
 	for line := range strings.Lines(generaText) {

@@ -23,7 +23,7 @@ import (
 //	tray 2 of 2: stems 31-60; source House bed 2; by IV; stem 7 mm; flag; note two eyes
 //
 // without the break. It begins with the code as printed, which holds the date,
-// and the bare names of scion and rootstock. A graft date that was amended to another
+// and the bare names of scion and rootstock. A graft date amended to another day
 // follows them: "; grafted 2026-11-28; 60 grafts". Parts are left out when nothing is
 // known. The words about a tray or stem follow from the code and are there for
 // the reader. A backslash escapes semicolons and backslashes, and in names slashes.

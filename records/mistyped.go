@@ -37,13 +37,12 @@ func SpellingOf(name string) Spelling {
 	return s
 }
 
-// Mistyped reports whether a name looks like another with a slip of the keyboard: a
-// letter left out, doubled, swapped or exchanged, an accent or a space lost. Names
-// that Key takes for the same are not mistyped. Numbers, numerals and single letters
-// tell names apart (Lantern 2 and 3, K.12 and K.13, Lantern and Lantern II), so a slip
-// in one of them is not seen.
+// Mistyped reports whether a name looks like another with a typing mistake: a letter
+// missing, doubled, swapped or replaced, an accent or a space lost. Names with the same
+// Key are not mistyped. Numbers, numerals and single letters tell names apart (Lantern 2
+// and 3, K.12 and K.13, Lantern and Lantern II), so a mistake in one of them is missed.
 //
-// Short words are close to many others, so in them less is taken for a slip.
+// Short words are close to many others, so they are allowed fewer mistakes.
 // TestMistypedRates has the rates.
 func (s Spelling) Mistyped(other Spelling) bool {
 	const most = 2 // edits
@@ -70,7 +69,7 @@ func (s Spelling) Mistyped(other Spelling) bool {
 	return true
 }
 
-// slipsIn is how many edits between two words are taken for slips.
+// slipsIn is how many edits between two words count as typing mistakes.
 func slipsIn(word, other string) int {
 	a, b := []rune(word), []rune(other)
 	switch longer := max(len(a), len(b)); {

@@ -56,7 +56,7 @@ func Quoted(name string) string { return ParseName(name).String() }
 // 1960).
 func Pair(variety, stock string) string { return Quoted(variety) + " / " + Quoted(stock) }
 
-// Doubt is what a name could be read as besides.
+// Doubt is how else a name could be read.
 type Doubt uint8
 
 // The doubts about a name.
@@ -66,8 +66,8 @@ const (
 	MaybeLatin       // it is read as the name of a cultivar and may begin with its genus
 )
 
-// QuotedName is a name that stood in quotation marks, without them. It keeps
-// single ones where it would be read otherwise without.
+// QuotedName takes the quotation marks off a name. It keeps single ones if the
+// name would be read differently without them.
 func QuotedName(name string) string {
 	if read, doubt := readName(name); read.has(Cultivar) && doubt == Certain {
 		return name

@@ -84,7 +84,7 @@ func (n Numbers) String() string {
 	return strings.Join(parts, ",")
 }
 
-// Rows names rows of a spreadsheet: "row 4", "rows 4-9, 12", and of many the first.
+// Rows names rows of a spreadsheet: "row 4", "rows 4-9, 12"; only the first if there are many.
 func (n Numbers) Rows() string {
 	const most = 12 // ranges
 	if len(n) == 1 {

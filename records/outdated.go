@@ -6,9 +6,9 @@ import (
 	"graftslip/codes"
 )
 
-// Outdated returns the stems whose labels, and the trays whose cards, show a record that was
-// amended since. The reprints are those of the batch, in their order; what none of them has is
-// as it was issued. A void batch has none.
+// Outdated returns the stems whose labels, and the trays whose cards, show a record amended
+// since. The reprints are the batch's, in order; what was never reprinted is as issued. A void
+// batch has none.
 func (b Batch) Outdated(reprints []Reprint) (stems, trays Numbers) {
 	if len(b.Amendments) == 0 || b.Void {
 		return nil, nil

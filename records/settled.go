@@ -6,12 +6,11 @@ import (
 	"unicode/utf8"
 )
 
-// Names are what a nursery has settled about names that could be read in two
-// ways.
+// Names are a nursery's decisions about names that could be read in two ways.
 type Names struct{ Botanical, Cultivars []string }
 
-// Settle marks the names of rows that the nursery has settled, and returns hints
-// about those that are left in doubt.
+// Settle marks the settled names of rows, and returns hints about those still
+// in doubt.
 func (n Names) Settle(rows []*Draft) (hints []string) {
 	s := n.settling()
 	known := map[string]settledName{}
@@ -58,13 +57,13 @@ func keys(names []string) map[string]bool {
 	return all
 }
 
-// settledName is a name with its mark, if it needs one, and the doubt that is left.
+// settledName is a name with its mark, if it needs one, and any remaining doubt.
 type settledName struct {
 	name  string
 	doubt Doubt
 }
 
-// settle marks a name where it would be read otherwise, if the marks find room.
+// settle marks a name that would be read differently, if the marks fit.
 func (s settling) settle(name string) settledName {
 	read, doubt := readName(name)
 	if unmarked(name) != name {
@@ -99,7 +98,7 @@ func (d *doubtful) add(row int, name string, isNew bool) {
 	}
 }
 
-// String names the rows and what stands there, up to three names.
+// String lists the rows and up to three of their names.
 func (d doubtful) String() string {
 	const most = 3
 	names := strings.Join(d.names[:min(most, len(d.names))], ", ")

@@ -10,10 +10,9 @@ import (
 	"graftslip/records"
 )
 
-// Amend adds an amendment to a batch, made by somebody or by "", and returns the batch as it
-// was and as it is. Which amendment that is, amending says of the history of the batch; when
-// it is empty, nothing is written. The error is that of amending, a *records.Problem, or
-// ErrNotIssued.
+// Amend adds an amendment to a batch, by a person or "", and returns the batch before and
+// after. amending makes the amendment from the history of the batch; if it is empty, nothing
+// is written. The error is that of amending, a *records.Problem, or ErrNotIssued.
 func (l *Ledger) Amend(ctx context.Context, code codes.Code, by string, amending func(records.History) (records.Amendment, error)) (was, is records.Batch, err error) {
 	err = l.Change(ctx, func(c *Change) error {
 		history, err := c.history(ctx, code)
@@ -69,9 +68,8 @@ func (l *Ledger) Amendments(ctx context.Context) ([]records.Batch, error) {
 const selectAmendments = `SELECT id, at, made_by, date, number, grafted, variety, stock, source, grafter, note, void, reason, coalesce(undoes, 0)
 	FROM amendments`
 
-// readBatches returns the batches of a condition on date and number, in the order of their
-// codes, with their amendments. These are read first, so that none is of a batch that is not
-// there yet.
+// readBatches returns the batches that meet a condition on date and number, in the order of
+// their codes, with their amendments. It reads amendments first, so each finds its batch.
 func readBatches(ctx context.Context, from querier, version int, where string, values ...any) ([]records.Batch, error) {
 	var amendments []records.Amendment
 	if version >= versionOfAmendments {
@@ -93,7 +91,7 @@ type querier interface {
 // ofCode is a condition of readBatches, with the day and the number of a code.
 const ofCode = " WHERE date = ? AND number = ?"
 
-// ofDay is the condition that a day is that of the code or was once that of grafting.
+// ofDay is the condition that a day is the code's, or once was the graft date.
 func ofDay(version int) string {
 	if version < versionOfAmendments {
 		return " WHERE date = ?1"
@@ -101,7 +99,7 @@ func ofDay(version int) string {
 	return " WHERE (date, number) IN (SELECT date, number FROM batches WHERE date = ?1 UNION SELECT date, number FROM amendments WHERE grafted = ?1)"
 }
 
-// amended lays amendments, rising by number, over batches.
+// amended applies amendments, ordered by number, to batches.
 func amended(batches []records.Batch, amendments []records.Amendment) []records.Batch {
 	if len(amendments) == 0 {
 		return batches

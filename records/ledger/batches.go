@@ -72,7 +72,7 @@ func (l *Ledger) Search(ctx context.Context, wanted Wanted) ([]records.Batch, er
 	return batches, l.failure(err)
 }
 
-// Numbers returns the numbers of a day that were given to batches, also to void ones.
+// Numbers returns the numbers given to batches of a day, void ones included.
 func (l *Ledger) Numbers(ctx context.Context, day time.Time) (records.Numbers, error) {
 	given, err := readAll(func(row row) (number int, err error) { return number, row.Scan(&number) })(
 		l.db.QueryContext(ctx, "SELECT number FROM batches WHERE date = ? ORDER BY number", day.Format(time.DateOnly)))

@@ -53,7 +53,7 @@ func (l *Ledger) Change(ctx context.Context, do func(*Change) error) error {
 		return l.failure(err)
 	}
 	l.settleLog(ctx)
-	return l.checkFile() // else what was written is nowhere to be found
+	return l.checkFile() // else what was written would be lost
 }
 
 // Batch returns a batch. The error is sql.ErrNoRows when there is none.

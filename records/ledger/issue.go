@@ -47,7 +47,7 @@ func (c *Change) Issue(ctx context.Context, drafts []records.Draft, options ...I
 // IssueOption changes what Issue does with drafts.
 type IssueOption func(*issuing)
 
-// Only issues those of the drafts that are chosen.
+// Only issues only the chosen drafts.
 func Only(chosen func(records.Draft) bool) IssueOption {
 	return func(s *issuing) { s.chosen = chosen }
 }
@@ -90,12 +90,12 @@ type issuing struct {
 	drafts   []records.Draft
 	chosen   func(records.Draft) bool
 	asNew    records.Numbers  // rows
-	answered map[int]string   // what the rows among them that raise a question look like
+	answered map[int]string   // what rows of asNew that raise a question look like
 	issued   []records.Issued // for each draft; the zero Issued for one that is not chosen
 	refusals []error
 	at       string    // of issue, RFC 3339
 	now      time.Time // of the change, in the zone of the clock
-	until    string    // the last day, as in 2026-11-25, of which lost codes may stand on labels; may be empty
+	until    string    // the last day, as in 2026-11-25, whose lost codes may be on labels; may be empty
 
 	batches, void          []records.Batch // of the days of the drafts
 	partners, voidPartners []int           // for each draft one of batches and one of void, -1 for none
@@ -171,7 +171,7 @@ func (s *issuing) pairDays(ctx context.Context) ([]*graftDay, error) {
 			return nil, err
 		}
 		for _, batch := range batches {
-			all[batch.Code] = batch // one that was amended to another day may be of both
+			all[batch.Code] = batch // one amended to another day may be in both
 			if batch.Code.Date().Equal(day.date) {
 				day.highest = max(day.highest, batch.Code.Batch())
 			}
@@ -181,8 +181,8 @@ func (s *issuing) pairDays(ctx context.Context) ([]*graftDay, error) {
 	return days, nil
 }
 
-// pairAll pairs the drafts at indices with batches, which are in the order of their codes, and
-// those left over with batches that are void.
+// pairAll pairs the drafts at indices with batches, in the order of their codes, and the
+// rest with void batches.
 func (s *issuing) pairAll(indices []int, batches []records.Batch) {
 	for _, batch := range batches {
 		if batch.Void {
@@ -224,8 +224,8 @@ func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 	return nil
 }
 
-// before returns the index of a draft that would take the new batch of draft i once the
-// whole file is issued, because it comes first and is not chosen; else -1.
+// before returns the index of an earlier, unchosen draft that would take draft i's new batch
+// once the whole file is issued; else -1.
 func (s *issuing) before(day *graftDay, i int) int {
 	own := versionsOf(records.Batch{Draft: s.drafts[i]})
 	for _, other := range day.indices {

@@ -8,14 +8,14 @@ import (
 	"graftslip/records"
 )
 
-// update returns the outcome for a draft that is a known batch: the batch as it
-// is to be from now on, and notes on what changes and what does not.
+// update returns the outcome for a draft that is a known batch: the batch from
+// now on, and notes on what changes and what does not.
 func update(draft records.Draft, batch records.Batch) records.Issued {
 	issued := records.Issued{Batch: batch, State: records.Known, Before: batch.Grafts}
 	note := func(format string, values ...any) {
 		issued.Notes = append(issued.Notes, fmt.Sprintf(format, values...))
 	}
-	// amended notes a field in which the row differs from an amendment, which stays.
+	// amended notes a field whose row differs from an amendment; the amendment stays.
 	amended := func(field string) bool {
 		a, is := batch.AmendmentOf(field)
 		if is {
@@ -57,7 +57,7 @@ func update(draft records.Draft, batch records.Batch) records.Issued {
 	return issued
 }
 
-// was returns what to say of the value before, if there was one.
+// was names the previous value, if there was one.
 func was(said bool, value string) string {
 	if said {
 		return ", previously " + value

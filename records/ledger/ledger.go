@@ -5,7 +5,7 @@
 //
 // A draft is a batch of the ledger when date, variety, stock and source are
 // those of the batch and the grafters do not differ: they are equal, or one is
-// empty. The batch is taken as it is, or as it was before one of its amendments.
+// empty. The batch is compared as it is now, and as it was before each amendment.
 // Names are compared without regard to letter case, Unicode
 // normalisation, the amount of white space, the space after a hybrid sign and
 // the shape of apostrophes and hyphens; a batch keeps the spelling it was first
@@ -16,7 +16,7 @@
 // other, they are paired so that, in this order,
 //
 //  1. the fewest batches are new,
-//  2. the fewest pairs have unequal grafters, or suit only what the batch was,
+//  2. the fewest pairs have unequal grafters, or match only an earlier version of the batch,
 //  3. the fewest stems are added,
 //  4. the fewest numbers, tray sizes, stems, wraps, notes and spellings differ,
 //  5. earlier drafts have earlier codes.
@@ -34,7 +34,7 @@
 // none. What was amended stays. A draft without a batch becomes a new one, with
 // the number after the day's highest. Nothing is written when nothing changes.
 //
-// A draft without a batch that is a void one is refused, unless it is to be new:
+// A draft that matches only a void batch is refused, unless AsNew has its row:
 // it neither revives that batch nor becomes a second one unasked.
 //
 // # Errors
@@ -61,7 +61,7 @@ type Ledger struct {
 
 	file     fs.FileInfo // that was opened
 	identity string      // of the ledger in it
-	version  int         // of the database; older than the newest only where it may only be read
+	version  int         // of the database; older than the newest only if read-only
 
 	find, amendments, known, reprints, observations *sql.Stmt
 

@@ -7,7 +7,7 @@ import (
 	"graftslip/records"
 )
 
-// identity is what a draft and a batch have in common when they may be the same.
+// identity is what a draft and a batch must share to be the same.
 type identity struct {
 	day                    time.Time
 	variety, stock, source string
@@ -17,7 +17,7 @@ func identityOf(draft records.Draft) identity {
 	return identity{records.Midnight(draft.Date), records.Key(draft.Variety), records.Key(draft.Stock), records.Key(draft.Source)}
 }
 
-// version is what a batch is, or what it was before it was amended.
+// version is a batch now, or before an amendment.
 type version struct {
 	identity
 	records.Draft
@@ -41,13 +41,13 @@ func versionsOf(batch records.Batch) []version {
 const (
 	costDiffers = 1                 // a field that differs: at most 6 × 999, under 2^13
 	costStem    = costDiffers << 13 // a stem added: at most 8999 × 999, under 2^24
-	costGrafter = costStem << 24    // a pair with unequal grafters, or with what a batch was: at most 2 × 999, under 2^11
+	costGrafter = costStem << 24    // a pair with unequal grafters, or with an earlier version: at most 2 × 999, under 2^11
 	costNew     = costGrafter << 11 // a new batch
 	costNever   = int64(1) << 60    // they cannot be the same; more than 999 × costNew
 )
 
 // pair returns for each draft the index of its batch, -1 for none. Only the drafts at indices,
-// which rise, get one. The batches are in the order of their codes.
+// in rising order, get one. The batches are in the order of their codes.
 func pair(drafts []records.Draft, indices []int, batches []records.Batch) []int {
 	partners := slices.Repeat([]int{-1}, len(drafts))
 	if len(batches) == 0 {
@@ -99,7 +99,7 @@ func pair(drafts []records.Draft, indices []int, batches []records.Batch) []int 
 	return partners
 }
 
-// groups joins the identities under which batches are known: an amended batch has several.
+// groups joins the identities of a batch: an amended batch has several.
 type groups map[identity]identity // to another of its group, the last to itself
 
 func (g groups) join(a, b identity) {
@@ -119,7 +119,7 @@ func (g groups) last(id identity) identity {
 	return id
 }
 
-// of returns the identity that stands for a group, and whether id is of one.
+// of returns the identity that represents id's group, and whether it has one.
 func (g groups) of(id identity) (identity, bool) {
 	if _, is := g[id]; !is {
 		return identity{}, false
@@ -127,7 +127,7 @@ func (g groups) of(id identity) (identity, bool) {
 	return g.last(id), true
 }
 
-// cost returns what it costs to take a draft for a batch of these versions.
+// cost returns the cost of pairing a draft with a batch of these versions.
 func cost(id identity, draft records.Draft, versions []version) int64 {
 	least := costNever
 	for _, v := range versions {

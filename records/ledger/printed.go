@@ -37,7 +37,7 @@ func (l *Ledger) Reprints(ctx context.Context, code codes.Code) ([]records.Repri
 	return reprints, err
 }
 
-// ReprintsOf returns when slips of a batch were printed once more, the earliest first.
+// ReprintsOf returns the reprints of a batch, the earliest first.
 func (l *Ledger) ReprintsOf(ctx context.Context, batch codes.Code) ([]records.Reprint, error) {
 	if l.version < versionOfReprints {
 		return nil, nil

@@ -12,30 +12,30 @@ import (
 )
 
 const (
-	// mostMoved is by how many days a row may be off a batch that it is taken for.
+	// mostMoved is the most days between a row and the batch that it may be.
 	mostMoved = 31
 
-	// list is of how many batches a print is when it is hardly repeated by chance.
+	// list is how many batches a print needs so that it is hardly repeated by chance.
 	list = 3
 
-	// putOff is the hour of a day until which its grafting may be put off.
+	// putOff is the hour of the day until which grafting may be postponed.
 	putOff = 12
 )
 
-// Question is why a row is not issued as a new batch unasked: it may be a batch that was
-// printed before. AsNew answers it.
+// Question stops a row from becoming a new batch unasked: it may be a batch printed before.
+// AsNew answers it.
 type Question struct {
 	records.Problem
 	Row int // 0 when the draft came from elsewhere
 }
 
-// asking finds the rows that may be batches which were printed before and stand in the file
-// no more, because the row was corrected since.
+// asking finds rows that may be batches printed before: batches no longer in the file, because
+// their row was corrected.
 type asking struct {
 	*issuing
 	rows  []graft          // all drafts
 	fresh []int            // indices of drafts without a batch
-	moves map[graft][]int  // those of fresh by what stays when they are moved
+	moves map[graft][]int  // fresh, by what stays when they are moved
 	pairs map[pairing]bool // of all drafts
 
 	prints  map[string][]*printed
@@ -72,11 +72,11 @@ type printed struct {
 	graft
 	at     string // of issue
 	print  string // the same for all batches of a print
-	used   bool   // there are entries about it, or an amendment stands
+	used   bool   // it has entries, or a standing amendment
 	paired bool   // it is a row of the file
 	asked  bool   // a question names it
 
-	corrected bool // the question is about a row of its day, so that it was printed from this file
+	corrected bool // the question is about a row of its day, so this file printed it
 }
 
 func graftOf(d records.Draft) graft {
@@ -85,18 +85,18 @@ func graftOf(d records.Draft) graft {
 
 func (g graft) pair() pairing { return pairing{g.variety, g.stock} }
 
-// undated is what stays when a graft is moved, for certain: a grafter may be left out.
+// undated is what surely stays when a graft is moved: a grafter may be left out.
 func (g graft) undated() graft {
 	g.day, g.grafter = time.Time{}, ""
 	return g
 }
 
-// movedTo reports whether two grafts that are undated the same differ in nothing but the day.
+// movedTo reports whether two grafts with the same undated differ only in the day.
 func (g graft) movedTo(other graft) bool {
 	return g.day != other.day && (g.grafter == other.grafter || g.grafter == "" || other.grafter == "")
 }
 
-// apart is by how many days two grafts are.
+// apart is the days between two grafts.
 func (g graft) apart(other graft) int {
 	days := records.DaysBetween(g.day, other.day)
 	return max(days, -days)
@@ -182,16 +182,16 @@ type withMore struct {
 
 func (w withMore) Scan(values ...any) error { return w.row.Scan(append(values, w.more...)...) }
 
-// aboutVoid asks about a draft that is a void batch: it neither comes back to life nor
-// becomes a second batch unasked.
+// aboutVoid asks about a draft that is a void batch: it neither revives it nor becomes a
+// second batch unasked.
 func (a *asking) aboutVoid(i int, void records.Batch) {
 	if name := void.Code.BatchName(); a.chosen(a.drafts[i]) {
 		a.question(i, fmt.Sprintf("is batch %s, which is void", name), fmt.Sprintf("if it was made after all, run graftslip void %s --undo", name))
 	}
 }
 
-// about raises the question about a draft, if there is one: with the batch of the nearest day
-// among some, which are in the order of their codes.
+// about raises the question about a draft, if there is one. It picks the batch of the nearest
+// day from some, in the order of their codes.
 func (a *asking) about(i int, among []*printed, looks func(int, *printed) string) {
 	if !a.open(i) {
 		return
@@ -213,13 +213,13 @@ func (a *asking) about(i int, among []*printed, looks func(int, *printed) string
 	}
 }
 
-// open reports whether a draft is printed and nothing was asked about it yet.
+// open reports whether a draft is to be printed and has no question yet.
 func (a *asking) open(i int) bool { return a.chosen(a.drafts[i]) && !a.asked[i] }
 
-// moved says that a draft looks like a batch moved to another day, "" when it does not. Growers graft the
-// same pair on several days as a matter of course, so a row must show more: other rows of
-// the file were printed with that batch; or all that was printed with it stands in the file
-// on other days, as is true of no other print, and that is a list or its day is not over.
+// moved says that a draft looks like a batch moved to another day, "" if it does not. Growers
+// often graft the same pair on several days, so the file must show more. Either other rows of
+// it were printed with that batch. Or everything printed with it is in the file on other days;
+// then no other print may fit as well, and it must be a list or its day not over.
 func (a *asking) moved(i int, p *printed) string {
 	if !p.movedTo(a.rows[i]) {
 		return ""
@@ -241,7 +241,7 @@ func (a *asking) moved(i int, p *printed) string {
 	return looks
 }
 
-// again reports whether all batches of a print stand in the file on other days.
+// again reports whether all batches of a print are in the file on other days.
 func (a *asking) again(print string) bool {
 	repeated, seen := a.repeated[print]
 	if !seen {
@@ -268,8 +268,8 @@ func (a *asking) aboutName(ctx context.Context, i int) error {
 	return nil
 }
 
-// mistyped returns the batches whose variety is that of a pair, mistyped in either. A variety
-// that stands in the file with the same stock is another.
+// mistyped returns the batches whose variety may be that of a pair, with one mistyped. A
+// variety in the file on the same stock is a different one.
 func (a *asking) mistyped(of pairing) []*printed {
 	found, is := a.like[of]
 	if !is {
@@ -285,8 +285,8 @@ func (a *asking) mistyped(of pairing) []*printed {
 	return found
 }
 
-// oneName says that the varieties of a draft and a batch that are mistyped are one, "" when
-// both were issued apart from each other, or the draft's pair after the batch.
+// oneName says that a draft and a batch have one variety, mistyped; "" if both were issued
+// separately, or the draft's pair after the batch.
 func (a *asking) oneName(i int, p *printed) string {
 	row := a.rows[i]
 	_, known := a.times[pairing{variety: row.variety}]
@@ -328,7 +328,7 @@ func (a *asking) raise(i int, batch records.Batch, looks string) {
 	a.question(i, looks, fmt.Sprintf("if row %d is that batch, amend it and print again: %s", draft.Row, amend))
 }
 
-// question refuses a draft until it is decided what it is, which AsNew may have done.
+// question refuses a draft unless AsNew answers what it is.
 func (s *issuing) question(i int, looks, advice string) {
 	draft := s.drafts[i]
 	if slices.Contains(s.asNew, draft.Row) {
@@ -338,7 +338,7 @@ func (s *issuing) question(i int, looks, advice string) {
 	s.refusals = append(s.refusals, &Question{Problem: *refusal(draft, looks, advice), Row: draft.Row})
 }
 
-// quoted writes a word of a command so that a shell takes it as it is.
+// quoted quotes a word of a command for a shell.
 func quoted(word string) string {
 	switch {
 	case strings.ContainsAny(word, "$`\\\"!"):

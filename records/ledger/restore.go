@@ -83,8 +83,8 @@ func (c *Change) Restore(ctx context.Context, batches []records.Batch, until tim
 	return restored, c.closeUntil(ctx, until)
 }
 
-// wasEver reports whether a batch of the ledger has, or had once, the names of
-// one that was read; and its trays.
+// wasEver reports whether a batch of the ledger has or once had the names, and has the
+// trays, of one that was read.
 func wasEver(held, read records.Batch) bool {
 	return held.TraySize == read.TraySize && slices.ContainsFunc(held.Ever(), func(was records.Draft) bool {
 		was.Date = read.Date
@@ -92,7 +92,7 @@ func wasEver(held, read records.Batch) bool {
 	})
 }
 
-// keepGrafted amends the graft date of a batch to that on its card, if the ledger never had it.
+// keepGrafted amends a batch to the graft date on its card, if the ledger never had it.
 func (c *Change) keepGrafted(ctx context.Context, read records.Batch) error {
 	history, err := c.history(ctx, read.Code)
 	if err != nil || slices.ContainsFunc(history.Batch.Ever(), func(was records.Draft) bool { return was.Date.Equal(read.Date) }) {

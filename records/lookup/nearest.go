@@ -11,8 +11,8 @@ import (
 	"graftslip/records/ledger"
 )
 
-// None is the error for a text that no batch has in its names; with advice on what it may have
-// been.
+// None is the error for a text that no batch has in its names, with advice on the likely
+// name.
 func (n *Names) None(text string) error {
 	advice := didYouMean(n.Nearest(text))
 	if advice == "" {
@@ -21,7 +21,7 @@ func (n *Names) None(text string) error {
 	return &Error{NotInLedger, &records.Problem{Text: fmt.Sprintf("no batch has %q in its names", text), Advice: advice}}
 }
 
-// Several is the error where one batch is needed: what is wrong, with a list of those found.
+// Several is the error if one batch is needed: what is wrong, with a list of those found.
 func Several(wrong string, found []records.Batch, advice string) error {
 	const most = 8
 	var list []string
@@ -34,7 +34,7 @@ func Several(wrong string, found []records.Batch, advice string) error {
 	return &Error{Ambiguous, &records.Problem{Text: wrong + ": " + strings.Join(list, ", "), Advice: advice}}
 }
 
-// NoneWanted is the error where none of all batches is wanted; with advice on the names.
+// NoneWanted is the error if no batch is wanted, with advice on the names.
 func NoneWanted(all []records.Batch, wanted ledger.Wanted) error {
 	var names, advice []string
 	for _, each := range []struct {
@@ -75,7 +75,7 @@ func NoneWanted(all []records.Batch, wanted ledger.Wanted) error {
 	return &Error{NotInLedger, &records.Problem{Text: text, Advice: strings.Join(advice, " ")}}
 }
 
-// didYouMean asks for one of some names; "" if there are none.
+// didYouMean offers names; "" if there are none.
 func didYouMean(names []string) string {
 	if len(names) == 0 {
 		return ""
@@ -87,8 +87,7 @@ func didYouMean(names []string) string {
 	return "did you mean " + strings.Join(quoted, " or ") + "?"
 }
 
-// Nearest returns the varieties and stocks that are meant by a text most likely, if any, up to
-// three.
+// Nearest returns up to three varieties and stocks that a text most likely means.
 func (n *Names) Nearest(text string) []string {
 	var names []string
 	for _, batch := range n.batches {
@@ -97,8 +96,8 @@ func (n *Names) Nearest(text string) []string {
 	return nearest(text, names)
 }
 
-// nearest returns those of some names that a text which is none of them most likely stands for:
-// up to three, those with the fewest edits; none where more than a third of the letters are wrong.
+// nearest returns the names that a text most likely means, if it is not one of them: up to
+// three, with the fewest edits; none if more than a third of the letters are wrong.
 func nearest(text string, names []string) []string {
 	const part, most = 3, 3
 	wanted := nameOf(text)
@@ -125,7 +124,7 @@ func nearest(text string, names []string) []string {
 	return nearest[:min(most, len(nearest))]
 }
 
-// editsOfWords counts the edits that make each word of a name one of another's.
+// editsOfWords counts the edits that turn each word of a name into a word of another.
 func editsOfWords(from, to name) int {
 	sum := 0
 	for word := range strings.FieldsSeq(from.spaced) {

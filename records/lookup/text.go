@@ -23,7 +23,7 @@ const (
 	BatchName             // how the codes of a batch begin
 	Damaged               // meant as a code, but not valid
 	FileName
-	Name // words or numbers that the names of a batch may have, see Names
+	Name // words or numbers that may be in the names of a batch, see Names
 )
 
 // Text is a text and what it is.
@@ -38,11 +38,11 @@ type Text struct {
 	Tried string
 }
 
-// fileName takes the names of pictures, PDFs and tables, and paths that cannot be meant as names.
+// fileName matches names of pictures, PDFs and tables, and paths that cannot be names.
 var fileName = regexp.MustCompile(`(?i)\.(png|jpe?g|pdf|gif|bmp|webp|tiff?|hei[cf]|svg|txt|csv|tsv|json|db|xlsx?|ods)$|^\.*[/\\]|[/\\]$|^[a-z]:\\`)
 
-// Parse classifies a text. What has no digit, and no ? or the like for one, is no damaged code,
-// even if all its letters look like digits.
+// Parse classifies a text. Without a digit, or a ? or the like for one, it is not a damaged
+// code, even if all its letters look like digits.
 func Parse(text string) Text {
 	t := Text{Read: strings.TrimSpace(text)}
 	if t.Code, t.Invalid = codes.FromSymbol(text); t.Invalid == nil {
@@ -73,7 +73,7 @@ func IsCode(text string) bool {
 	return err == nil
 }
 
-const digitsOfCounts = 5 // the most of one number that is no code
+const digitsOfCounts = 5 // the longest number that is not a code
 
 func isNumber(text string) bool {
 	text = strings.TrimSpace(text)
