@@ -122,7 +122,7 @@ func (f *amendFlags) register(flags *pflag.FlagSet, undo string) {
 
 // changes returns the changes that the flags ask for.
 func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.Change, error) {
-	names, err := command.LoadNames()
+	settings, err := command.LoadSettings()
 	if err != nil {
 		return nil, err
 	}
@@ -140,7 +140,7 @@ func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.C
 			return nil, fmt.Errorf("--%w", err)
 		}
 		if field == "variety" || field == "stock" {
-			is = names.Settled(is)
+			is = settings.Names.Settled(is)
 		}
 		changes = append(changes, records.Change{Field: field, Is: is})
 	}

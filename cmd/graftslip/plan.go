@@ -221,15 +221,7 @@ func (j *planJob) read(path string) ([]records.Order, error) {
 	if errors.As(err, &faults) {
 		return nil, command.Advise(err, "correct these and plan again; nothing was planned and no file was written")
 	}
-	var rows []*records.Draft
-	for i := range read.Orders {
-		rows = append(rows, &read.Orders[i].Draft)
-	}
-	names, wrongNames := command.LoadNames()
-	if wrongNames != nil {
-		return nil, wrongNames
-	}
-	for _, hint := range append(read.Hints, names.Settle(rows)...) {
+	for _, hint := range read.Hints {
 		command.Hint(j.stderr, hint)
 	}
 	return read.Orders, err

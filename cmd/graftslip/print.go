@@ -281,13 +281,7 @@ func (p *press) read(ctx context.Context, path string, f printFlags, now time.Ti
 	if err != nil && !errors.As(err, &faults) {
 		return nil, nil, err
 	}
-	names, wrong := command.LoadNames()
-	if wrong != nil {
-		return nil, nil, wrong
-	}
-	names.Settle(pointers(read.Drafts))
 	chosen, none := f.of(p.manifest, read.Drafts)
-	read.Hints = append(read.Hints, names.Settle(pointers(chosen))...) // again, for the hints about these rows alone
 	tried, err := p.tryDesigns(ctx, chosen)
 	if err == nil {
 		err = tried.err(faults.Unwrap(), p)
@@ -305,12 +299,4 @@ func (p *press) read(ctx context.Context, path string, f printFlags, now time.Ti
 		command.Hint(p.stderr, hint)
 	}
 	return read.Drafts, chosen, nil
-}
-
-func pointers(drafts []records.Draft) []*records.Draft {
-	rows := make([]*records.Draft, len(drafts))
-	for i := range drafts {
-		rows[i] = &drafts[i]
-	}
-	return rows
 }

@@ -104,14 +104,16 @@ func settingLines(settings *command.Settings, flags *pflag.FlagSet, origins map[
 		}
 		lines = append(lines, settingLine{days.Name, strconv.Itoa(days.Days), from})
 	}
-	for _, column := range slices.Sorted(maps.Keys(settings.Headings())) {
-		lines = append(lines, settingLine{"columns." + column, strings.Join(settings.Headings()[column], ", "), settings.Path})
+	for _, column := range slices.Sorted(maps.Keys(settings.Headings)) {
+		lines = append(lines, settingLine{"columns." + column, strings.Join(settings.Headings[column], ", "), settings.Path})
 	}
-	if botanical := settings.Names().Botanical; len(botanical) > 0 {
-		lines = append(lines, settingLine{"names.botanical", strings.Join(botanical, ", "), settings.Path})
-	}
-	if cultivars := settings.Names().Cultivars; len(cultivars) > 0 {
-		lines = append(lines, settingLine{"names.cultivars", strings.Join(cultivars, ", "), settings.Path})
+	for _, names := range []struct {
+		kind string
+		list []string
+	}{{"botanical", settings.Names.Botanical}, {"cultivars", settings.Names.Cultivars}} {
+		if len(names.list) > 0 {
+			lines = append(lines, settingLine{"names." + names.kind, strings.Join(names.list, ", "), settings.Path})
+		}
 	}
 	return lines
 }

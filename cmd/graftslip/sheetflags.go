@@ -24,11 +24,11 @@ func (f *sheetFlags) register(flags *pflag.FlagSet) {
 	flags.Var(order, "dates", "order of day, month and year in dates such as 12/1/2026 (default: as the dates of the file show)")
 }
 
-// options returns how to read a spreadsheet today, with the headings of the settings.
+// options returns how to read a spreadsheet today, with the headings and names of the settings.
 func (f *sheetFlags) options(today time.Time) (manifest.Options, error) {
 	settings, err := command.LoadSettings()
 	if err != nil {
 		return manifest.Options{}, err
 	}
-	return manifest.Options{Today: today, Order: f.order, Headings: settings.Headings(), Sheet: f.sheet}, nil
+	return manifest.Options{Today: today, Order: f.order, Headings: settings.Headings, Names: settings.Names, Sheet: f.sheet}, nil
 }

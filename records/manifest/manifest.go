@@ -67,11 +67,13 @@ type Options struct {
 	Order DateOrder
 	// Headings are those that a person has for columns, beside ours and German ones.
 	Headings Headings
+	// Names are what a person has settled about names; they mark those of rows.
+	Names records.Names
 	// Sheet is how to read the file into rows.
 	Sheet sheet.Options
-	// Counts reports whether the faults of a row count, by its number and its graft
-	// date, which is zero where it cannot be read; nil when those of all rows do. Faults
-	// of the file count always.
+	// Counts reports whether the faults of a row and doubts about its names count, by its
+	// number and its graft date, which is zero where it cannot be read; nil when those of
+	// all rows do. Faults of the file count always.
 	Counts func(row int, date time.Time) bool
 }
 
@@ -81,7 +83,8 @@ type Manifest struct {
 	Drafts []records.Draft
 	// Dated: each row has a date of its own.
 	Dated bool
-	// Hints are sentences, without a full stop, about what was not used.
+	// Hints are sentences, without a full stop, about what was not used, what was assumed,
+	// and names in doubt.
 	Hints []string
 }
 
@@ -110,7 +113,17 @@ func Read(name string, r io.Reader, options Options) (Manifest, error) {
 				return read && !counts(e.Row, date)
 			})
 		}
-		read = Manifest{Drafts: drafts.kept, Dated: drafts.dated && !drafts.defaulted, Hints: reading.hints()}
+		var all, counted []*records.Draft
+		for i := range drafts.kept {
+			row := &drafts.kept[i]
+			all = append(all, row)
+			if options.Counts == nil || options.Counts(row.Row, row.Date) {
+				counted = append(counted, row)
+			}
+		}
+		options.Names.Settle(all)
+		hints := append(reading.hints(), options.Names.Settle(counted)...) // again, for the hints about these alone
+		read = Manifest{Drafts: drafts.kept, Dated: drafts.dated && !drafts.defaulted, Hints: hints}
 	}
 	return read, reading.err()
 }

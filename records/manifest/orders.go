@@ -19,7 +19,7 @@ const (
 // Orders is what a file of orders holds.
 type Orders struct {
 	Orders []records.Order // the rows without a fault, in their order
-	// Hints are sentences, without a full stop, about what was not used.
+	// Hints are those of a Manifest.
 	Hints []string
 }
 
@@ -42,7 +42,11 @@ func ReadOrders(name string, r io.Reader, options Options) (Orders, error) {
 	}
 	var read Orders
 	if readable {
-		read = Orders{Orders: orders.kept, Hints: reading.hints()}
+		var rows []*records.Draft
+		for i := range orders.kept {
+			rows = append(rows, &orders.kept[i].Draft)
+		}
+		read = Orders{Orders: orders.kept, Hints: append(reading.hints(), options.Names.Settle(rows)...)}
 	}
 	return read, reading.err()
 }

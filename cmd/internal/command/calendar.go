@@ -22,11 +22,8 @@ func LoadCalendar() (records.Calendar, error) {
 	if err != nil {
 		return records.Calendar{}, err
 	}
-	return settings.Calendar(), nil
+	return settings.Calendar, nil
 }
-
-// Calendar returns the days of the settings. Those that are not set are zero.
-func (s *Settings) Calendar() records.Calendar { return s.calendar }
 
 // DaySetting is a number of days, by its key in the settings file.
 type DaySetting struct {
@@ -41,11 +38,11 @@ func (s *Settings) Days() []DaySetting {
 	var all []DaySetting
 	usual := records.UsualDays()
 	for _, name := range dayNames() {
-		kept := *day(&s.calendar.All, name)
+		kept := *day(&s.Calendar.All, name)
 		all = append(all, DaySetting{"days." + name, cmp.Or(kept, *day(&usual, name)), kept > 0})
 	}
-	all = append(all, keptByName("days.stock", s.calendar.Stocks)...)
-	return append(all, keptByName("days.variety", s.calendar.Varieties)...)
+	all = append(all, keptByName("days.stock", s.Calendar.Stocks)...)
+	return append(all, keptByName("days.variety", s.Calendar.Varieties)...)
 }
 
 func keptByName(prefix string, days map[string]records.Days) []DaySetting {
@@ -95,13 +92,13 @@ func (s *Settings) parseDays(value any) error {
 		}
 	}
 	var err error
-	if s.calendar.All, err = s.days("days", table); err != nil {
+	if s.Calendar.All, err = s.days("days", table); err != nil {
 		return err
 	}
-	if s.calendar.Varieties, err = s.daysByName("days.variety", names["variety"]); err != nil {
+	if s.Calendar.Varieties, err = s.daysByName("days.variety", names["variety"]); err != nil {
 		return err
 	}
-	s.calendar.Stocks, err = s.daysByName("days.stock", names["stock"])
+	s.Calendar.Stocks, err = s.daysByName("days.stock", names["stock"])
 	return err
 }
 

@@ -105,7 +105,7 @@ func stockName(path string) string { return strings.TrimSuffix(filepath.Base(pat
 
 // readOwnStock reads a file of label stock. The error is a *records.Problem.
 func readOwnStock(path string) (OwnStock, error) {
-	text, err := readSmall(path)
+	text, err := readSmall(path, 16<<10, "keep one label stock in a file, and nothing else")
 	var stock layouts.Stock
 	if err == nil {
 		stock, err = parseOwnStock(stockName(path), text)
@@ -114,23 +114,6 @@ func readOwnStock(path string) (OwnStock, error) {
 		return OwnStock{}, &records.Problem{Text: fmt.Sprintf("label stock %s: %v", path, cause(err)), Advice: adviceOn(err)}
 	}
 	return OwnStock{stock, path}, nil
-}
-
-// readSmall reads a file of up to 16 KB.
-func readSmall(path string) (string, error) {
-	const most = 16 << 10
-	info, err := os.Stat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		err = &HintedError{errors.New("it is not a file"), "rename it"} // reading a pipe would block
-	}
-	if err == nil && info.Size() > most {
-		err = &HintedError{fmt.Errorf("it is larger than %d KB", most>>10), "keep one label stock in a file, and nothing else"}
-	}
-	var text []byte
-	if err == nil {
-		text, err = os.ReadFile(path)
-	}
-	return string(text), err
 }
 
 // parseOwnStock reads the text of a file of label stock.

@@ -28,9 +28,9 @@ type Settings struct {
 	Missing  bool              // there is no such file, which is no fault
 	values   map[string]string // by the names that stand in the file
 	printers map[string]map[string]string
-	calendar records.Calendar
-	headings manifest.Headings
-	names    records.Names
+	Calendar records.Calendar  // days that are not set are zero
+	Headings manifest.Headings // of columns in spreadsheets
+	Names    records.Names
 }
 
 // SettingNames lists the settings: each is a flag that one of the programs has.
@@ -91,7 +91,7 @@ func LoadSettings() (*Settings, error) {
 		return &Settings{Missing: true}, nil // a system without such a folder has no settings
 	}
 	s := &Settings{Path: path}
-	text, err := os.ReadFile(s.Path)
+	text, err := readSmall(s.Path, 64<<10, "")
 	if errors.Is(err, fs.ErrNotExist) && os.Getenv(SettingsVariable) == "" {
 		s.Missing = true
 		return s, nil
@@ -99,7 +99,23 @@ func LoadSettings() (*Settings, error) {
 	if err != nil {
 		return nil, s.wrong("cannot be read: "+cause(err).Error(), "correct it, or name another file with "+SettingsVariable)
 	}
-	return s, s.parse(string(text))
+	return s, s.parse(text)
+}
+
+// readSmall reads a file of at most so many bytes. The advice is on a larger one.
+func readSmall(path string, most int64, advice string) (string, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		err = &HintedError{errors.New("it is not a file"), "rename it"} // reading a pipe would block
+	}
+	if err == nil && info.Size() > most {
+		err = &HintedError{fmt.Errorf("it is larger than %d KB", most>>10), advice}
+	}
+	var text []byte
+	if err == nil {
+		text, err = os.ReadFile(path)
+	}
+	return string(text), err
 }
 
 // tomlProblem drops the parser's own name from its error, and names the line.

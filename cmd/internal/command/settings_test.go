@@ -3,6 +3,7 @@ package command
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
@@ -80,10 +81,11 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"printers that are no tables", "printers = 3", "printers must be tables"},
 		{"a printer that is no table", "[printers]\noffice = 3", "printers.office must be a table: [printers.office]"},
 		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer cannot be a table"},
+		{"far too large", strings.Repeat("#", 65<<10), "cannot be read: it is larger than 64 KB"},
 		{"names that are no table", "names = 3", "names must be a table: [names]"},
 		{"names under another heading", "[names]\nlatin = []", `there is no setting "names.latin"`},
-		{"names that are no list", "[names]\nbotanical = \"Malus\"", "names.botanical must be a list of names"},
-		{"a name that is empty", "[names]\ncultivars = [\"Daphne\", \" \"]", "names.cultivars must be a list of names"},
+		{"names that are no texts", "[names]\nbotanical = 1", "names.botanical must be text or a list of texts"},
+		{"a name that is empty", "[names]\ncultivars = [\"Daphne\", \" \"]", "names.cultivars must be text or a list of texts"},
 		{"a name that is settled twice", "[names]\nbotanical = [\"Daphne\"]\ncultivars = [\"'daphne'\"]", `"'daphne'" is in names.botanical and in names.cultivars`},
 		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
 	} {
