@@ -4,10 +4,12 @@ package ledger
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -128,4 +130,43 @@ func TestIdentity(t *testing.T) {
 	err = other.Change(t.Context(), func(*Change) error { return errors.New("it ran") })
 	requireUnusable(t, err, other.path, "another file took its place while this program had it open",
 		"make sure that the right file is there, then stop this program and start it again", 0)
+}
+
+// The log is empty after each change, so that it cannot spoil a file put in the ledger's
+// place, also where the program is killed. A reader delays that, and holds up nobody.
+func TestLogIsEmptied(t *testing.T) {
+	l, _, backup := openWithOne(t)
+	logLength := func() int64 {
+		info, err := os.Stat(l.path + "-wal")
+		require.NoError(t, err)
+		return info.Size()
+	}
+	require.Zero(t, logLength())
+	reading, err := l.db.BeginTx(t.Context(), &sql.TxOptions{ReadOnly: true})
+	require.NoError(t, err)
+	var count int
+	require.NoError(t, reading.QueryRow("SELECT count(*) FROM batches").Scan(&count))
+	begun := time.Now()
+	_, err = l.Issue(t.Context(), many(3), nil)
+	require.NoError(t, err)
+	require.Less(t, time.Since(begun), patience/2)
+	require.NotZero(t, logLength())
+	require.NoError(t, reading.Rollback())
+	_, err = l.Issue(t.Context(), many(4), nil)
+	require.NoError(t, err)
+	require.Zero(t, logLength())
+	for range 5 { // of the pool
+		var waits int
+		require.NoError(t, l.db.QueryRow("PRAGMA busy_timeout").Scan(&waits))
+		require.EqualValues(t, patience.Milliseconds(), waits)
+	}
+
+	require.NoError(t, os.Rename(backup, l.path)) // and the program is killed: nothing is closed
+	again, err := OpenExisting(t.Context(), l.path)
+	require.NoError(t, err)
+	defer again.Close()
+	require.Equal(t, 1, rowCount(t, again))
+	var sound string
+	require.NoError(t, again.db.QueryRow("PRAGMA integrity_check").Scan(&sound))
+	require.Equal(t, "ok", sound)
 }
