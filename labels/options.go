@@ -41,7 +41,7 @@ type Setup struct {
 	DPI        float64 // printer dots an inch
 	Outlines   bool    // edges and creases of the labels are drawn, for a test on plain paper
 	Correction layouts.Correction
-	Printed    int          // how many with print the file has; 0 when it does not say
+	Printed    int          // how many with print the file has; 0 if unknown
 	Batches    []codes.Code // whose labels or cards the file has; none if unknown
 }
 

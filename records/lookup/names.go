@@ -19,7 +19,7 @@ type Names struct {
 	batches []records.Batch
 	texts   []name  // each name once
 	of      [][]int // the texts of each batch
-	ever    [][]int // and those that it had before it was amended
+	ever    [][]int // and those from before its amendments
 }
 
 // name is a name, folded.
@@ -29,8 +29,8 @@ func namesIn(b records.Batch) []string {
 	return []string{b.Variety, b.Stock, b.Source, b.Grafter, b.Note}
 }
 
-// formerNames are the names that labels printed before an amendment, or before it was undone,
-// may have.
+// formerNames are names that may be on labels printed before an amendment, or before it was
+// undone.
 func formerNames(b records.Batch) (names []string) {
 	for _, amendment := range b.Amendments {
 		for _, change := range amendment.Changes {
@@ -67,10 +67,10 @@ func NamesOf(batches []records.Batch) *Names {
 }
 
 // Search returns which batches have all the words of a text in their names, and whether they
-// only have words like them. Each word may stand anywhere in any of the names, in any case, with
-// accents or none. Punctuation does not count. Only where no batch has them all does a word of
-// four letters or more also match one that differs by a letter, or by two swapped ones, words
-// that run together match those apart, and the names count that a batch had before it was amended.
+// only have similar words. Each word may be anywhere in any of the names; case, accents and
+// punctuation do not count. If no batch has them all, the search widens: a word of four letters or
+// more matches one that differs by a letter or by two swapped ones, joined words match separate
+// ones, and names from before an amendment count too.
 //
 // A batch with the whole text for a name comes first, then those where each word begins a word,
 // then the others. Of equal ones the newest comes first: it is most likely the one at hand.

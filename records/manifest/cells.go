@@ -89,7 +89,7 @@ func (c cell) date() (time.Time, *fault) {
 	return day, nil
 }
 
-// diameter reads a length; the unit may stand in the heading.
+// diameter reads a length; the unit may be in the heading.
 func (c cell) diameter() (float64, *fault) {
 	text := tidy(c.Text)
 	bare := strings.Trim(text, "0123456789.,/ ") == ""

@@ -27,10 +27,10 @@ const (
 	columnWrap    = "label wrap"
 	columnNote    = "note"
 
-	oldColumnWrap = "wrap" // which files may have for ever
+	oldColumnWrap = "wrap" // old files keep it
 )
 
-// The columns that orders have beside those of a manifest.
+// The columns that only orders have.
 const (
 	columnWanted = "wanted"
 	columnBy     = "by"
@@ -106,8 +106,8 @@ type columnNames struct {
 	shown   []string          // the headings as they are written, ours first
 }
 
-// namesFor returns the headings of these columns. Own headings come before German
-// ones, and ours before both. The count is the column that a row is about.
+// namesFor returns the headings of these columns. Own headings beat German ones, and
+// ours beat both. The count is the column of a row's number.
 func namesFor(columns []string, count string, own Headings) columnNames {
 	names := columnNames{columns: map[string]string{}}
 	german := germanHeadings()
@@ -129,8 +129,7 @@ func namesFor(columns []string, count string, own Headings) columnNames {
 	return names
 }
 
-// like returns the heading that differs little from a text and whose column is none
-// of those taken, "" for none.
+// like returns the heading closest to a text whose column is not taken, "" for none.
 func (n columnNames) like(text string, taken map[string]int) string {
 	const lettersAnEdit, mostEdits = 3, 2 // our own choice
 	key := headingKey(text)
@@ -147,7 +146,7 @@ func (n columnNames) like(text string, taken map[string]int) string {
 	return best
 }
 
-// unitBehind finds a unit, or a remark, in parentheses behind a heading.
+// unitBehind finds a unit, or a note, in parentheses after a heading.
 var unitBehind = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]][\s:]*$`)
 
 // cutUnit takes the unit in parentheses off a heading, and a colon.
@@ -158,9 +157,8 @@ func cutUnit(heading string) (name, unit string) {
 	return strings.TrimRight(strings.TrimSpace(heading), ": "), unit
 }
 
-// headingKey brings headings that mean the same to the same form. Letter case,
-// accents, spaces, hyphens, underscores, full stops and what stands in parentheses
-// behind make no difference.
+// headingKey gives headings that mean the same one form. Letter case, accents, spaces,
+// hyphens, underscores, full stops and a note in parentheses make no difference.
 func headingKey(heading string) string {
 	name, _ := cutUnit(tidy(heading))
 	return strings.Map(func(r rune) rune {

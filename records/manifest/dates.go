@@ -44,11 +44,11 @@ func ParseDateOrder(text string) (DateOrder, error) {
 		Advice: "use dmy (31/12/2026), mdy (12/31/2026) or ymd (26/12/31)"}
 }
 
-// written is a date as it stands in a cell: the day that it means in each order, by
-// DateOrder, zero where the order gives none.
+// written is a date in a cell: its day in each order, by DateOrder, zero if an order
+// gives none.
 type written [YearFirst + 1]time.Time
 
-// fixed reports whether the form of the date leaves no choice of an order.
+// fixed reports whether the form of the date allows only one order.
 func (w written) fixed() bool { return w[DayFirst] == w[MonthFirst] && w[DayFirst] == w[YearFirst] }
 
 // orders lists those of some orders that give a day.
@@ -68,13 +68,13 @@ var (
 	dayBeforeName = regexp.MustCompile(`^(\d{1,4})[-./ ] ?(\pL+)\.?[-./, ] ?(\d{1,4})$`)
 	// nameBeforeDay takes Nov 25, 2026 and November 25 2026.
 	nameBeforeDay = regexp.MustCompile(`^(\pL+)\.? (\d{1,2}),? (\d{4})$`)
-	// timeOfDay takes what programs write behind the day of a moment.
+	// timeOfDay takes the time that programs write after a day.
 	timeOfDay = regexp.MustCompile(`(?i)[ T]([01]?\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d+)?)?( ?[AP]M)?$`)
 )
 
-// parseWritten reads a date in any form. A time of day behind it is left out: codes
-// carry the day alone. It reports false for what has no such form; a date in a
-// form that gives no day, such as 31.11.2026, is zero in every order.
+// parseWritten reads a date in any form. It drops a time of day, because codes carry
+// only the day. It reports false for any other text. A day that does not exist, such as
+// 31.11.2026, is zero in every order.
 func parseWritten(text string) (w written, ok bool) {
 	const longest = 80 // bytes; more is a text
 	if len(text) > longest {
@@ -100,8 +100,8 @@ func parseWritten(text string) (w written, ok bool) {
 	return always(dayOf(year, month, day)), true
 }
 
-// inNumbers reads three numbers. Where dots stand between them the day is first,
-// unless the first is a year of four digits, which is first with any sign.
+// inNumbers reads three numbers. With dots the day is first. A first number of four
+// digits is the year, with any separator.
 func inNumbers(a, b, c string, dots bool) (w written, ok bool) {
 	// Two digits are a year from 2000 to 2099, as in codes. Nobody labels grafts of
 	// earlier years than this, so 01/12/26 is not 26 December 2001.
@@ -151,8 +151,8 @@ func dayOf(year, month, day string) time.Time {
 	return date
 }
 
-// monthOf returns the number of a month in digits by its English or German name or
-// the beginning of that, three letters or more; "" when it is none.
+// monthOf returns the number of a month in digits from its English or German name, or
+// the first three letters or more of it; "" if there is no such month.
 func monthOf(name string) string {
 	const least = 3
 	names := [][]string{
@@ -168,15 +168,14 @@ func monthOf(name string) string {
 	return ""
 }
 
-// dateUse is how the dates of one file are read where their form leaves a choice.
+// dateUse is how the dates of one file are read if they leave a choice.
 type dateUse struct {
 	order DateOrder
-	asked *fault // why they cannot be read, nil when they can
+	asked *fault // why they cannot be read, or nil
 }
 
-// decideDates finds the order of the dates in a file. One order holds for all of
-// them: that which each date allows. Where several do, and give different days, a
-// person must choose.
+// decideDates finds the one order that all dates of a file allow. If several do, and
+// give different days, a person must choose.
 func decideDates(cells []spot, given DateOrder) dateUse {
 	possible, open := dateOrders(), []spot{}
 	swapped := 0 // a row whose cell a spreadsheet program may have read in the wrong order
@@ -215,8 +214,8 @@ func decideDates(cells []spot, given DateOrder) dateUse {
 	return dateUse{order: possible[0]}
 }
 
-// contradiction is the fault of dates of which the last allows no order that all
-// before it allow.
+// contradiction is the fault of dates whose last allows none of the orders that those
+// before it share.
 func contradiction(cells []spot) *fault {
 	last := cells[len(cells)-1]
 	w, _ := parseWritten(last.text)
@@ -237,8 +236,8 @@ func contradiction(cells []spot) *fault {
 	}
 }
 
-// question is the fault of dates that several orders allow; it names what the
-// orders make of one of them.
+// question is the fault of dates that several orders allow; it shows one of them in
+// each order.
 func question(text string, w written, among []DateOrder) *fault {
 	var days, ways []string
 	for _, order := range among {

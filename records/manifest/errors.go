@@ -14,17 +14,17 @@ import (
 type CellError struct {
 	// File is the name of the file, as given to Read.
 	File string
-	// Row is the row of the spreadsheet, counted from 1; 0 when the fault is
-	// one of the whole file.
+	// Row is the row of the spreadsheet, counted from 1; 0 for a fault of the
+	// whole file.
 	Row int
-	// Column is the heading of the column, or "column" and its letter where it
-	// is not one of use; empty when the fault is one of the row or the file.
+	// Column is the heading of the column, or "column" and its letter if it is
+	// not in use; empty for a fault of the row or the file.
 	Column string
-	// Found is a phrase for what stands there: the text of the cell in
-	// quotation marks, shortened and with escapes for what cannot be seen, or
-	// "nothing", or words for something larger.
+	// Found is a phrase for what is there: the text of the cell in quotation
+	// marks, shortened and with invisible characters escaped, or "nothing", or
+	// words for something larger.
 	Found string
-	// Expected is a phrase for what should stand there. It is never empty.
+	// Expected is a phrase for what should be there. It is never empty.
 	Expected string
 	// Advice is a sentence on what to do; it may be empty.
 	Advice string
@@ -60,8 +60,8 @@ func (e Errors) Unwrap() []error {
 	return list
 }
 
-// Groups puts together the cells of a column that have the same fault, in the order
-// of their first rows.
+// Groups groups the cells of a column with the same fault, in the order of their
+// first rows.
 func (e Errors) Groups() []*Group {
 	type kind struct{ file, column, expected, advice string }
 	var groups []*Group
@@ -109,7 +109,7 @@ func (g *Group) rows() string {
 	return slices.Compact(rows).Rows()
 }
 
-// found names what stands in the cells, at most three different things.
+// found lists what the cells hold, at most three different things.
 func (g *Group) found() string {
 	const most = 3
 	var found []string
@@ -124,8 +124,8 @@ func (g *Group) found() string {
 	return joined(found, " and ")
 }
 
-// fault is what is wrong with a cell, wherever the cell is. The first two are phrases
-// as in CellError, the advice is a sentence.
+// fault is what is wrong with a cell, without its place: two phrases as in CellError,
+// and advice, a sentence.
 type fault struct{ found, expected, advice string }
 
 // longestFound is how many characters of a cell a message repeats.

@@ -13,7 +13,7 @@ import (
 // heading is a cell of the header.
 type heading struct {
 	written string // tidied
-	column  string // that it names, "" when it is not used
+	column  string // that it names, "" if not used
 	unit    string // in parentheses behind
 }
 
@@ -56,8 +56,8 @@ type headerFault struct {
 	*fault
 }
 
-// faults lists what is wrong with the header: a column that is there twice, and all
-// that are missing, as one fault.
+// faults lists what is wrong with the header: columns that come twice, and all missing
+// columns as one fault.
 func (h *header) faults(needed []string) []headerFault {
 	var faults []headerFault
 	for i, heading := range h.headings {
@@ -80,23 +80,23 @@ func (h *header) faults(needed []string) []headerFault {
 	return faults
 }
 
-// otherFile is the advice about orders in the place of a manifest, and the other way round.
+// otherFile is the advice if orders were given for a manifest, or the reverse.
 func (h *header) otherFile(missing []string) string {
 	wanted := append(germanHeadings()[columnWanted], columnWanted)
 	switch {
 	case len(missing) != 1:
 	case missing[0] == columnWanted && len(h.missing([]string{columnGrafts})) == 0:
-		return "this looks like a manifest: give it to graftslip print, or add a column with how many finished plants are wanted"
+		return "this looks like a manifest: give it to graftslip print, or add the column wanted, the number of finished plants"
 	case missing[0] == columnGrafts && slices.ContainsFunc(h.headings, func(written heading) bool {
 		return slices.ContainsFunc(wanted, func(heading string) bool { return headingKey(heading) == headingKey(written.written) })
 	}):
-		return "this looks like orders: graftslip plan makes a manifest of them"
+		return "this looks like orders: graftslip plan turns them into a manifest"
 	}
 	return ""
 }
 
-// advice offers a heading for each that is not used and close to one, or else tells
-// how own headings are used.
+// advice offers a heading for each unused one that is close to it, or else explains how
+// to list own headings.
 func (h *header) advice() string {
 	var offers []string
 	unused := false
@@ -144,8 +144,7 @@ func (h *header) list() string {
 	return "the columns " + strings.Join(names, ", ")
 }
 
-// label returns how messages call the column at index i: by its heading, where that
-// is one of use.
+// label returns the name of column i for messages: its heading, if in use.
 func (h *header) label(i int) string {
 	if i >= len(h.headings) || h.headings[i].column == "" {
 		return letters(i)

@@ -1,12 +1,12 @@
 // Package manifest reads a spreadsheet of grafts, saved as .xlsx or CSV, into drafts of
 // batches, and likewise one of orders, see ReadOrders; Write writes one.
 //
-// Package sheet reads the file into rows. The header is the first, of the first twenty
-// that are not empty, that has all columns that are needed. It names the columns date,
-// variety, stock and grafts, and where wanted source, tray, stem, grafter, label wrap
-// and note, in any order, in English, German or by Options.Headings; wrap is an old
-// name of label wrap. Date may be left out when Options.Date or Options.Today is given.
-// A column of another name is not used, and Manifest.Hints says so.
+// Package sheet reads the file into rows. The header is the first of the first twenty
+// non-empty rows that has all needed columns: variety, stock and grafts. It may also name
+// date, source, tray, stem, grafter, label wrap and note. The order is free, and headings
+// are English, German or those of Options.Headings; wrap is an old name of label wrap.
+// Without dates, Options.Date or Options.Today must be given. Other columns are ignored,
+// and Manifest.Hints says so.
 //
 // What the cells may hold:
 //
@@ -28,9 +28,8 @@
 // writing and those beyond U+FFFF are refused. An empty cell of variety, stock
 // or grafts is refused; one of date stands for Options.Date.
 //
-// Where the form of dates or numbers leaves a choice, such as 12/1/2026 or 1.000, the
-// rows of the file decide together; where they do not, each such cell is a fault that
-// asks for an answer.
+// If dates or numbers could be read in two ways, such as 12/1/2026 or 1.000, the whole
+// file decides. If it does not, each such cell is a fault that asks for an answer.
 //
 // All faults of a file are reported at once, and the rows without a fault come
 // back beside them. A file has at most MaxRows rows and sheet.MaxBytes bytes.
@@ -46,8 +45,7 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// MaxRows is how many rows a manifest has at most, those not counted that are
-// empty and the header.
+// MaxRows is the most rows of a manifest, without empty rows and the header.
 const MaxRows = 100_000
 
 const maxRowsText = "100,000"
@@ -62,18 +60,18 @@ type Options struct {
 	// date and cannot be taken back. A date more than a year after Today is a
 	// fault too, of the typing.
 	Today time.Time
-	// Order is that of day and month in all dates whose form leaves a choice, such
-	// as 12/1/2026; with Undecided the dates of the file decide.
+	// Order is the order of day and month in all dates that leave a choice, such as
+	// 12/1/2026; with Undecided the dates of the file decide.
 	Order DateOrder
-	// Headings are those that a person has for columns, beside ours and German ones.
+	// Headings are a person's own headings, besides ours and the German ones.
 	Headings Headings
-	// Names are what a person has settled about names; they mark those of rows.
+	// Names are a person's decisions about names; they mark those of rows.
 	Names records.Names
 	// Sheet is how to read the file into rows.
 	Sheet sheet.Options
-	// Counts reports whether the faults of a row and doubts about its names count, by its
-	// number and its graft date, which is zero where it cannot be read; nil when those of
-	// all rows do. Faults of the file count always.
+	// Counts reports whether a row counts, by its number and its graft date, zero if
+	// unreadable: its faults and doubts about its names are reported. Nil: all rows do.
+	// Faults of the file always count.
 	Counts func(row int, date time.Time) bool
 }
 
@@ -81,7 +79,7 @@ type Options struct {
 type Manifest struct {
 	// Drafts are the rows without a fault, in their order.
 	Drafts []records.Draft
-	// Dated: each row has a date of its own.
+	// Dated: every row has its own date.
 	Dated bool
 	// Hints are sentences, without a full stop, about what was not used, what was assumed,
 	// and names in doubt.
@@ -140,10 +138,10 @@ func day(t time.Time) time.Time {
 // drafts is the form of a manifest: a row for each batch.
 type drafts struct {
 	date    time.Time         // of rows without one, midnight UTC, or zero
-	today   time.Time         // of all rows when none has one, midnight UTC, or zero
+	today   time.Time         // of all rows if none has a date, midnight UTC, or zero
 	undated []int             // rows without a date, when date is zero
 	dated   bool              // a row has a date
-	dates   map[int]time.Time // of all rows by their numbers; zero where one cannot be read
+	dates   map[int]time.Time // of all rows by number; zero if unreadable
 
 	defaulted bool // a row has none
 	draft     records.Draft

@@ -29,11 +29,11 @@ type Orders struct {
 // may hold beside what a manifest's may:
 //
 //	wanted   finished plants: a whole number, 1-8999
-//	by       the day on which they must be finished, after today
+//	by       the day by which they must be finished, after today
 //	sure     a chance as ParseShare reads it
 //	grafts   how many to make, whatever the chance: a whole number, 1-8999
 //
-// Of the options it needs Today. Errors are those of Read.
+// It needs Options.Today. Errors are those of Read.
 func ReadOrders(name string, r io.Reader, options Options) (Orders, error) {
 	orders := &orders{today: day(options.Today)}
 	reading, readable, err := readFile(name, r, orders, options)
@@ -103,8 +103,8 @@ func (o *orders) end() (column string, f *fault) { return columnTray, trayFault(
 
 func (o *orders) keep() { o.kept = append(o.kept, o.order) }
 
-// share reads a chance; the percent sign may stand in the heading. A cell of a
-// workbook in percent has a fraction for its number.
+// share reads a chance; the percent sign may be in the heading. A percent cell of a
+// workbook holds a fraction.
 func (c cell) share() (float64, *fault) {
 	text := tidy(c.Text)
 	share, ok := ParseShare(text)

@@ -12,28 +12,26 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// form says what a kind of spreadsheet holds: its columns, and what becomes of
-// its rows. Rows come one after the other, each as begin, cells, end.
+// form is a kind of spreadsheet: its columns, and how its rows are read. Rows come
+// one after the other, each as begin, cells, end.
 type form interface {
-	// columns are those of use.
+	// columns are those in use.
 	columns() []string
-	// needed are the columns that must be there; the last is the count that a row
-	// is about.
+	// needed are the columns that must be there; the last is the count of the row.
 	needed() []string
-	// wanted says what a file holds, for one that is empty: its columns, and
-	// its rows.
+	// wanted says what an empty file should hold: its columns and its rows.
 	wanted() (columns, rows string)
 	begin(row int)
-	// cell reads a cell in a column of use.
+	// cell reads a cell in a column in use.
 	cell(column string, c cell) *fault
-	// end returns what is wrong with a row whose cells are each in order, and
-	// in which column.
+	// end returns what is wrong with a row whose cells are all valid, and in which
+	// column.
 	end() (column string, f *fault)
-	// keep takes the row, which has no fault.
+	// keep keeps the row, which has no fault.
 	keep()
 }
 
-// cell is a cell in a column of use.
+// cell is a cell in a column in use.
 type cell struct {
 	sheet.Cell
 	unit string // in the heading
@@ -59,9 +57,9 @@ type spot struct {
 // line is a row below the header.
 type line struct {
 	number int
-	cells  []placed // from left to right: those of columns of use, and those with a fault
-	beyond *placed  // the first that is not empty after the last heading
-	lost   *placed  // the cell behind which the rows are lost
+	cells  []placed // from left to right: those in columns in use, and those with a fault
+	beyond *placed  // the first non-empty one after the last heading
+	lost   *placed  // the cell after which the rows are lost
 }
 
 // placed is a cell with the index of its column.
@@ -105,8 +103,8 @@ func (r *reading) failFile(err error) bool {
 	return found
 }
 
-// fail notes a fault of a cell, of the row where column is empty, or of the whole
-// file when row is 0.
+// fail notes a fault of a cell, of the row if column is empty, or of the whole file
+// if row is 0.
 func (r *reading) fail(row int, column string, f *fault) {
 	r.errors = append(r.errors, &CellError{File: r.file, Row: row, Column: column, Found: f.found, Expected: f.expected, Advice: f.advice})
 }
@@ -144,9 +142,9 @@ func (r *reading) read(rows *sheet.Sheet) bool {
 	return true
 }
 
-// readHeader finds the header and returns the rows that were read below it: it is
-// the first row that has all columns that are needed, for a title may stand above;
-// or else the one with most columns of use. It reports whether the rows can be read.
+// readHeader finds the header and returns the rows already read below it. A title may
+// stand above, so the header is the first row with all needed columns, or else the row
+// with the most columns in use. It reports whether the rows can be read.
 func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) {
 	const most = 20 // rows above the header; our own choice
 	names := namesFor(r.columns(), r.needed()[len(r.needed())-1], r.options.Headings)
@@ -198,8 +196,8 @@ func (r *reading) readHeader(rows *sheet.Sheet) (below []sheet.Row, found bool) 
 	return read[best+1:], len(r.errors) == 0
 }
 
-// lines reads the rows below the header, of which some were read already, and reports
-// whether that is all of them.
+// lines reads the rows below the header, starting with those already read, and reports
+// whether it read all.
 func (r *reading) lines(rows *sheet.Sheet, below []sheet.Row) (lines []line, all bool) {
 	for {
 		var row sheet.Row
@@ -224,7 +222,7 @@ func (r *reading) lines(rows *sheet.Sheet, below []sheet.Row) (lines []line, all
 	}
 }
 
-// line takes what may matter from a row.
+// line takes the cells that matter from a row.
 func (r *reading) line(row sheet.Row) line {
 	l := line{number: row.Number}
 	if row.Lost {
@@ -308,7 +306,7 @@ func (r *reading) readLine(line line) {
 	}
 }
 
-// cellFault is the fault of a cell that could not be read, nil when it has none.
+// cellFault is the fault of a cell that could not be read, or nil.
 func cellFault(cell sheet.Cell) *fault {
 	if cell.Fault == nil {
 		return nil
@@ -316,7 +314,7 @@ func cellFault(cell sheet.Cell) *fault {
 	return &fault{found: cmp.Or(cell.Fault.Found, quote(cell.Text)), expected: cell.Fault.Expected}
 }
 
-// isExample reports whether a row is the example of a template, wherever it is now.
+// isExample reports whether a row is the example of a template, wherever it stands.
 func (r *reading) isExample(line line) bool {
 	for _, cell := range line.cells {
 		if r.head.headings[cell.index].column == columnVariety {
@@ -326,7 +324,7 @@ func (r *reading) isExample(line line) bool {
 	return false
 }
 
-// hints are sentences about what was not used and what was assumed.
+// hints are sentences about what was ignored and what was assumed.
 func (r *reading) hints() []string {
 	hints := append(r.assumed, r.head.hints()...)
 	if guessed := r.use.numbers.guessed; guessed != nil {

@@ -9,14 +9,13 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// exampleVariety is the variety of the example row in a template. A row with it is
-// refused wherever it stands.
+// exampleVariety is the variety of a template's example row. Any row with it is refused.
 const exampleVariety = "EXAMPLE, delete this row"
 
 // Template is an empty manifest, or an empty file of orders, with an example row.
 type Template struct {
 	Orders bool
-	Today  time.Time // the example has later days
+	Today  time.Time // the example's dates are later
 }
 
 // templateColumn is a column of a template.

@@ -8,8 +8,8 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// Value reads a text that is to replace one of records.AmendableFields, with the checks of
-// Read for a cell of that column; a date is written as in 2026-11-25. The error is a
+// Value reads a new text for one of records.AmendableFields, with the checks of Read for
+// that column; a date is written as in 2026-11-25. The error is a
 // *records.Problem.
 func Value(column, text string, today time.Time) (string, error) {
 	d := &drafts{today: day(today)}

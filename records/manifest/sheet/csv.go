@@ -93,9 +93,8 @@ func (l *lines) next() (Row, error) {
 	return row, nil
 }
 
-// lineSource gives a csv.Reader a line at a time. Where one row has more than left
-// bytes the file ends there for the reader, which would else hold the row several
-// times over.
+// lineSource gives a csv.Reader one line at a time. If a row has more than left bytes,
+// it ends the file there: the reader would hold the row in memory several times.
 type lineSource struct {
 	rest     []byte
 	left     int
@@ -122,10 +121,10 @@ func (s *lineSource) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// separator returns what separates the cells of a row, and the text without a
-// first line that names it, such as "sep=;". Else it is the comma, semicolon or
-// tab, whichever stands in most of the first lines twice or more, outside
-// quotation marks: titles and notes have some too, but not in every line.
+// separator returns what separates the cells of a row, and the text without a first
+// line that names it, such as "sep=;". Otherwise it is the comma, semicolon or tab that
+// most of the first lines have twice or more, outside quotation marks: titles and notes
+// have some too, but not in every line.
 func separator(text []byte) ([]byte, rune) {
 	first, rest, _ := bytes.Cut(text, []byte("\n"))
 	if name, found := bytes.CutPrefix(bytes.ToLower(first), []byte("sep=")); found && len(name) == 1 && name[0] != '"' {

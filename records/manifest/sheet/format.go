@@ -8,10 +8,10 @@ import (
 	"time"
 )
 
-// numberFormat is what matters of how a workbook shows a number.
+// numberFormat is how a workbook shows a number, as far as it matters.
 type numberFormat struct {
 	date   bool // as a date
-	digits int  // with zeros before it, in at least so many digits
+	digits int  // the least digits, filled with leading zeros
 }
 
 // readFormats reads the number format of each style of cells.
@@ -42,9 +42,9 @@ func (w *workbook) readFormats(name string) *Fault {
 	return nil
 }
 
-// builtInDate reports whether a number format that has no code in the file shows a
-// date: ECMA-376-1:2016 18.8.30 (memory). Those from 27 on are of East Asian
-// editions; what is left out shows a time of day alone.
+// builtInDate reports whether a number format without a code in the file shows a date:
+// ECMA-376-1:2016 18.8.30 (memory). Those from 27 on are of East Asian editions; the
+// missing ones show only a time of day.
 func builtInDate(id int) bool {
 	return id >= 14 && id <= 17 || id == 22 || id >= 27 && id <= 31 || id == 36 || id >= 50 && id <= 54 || id == 57 || id == 58
 }

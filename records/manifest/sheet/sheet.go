@@ -3,10 +3,10 @@
 //
 // A file is a workbook (.xlsx), or text whose cells are separated by commas,
 // semicolons or tabs (CSV). A byte order mark gives the encoding of the text;
-// without one it is UTF-8, or windows-1252 where most of it is not valid UTF-8. Lines end
+// without one it is UTF-8, or windows-1252 if most of it is not valid UTF-8. Lines end
 // with LF, CRLF or CR. A first line such as "sep=;" names the separator.
 //
-// Whatever the file, reading takes little time and memory: a file has at most
+// Any file, even a hostile one, takes little time and memory: a file has at most
 // MaxBytes bytes, a row of it at most MaxColumns columns and maxRow bytes, and a part
 // of a workbook unpacks to at most maxStream or maxIndex bytes.
 package sheet
@@ -45,8 +45,8 @@ type Cell struct {
 	Fault *Fault
 }
 
-// limited returns the cell, or one with a fault in place of a text that no
-// spreadsheet program would take.
+// limited returns the cell, or a fault instead of a text longer than spreadsheet
+// programs allow.
 func (c Cell) limited() Cell {
 	if count := utf8.RuneCountInString(c.Text); count > maxText {
 		return Cell{Fault: &Fault{fmt.Sprintf("a text of %d characters", count), fmt.Sprintf("at most %d in a cell", maxText)}}
@@ -61,8 +61,8 @@ func (c Cell) IsEmpty() bool { return c.Fault == nil && strings.TrimSpace(c.Text
 type Row struct {
 	Number int // as a spreadsheet program counts, from 1
 	Cells  []Cell
-	// Lost is set where the next row cannot be found: the last cell has the
-	// fault, and there are no more rows.
+	// Lost is set if the next row cannot be found: the last cell has the fault,
+	// and there are no more rows.
 	Lost bool
 }
 
@@ -84,12 +84,12 @@ type Fault struct {
 
 func (f *Fault) Error() string { return fmt.Sprintf("found %s, expected %s", f.Found, f.Expected) }
 
-// Options says how to read what a file leaves open.
+// Options says how to read what a file does not settle.
 type Options struct {
 	// Encoding of a CSV file that has no byte order mark and is not UTF-8, as
 	// ParseEncoding takes it; empty for windows-1252.
 	Encoding string
-	// Tab of a workbook; empty for the first that is not hidden.
+	// Tab of a workbook; empty for the first visible one.
 	Tab string
 }
 
@@ -99,8 +99,8 @@ type Sheet struct {
 	hints func() []string
 }
 
-// Open reads a file. When the file cannot be read as a spreadsheet the error is a
-// *Fault, else it is that of r.
+// Open reads a file. The error is a *Fault if it is not a readable spreadsheet, else
+// that of r.
 func Open(r io.Reader, options Options) (*Sheet, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
@@ -132,8 +132,8 @@ func Open(r io.Reader, options Options) (*Sheet, error) {
 // of the file as a whole.
 func (s *Sheet) Next() (Row, error) { return s.rows.next() }
 
-// Hints returns sentences, without a full stop, about what was assumed of the
-// rows read so far.
+// Hints returns sentences, without full stops, about assumptions made for the rows read
+// so far.
 func (s *Sheet) Hints() []string { return s.hints() }
 
 // compoundFault returns what is wrong with a file in Microsoft's compound binary
@@ -146,5 +146,5 @@ func compoundFault(data []byte) *Fault {
 	return &Fault{"an old workbook (such as .xls)", saveAs}
 }
 
-// saveAs is what to do about a file of another kind.
+// saveAs advises how to save a file of another kind.
 const saveAs = `a workbook (.xlsx) or a CSV file: open it in a spreadsheet program and save it as .xlsx`

@@ -12,7 +12,7 @@ import (
 	"golang.org/x/text/encoding/ianaindex"
 )
 
-// ParseEncoding returns a name of an encoding, or an error when none has it. The
+// ParseEncoding returns the name of an encoding, or an error if it is unknown. The
 // names are those of the web (windows-1250, macintosh, utf-16le) and of IANA (IBM850).
 func ParseEncoding(name string) (string, error) {
 	_, err := encodingOf(name)
@@ -35,13 +35,12 @@ const (
 )
 
 // plainText returns the text of a CSV file in UTF-8, without its byte order mark
-// and with line feeds between its lines; and hints about an encoding that was
-// assumed. Bytes that are not UTF-8 where it should be stay, for the fault to be
-// found in its cell.
+// and with line feeds between its lines; and hints about an assumed encoding. Invalid
+// bytes stay in text that should be UTF-8, so that their cell shows the fault.
 func plainText(data []byte, name string) (text []byte, hints []string, fault *Fault) {
 	text, name = withoutMark(data, name)
 	if utf8.Valid(text) && bytes.IndexFunc(text, func(r rune) bool { return r > unicode.MaxASCII }) >= 0 {
-		name = utf8Name // which text of another encoding is never by chance
+		name = utf8Name // text in another encoding is never UTF-8 by chance
 	}
 	assumed := name == "" && mostlyInvalid(text)
 	if assumed {
@@ -67,9 +66,9 @@ func plainText(data []byte, name string) (text []byte, hints []string, fault *Fa
 	return bytes.ReplaceAll(text, []byte("\r"), []byte("\n")), hints, nil
 }
 
-// mostlyInvalid reports whether a text has more bytes that are not UTF-8 than
-// characters beyond ASCII that are. In text of another encoding hardly any character
-// is one by chance; where only a few bytes are wrong, the text was damaged.
+// mostlyInvalid reports whether a text has more invalid bytes than valid characters
+// beyond ASCII. Text in another encoding is hardly ever valid by chance; if only a few
+// bytes are wrong, the text was damaged.
 func mostlyInvalid(text []byte) bool {
 	if utf8.Valid(text) {
 		return false

@@ -13,7 +13,7 @@ import (
 	"strings"
 )
 
-// The most that is read of a workbook.
+// Limits on reading a workbook.
 const (
 	maxStream   = 32 << 20  // bytes of a sheet or of the shared texts, unpacked, which are read as streams
 	maxIndex    = 8 << 20   // bytes of another part, which is read as a whole
@@ -24,8 +24,8 @@ const (
 
 // workbook is an .xlsx file: a zip archive of parts in XML, ECMA-376-1:2016
 // clause 18 and ECMA-376-2:2016 clause 6 (both memory). The library that writes
-// templates is not used to read: where a part is broken its rows end as if they were
-// all, and it gives a cell's kind only after a whole sheet is in memory.
+// templates is not used to read: it ends a broken part as if its rows were complete, and
+// gives a cell's kind only once a whole sheet is in memory.
 type workbook struct {
 	parts    map[string]*zip.File // by name in lower case
 	from1904 bool                 // days are counted from 1904-01-01
@@ -143,8 +143,8 @@ type tab struct {
 	ID    string `xml:"id,attr"`    // of the link to its part
 }
 
-// chooseTab returns the tab of a name, or the first that is not hidden, and a hint
-// where there are others.
+// chooseTab returns the named tab, or the first visible one, with a hint if there are
+// others.
 func chooseTab(tabs []tab, name string) (tab, []string, *Fault) {
 	var visible []tab
 	var all, others []string
@@ -289,8 +289,8 @@ func (w *workbook) readTexts(name string) *Fault {
 	}
 }
 
-// richText is a text, as a whole or in runs of one font each. How it is spoken
-// (rPh) is left out.
+// richText is a text, whole or in runs of one font each. It omits the phonetic
+// guide (rPh).
 type richText struct {
 	Text string   `xml:"t"`
 	Runs []string `xml:"r>t"`

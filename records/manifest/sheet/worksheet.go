@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// maxRows is how many rows a sheet of a spreadsheet program has at most.
+// maxRows is the most rows of a sheet in spreadsheet programs.
 const maxRows = 1 << 20
 
 // worksheet gives the rows of a tab one after the other.
@@ -30,7 +30,7 @@ func (s *worksheet) open() (fault *Fault) {
 	return fault
 }
 
-// hints says that rows were read which a person may not see.
+// hints reports rows that a person may not see but that were read.
 func (s *worksheet) hints() []string {
 	switch len(s.hidden) {
 	case 0:
@@ -114,7 +114,7 @@ func (s *worksheet) row(start xml.StartElement) (Row, error) {
 	}
 }
 
-// cellElement is a cell as it stands in the file: ECMA-376-1:2016 18.3.1.4
+// cellElement is a cell in the file: ECMA-376-1:2016 18.3.1.4
 // (memory).
 type cellElement struct {
 	Place   string    `xml:"r,attr"` // such as C7; empty for the next
@@ -125,8 +125,8 @@ type cellElement struct {
 	Formula *struct{} `xml:"f"`
 }
 
-// put puts a cell into its column and returns which that is: the next one, unless
-// the cell names another further on. The columns between are empty.
+// put puts a cell into its column and returns the column: the next, or a later one that
+// the cell names. The columns between are empty.
 func (s *worksheet) put(element cellElement, next int) (int, error) {
 	column := next
 	if element.Place != "" {
