@@ -2,6 +2,7 @@ package records
 
 import (
 	"strings"
+	"unicode"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
@@ -28,4 +29,14 @@ func Folded(name string) string {
 		return r
 	}, strings.Join(strings.Fields(folded), " "))
 	return strings.ReplaceAll(unified, "× ", "×")
+}
+
+// Unaccented folds the case of a text and takes the accents off its letters.
+func Unaccented(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFD.String(cases.Fold().String(text)))
 }

@@ -5,8 +5,6 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
-
-	"golang.org/x/text/unicode/norm"
 )
 
 // Spelling is a name as Mistyped compares it.
@@ -90,13 +88,7 @@ var (
 // plainWords are the words of a name in lower case, without accents; letters and
 // digits are words of their own.
 func plainWords(name string) []string {
-	plain := strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) || r == '\'' {
-			return -1
-		}
-		return r
-	}, norm.NFD.String(Key(name)))
-	return wordParts.FindAllString(plain, -1)
+	return wordParts.FindAllString(strings.ReplaceAll(Unaccented(Key(name)), "'", ""), -1)
 }
 
 func hasDigit(word string) bool { return strings.IndexFunc(word, unicode.IsNumber) >= 0 }

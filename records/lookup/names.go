@@ -7,9 +7,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
-
 	"graftslip/records"
 )
 
@@ -206,13 +203,13 @@ func nameOf(text string) name {
 	apart := strings.NewReplacer("×", " x ", "ø", "o", "ł", "l", "đ", "d", "æ", "ae", "œ", "oe", "ı", "i")
 	letters := strings.Map(func(r rune) rune {
 		switch {
-		case unicode.Is(unicode.Mn, r), strings.ContainsRune(".'’‘ʼ\"“”„", r):
+		case strings.ContainsRune(".'’‘ʼ\"“”„", r):
 			return -1
 		case unicode.IsLetter(r), unicode.IsDigit(r):
 			return r
 		}
 		return ' '
-	}, apart.Replace(norm.NFD.String(cases.Fold().String(text))))
+	}, apart.Replace(records.Unaccented(text)))
 	var folded name
 	for word := range strings.FieldsSeq(letters) {
 		folded.spaced += " " + word

@@ -6,10 +6,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
 
 	"graftslip/records"
 )
@@ -166,17 +162,7 @@ func headingKey(heading string) string {
 			return -1
 		}
 		return r
-	}, plain(name))
-}
-
-// plain folds the case of a text and takes the accents off its letters.
-func plain(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		return r
-	}, norm.NFD.String(cases.Fold().String(text)))
+	}, records.Unaccented(name))
 }
 
 // letters returns "column A" for index 0, and so on as a spreadsheet does:

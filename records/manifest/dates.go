@@ -159,7 +159,7 @@ func monthOf(name string) string {
 		{"january", "januar", "janner"}, {"february", "februar", "feber"}, {"march", "marz", "maerz", "mrz"}, {"april"}, {"may", "mai"},
 		{"june", "juni"}, {"july", "juli"}, {"august"}, {"september", "sept"}, {"october", "oktober"}, {"november"}, {"december", "dezember"},
 	}
-	name = plain(name)
+	name = records.Unaccented(name)
 	for i, month := range names {
 		if len(name) >= least && slices.ContainsFunc(month, func(whole string) bool { return strings.HasPrefix(whole, name) }) {
 			return strconv.Itoa(i + 1)
