@@ -20,7 +20,7 @@ func answers(err error, answered records.Numbers) error {
 	for _, each := range command.Flatten(err) {
 		var question *ledger.Question
 		if errors.As(each, &question) {
-			asked = asked.With(records.Numbers{question.Row})
+			asked = append(asked, question.Row)
 		}
 	}
 	if len(asked) == 0 {
@@ -42,6 +42,6 @@ func hintAsNew(stderr io.Writer, issued []records.Issued, rows records.Numbers) 
 		}
 	}
 	if len(idle) > 0 {
-		command.Hint(stderr, fmt.Sprintf("print had no question about %s, so --as-new changed nothing there", numbered("row", idle)))
+		command.Hint(stderr, fmt.Sprintf("print had no question about %s, so --as-new changed nothing there", idle.Rows()))
 	}
 }

@@ -195,15 +195,15 @@ func (p *press) hints(issued []records.Issued, fresh bool) {
 	var known records.Numbers // rows
 	for _, i := range issued {
 		if i.State == records.Known || i.State == records.Kept {
-			known = known.With(records.Numbers{i.Row})
+			known = append(known, i.Row)
 		}
 	}
-	switch len(known) {
-	case 0:
-	case 1:
-		command.Hint(p.stderr, fmt.Sprintf("row %v was printed before, so the same labels come out; for new plants, change the source or raise the grafts", known))
-	default:
-		command.Hint(p.stderr, fmt.Sprintf("rows %v were printed before, so the same labels come out; for new plants, change the source or raise the grafts", known))
+	if len(known) > 0 {
+		verb := "was"
+		if len(known) > 1 {
+			verb = "were"
+		}
+		command.Hint(p.stderr, fmt.Sprintf("%s %s printed before, so the same labels come out; for new plants, change the source or raise the grafts", known.Rows(), verb))
 	}
 	if rows := alike(issued); rows != "" {
 		command.Hint(p.stderr, fmt.Sprintf("rows %s are the same but become separate batches; if you pasted one twice, delete it before the next session", rows))
@@ -257,7 +257,7 @@ func (p *press) hintModule() {
 	for _, omits := range slices.Sorted(maps.Keys(p.omitted)) {
 		rows := ""
 		if p.omitted[omits][0] > 0 {
-			rows = fmt.Sprintf(" (rows: %v)", p.omitted[omits])
+			rows = " (" + p.omitted[omits].Rows() + ")"
 		}
 		command.Hint(p.stderr, fmt.Sprintf("%s has no room for %s%s; slipread shows them for the code, and longer labels may have room", p.Stems.Name, omits, rows))
 	}
