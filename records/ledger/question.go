@@ -72,7 +72,7 @@ type printed struct {
 	graft
 	at     string // of issue
 	print  string // the same for all batches of a print
-	used   bool   // it has entries, or a standing amendment
+	used   bool   // an entry or an amendment of it stands
 	paired bool   // it is a row of the file
 	asked  bool   // a question names it
 
@@ -157,7 +157,10 @@ func (a *asking) read(ctx context.Context, known map[codes.Code]bool) error {
 		return p, err
 	})(a.tx.QueryContext(ctx, "SELECT "+batchColumns+`, issued_at,
 			CASE WHEN issued_at IN (SELECT at FROM restorations) THEN date || '-' || number ELSE issued_at END, -- brought back, of no print
-			EXISTS (SELECT 1 FROM observations WHERE observations.date = batches.date AND batch = batches.number)
+			EXISTS (SELECT 1 FROM observations AS o WHERE o.date = batches.date AND o.batch = batches.number
+					AND NOT EXISTS (SELECT 1 FROM observations WHERE corrects = o.number)
+					AND (o.corrects IS NULL OR coalesce(alive, growing, rooted, dead) IS NOT NULL OR note <> ''
+						OR out_of_mist + flushed + unwrapped + sold + planted + culled + unused > 0)) -- which undoes one
 				OR EXISTS (SELECT 1 FROM amendments AS a WHERE a.date = batches.date AND a.number = batches.number
 					AND a.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM amendments WHERE undoes = a.id))
 		FROM batches WHERE date BETWEEN ? AND ? ORDER BY date, number`, from.Format(time.DateOnly), to.Format(time.DateOnly)))

@@ -74,6 +74,18 @@ func TestQuestions(t *testing.T) {
 					require.NoError(t, err)
 				}
 			}},
+		{reason: "an entry that was undone says nothing", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler), later: 3 * 24 * time.Hour,
+			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
+				wrong := logged(t, l, records.Entry{Key: "a", Unit: issued[0].Code, Note: "soft"})
+				logged(t, l, records.Entry{Key: "b", Unit: issued[0].Code, Corrects: wrong.Number})
+			},
+			errors: []string{`row 2, "Amber Weathercock": looks like batch 26329-001, moved from 2026-11-25 to 2026-11-27`},
+			hints:  []string{`if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --date 2026-11-27`}},
+		{reason: "an entry that was corrected stands", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler), later: 3 * 24 * time.Hour,
+			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
+				wrong := logged(t, l, records.Entry{Key: "a", Unit: issued[0].Code, Note: "soft"})
+				logged(t, l, records.Entry{Key: "b", Unit: issued[0].Code, Note: "firm", Corrects: wrong.Number})
+			}},
 		{reason: "an amendment that was undone answers nothing", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
 			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
 				amend(t, l, issued[0].Code, to("date", "2026-11-27"), undo)
