@@ -229,7 +229,9 @@ func (s *issuing) issueDay(ctx context.Context, day *graftDay) (err error) {
 func (s *issuing) before(day *graftDay, i int) int {
 	own := versionsOf(records.Batch{Draft: s.drafts[i]})
 	for _, other := range day.indices {
-		if other < i && s.partners[other] < 0 && !s.chosen(s.drafts[other]) && cost(identityOf(s.drafts[other]), s.drafts[other], own) == 0 {
+		earlier := s.drafts[other]
+		if other < i && s.partners[other] < 0 && !s.chosen(earlier) &&
+			earlier.Variety == s.drafts[i].Variety && cost(identityOf(earlier), earlier, own) == 0 { // the first is quick and rarely true
 			return other
 		}
 	}

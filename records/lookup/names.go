@@ -197,10 +197,12 @@ func beginsLike(word, start string) bool {
 	return utf8.RuneCountInString(start) <= 1
 }
 
+// apart writes letters in the place of others, and parts what stands together.
+var apart = strings.NewReplacer("×", " x ", "ø", "o", "ł", "l", "đ", "d", "æ", "ae", "œ", "oe", "ı", "i")
+
 // nameOf folds a name: words in lower case, without accents and punctuation, the hybrid sign as
 // the letter x.
 func nameOf(text string) name {
-	apart := strings.NewReplacer("×", " x ", "ø", "o", "ł", "l", "đ", "d", "æ", "ae", "œ", "oe", "ı", "i")
 	letters := strings.Map(func(r rune) rune {
 		switch {
 		case strings.ContainsRune(".'’‘ʼ\"“”„", r):
