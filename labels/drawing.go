@@ -7,7 +7,7 @@ import (
 	"graftslip/layouts"
 )
 
-// Places on the drawing of a label stock, in mm, and sizes of its texts, in points.
+// The layout of the drawing of a label stock, in mm, and sizes of its texts, in points.
 const (
 	drawingTitle  = 18.0
 	drawingText   = 11.0

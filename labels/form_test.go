@@ -9,7 +9,7 @@ import (
 	"graftslip/layouts"
 )
 
-// Small label stock carries as much as has room; all other stock everything.
+// Small label stock carries what fits; all other stock carries everything.
 func TestForms(t *testing.T) {
 	face := builtIn(t)
 	long := "Velvet Midnight Over Chalkfold"

@@ -32,7 +32,7 @@ func (d Design) Preview() Design {
 	return preview
 }
 
-// modulesArea is the place of a symbol without its quiet zone.
+// modulesArea is the area of a symbol without its quiet zone.
 func (s Symbol) modulesArea() layouts.Rect {
 	quietX, quietY := s.Quiet()
 	turn := s.Turn

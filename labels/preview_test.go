@@ -9,8 +9,7 @@ import (
 	"graftslip/layouts"
 )
 
-// On no label stock has a preview a symbol or a digit of the code, and its boxes stand
-// where the symbols were.
+// On any label stock, a preview has boxes instead of symbols, and no digit of a code.
 func TestPreview(t *testing.T) {
 	face, batch := builtIn(t), testBatch(t, "Amber Weathercock", "Old Gate")
 	boxes := map[symbol.Kind]int{}

@@ -122,7 +122,7 @@ func TestLiesFlat(t *testing.T) {
 	}
 }
 
-// Of what is listed no label is small.
+// No listed label is small.
 func TestSmall(t *testing.T) {
 	for _, s := range Catalogue() {
 		require.False(t, s.Small(), s.Name)

@@ -10,7 +10,7 @@ import (
 	"graftslip/records"
 )
 
-// Which labels and cards show something else than the record.
+// Which labels and cards differ from the record.
 func TestOutdated(t *testing.T) {
 	changed := func(number int, field, is string) records.Amendment {
 		return records.Amendment{Number: number, Changes: []records.Change{{Field: field, Is: is}}}
@@ -47,7 +47,7 @@ func TestOutdated(t *testing.T) {
 	}
 }
 
-// A card may show what the record was at any time, also what was undone since.
+// A card may show the record as it was at any time, even if undone since.
 func TestShown(t *testing.T) {
 	code, err := codes.New(day(2026, time.November, 25), 1)
 	require.NoError(t, err)

@@ -55,7 +55,7 @@ func (c Calendar) LookFrom(b Batch) time.Time {
 }
 
 // LatestGraft returns the last day that a new batch may have, a year ahead: a later one is
-// more likely a slip of the pen.
+// more likely mistyped.
 func LatestGraft(today time.Time) time.Time { return today.AddDate(1, 0, 0) }
 
 // DaysBetween returns the days from one day to another, negative if that is earlier.

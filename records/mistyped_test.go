@@ -50,8 +50,8 @@ func TestMistyped(t *testing.T) {
 	}
 }
 
-// The share of typed errors that are seen, and of different names that are alike and
-// are taken for errors, of a thousand each.
+// How many of a thousand typing mistakes are noticed, and how many of a thousand pairs of
+// similar names are taken for one.
 func TestMistypedRates(t *testing.T) {
 	random := rand.New(rand.NewPCG(13, 7))
 	for _, test := range []struct {
@@ -110,7 +110,7 @@ func invented(random *rand.Rand) string {
 	return name
 }
 
-// slips are ways in which a name is typed wrongly.
+// slips are ways to mistype a name.
 func slips() map[string]func(*rand.Rand) (string, string) {
 	const keys = "qwertyuiop asdfghjkl zxcvbnm"
 	edit := func(with func(random *rand.Rand, runes []rune, at int) []rune) func(*rand.Rand) (string, string) {
@@ -166,7 +166,7 @@ func slips() map[string]func(*rand.Rand) (string, string) {
 	}
 }
 
-// alikeNames are ways in which two names are alike and yet two.
+// alikeNames are ways in which two different names are similar.
 func alikeNames() map[string]func(*rand.Rand) (string, string) {
 	pick := func(random *rand.Rand, of ...string) string { return of[random.IntN(len(of))] }
 	plain := func(random *rand.Rand) string {

@@ -84,7 +84,7 @@ func TestSettle(t *testing.T) {
 		Names{}.Settle(many))
 }
 
-// A long file is settled in no time: its names are looked at once each.
+// A long file is settled quickly: each name is checked once.
 func BenchmarkSettle(b *testing.B) {
 	rows := make([]*Draft, 100_000)
 	for i := range rows {

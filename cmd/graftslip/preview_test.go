@@ -59,7 +59,7 @@ func read(t *testing.T, files []string) (texts []string) {
 	return texts
 }
 
-// Nothing of a preview can be read, though what it is a preview of can.
+// No symbol of a preview can be read; those of the print can.
 func TestPreviewHasNoCode(t *testing.T) {
 	pictures := previews(t, "*.png", "--preview", "--outlines")
 	require.NotEmpty(t, pictures)

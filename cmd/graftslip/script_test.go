@@ -26,7 +26,7 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// What graftslip prints with --json is as JSON.md says.
+// The objects of graftslip --json match JSON.md.
 func TestScripts(t *testing.T) {
 	variable, folder := objects.Watch(t, "graftslip", "JSON.md")
 	scripts.Run(t, *update, func(env *testscript.Env) error {

@@ -21,9 +21,9 @@ type closedDays struct {
 }
 
 func (d *closedDays) register(flags *pflag.FlagSet) {
-	flags.BoolVar(&d.list, "closed", false, "list which days were closed for new batches, and opened again")
+	flags.BoolVar(&d.list, "closed", false, "list the days closed for new batches, and those opened again")
 	flags.Var(command.Date(&d.from), "open", "open the closed days again, from this day on")
-	flags.StringVar(&d.reason, "reason", "", "`TEXT` of up to 120 letters: why no label of these days can be in use")
+	flags.StringVar(&d.reason, "reason", "", "`TEXT` of up to 120 letters: why labels of these days cannot be in use")
 	flags.Var(command.Name(&d.by), "by", "name or initials of who opens them")
 }
 

@@ -33,7 +33,7 @@ records, one per line. A batch already in the ledger stays as it is. If a card c
 ledger, nothing is imported.
 
 --until is the last graft date for which the lost ledger printed labels. Codes without a card are
-unknown, so no new batch gets a graft date up to that day. When in doubt, give a later date.
+unknown, so new batches need a later graft date. If in doubt, give a later day.
 
 If a wrong --until closed too many days, --open DATE opens them again from that day on. --closed
 lists what was closed and opened.`,

@@ -11,8 +11,8 @@ import (
 	"graftslip/records"
 )
 
-// A small label may leave something out, and what it says must be right; any
-// other label says everything.
+// A small label may leave something out, but what it shows must be right. Any other
+// label shows everything.
 func TestAbridged(t *testing.T) {
 	code, err := codes.Parse("26329-004-0017-63")
 	require.NoError(t, err)

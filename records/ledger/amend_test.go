@@ -41,7 +41,7 @@ func amend(t testing.TB, l *ledger.Ledger, code codes.Code, amendments ...amendm
 	return is
 }
 
-// An amendment is laid over the batch wherever it is read.
+// Every way to read a batch applies its amendments.
 func TestAmendedWhereverItIsRead(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	other := issue(t, l, draft(nil), draft(func(d *records.Draft) { d.Variety = "Ada Lantren" }))[1].Batch
@@ -82,7 +82,7 @@ func TestAmendedWhereverItIsRead(t *testing.T) {
 	require.Equal(t, []int{4, 3, 0, 0}, []int{is.Amendments[0].UndoneBy, is.Amendments[1].UndoneBy, is.Amendments[2].UndoneBy, is.Amendments[3].UndoneBy})
 }
 
-// What becomes of a file that is printed after a batch was amended.
+// Printing a file after one of its batches was amended.
 func TestIssueAfterAmendments(t *testing.T) {
 	typo := func(d *records.Draft) { d.Variety = "Ada Lantren" }
 	next := func(d *records.Draft) { d.Date = graftDay.AddDate(0, 0, 1) }
@@ -172,7 +172,7 @@ func TestIssueAfterAmendments(t *testing.T) {
 	}
 }
 
-// A row that is to be new is no void batch, and is known from then on.
+// A row printed as new does not become the void batch, and is known from then on.
 func TestAsNewBesideAVoidBatch(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	first := issue(t, l, draft(nil))[0]
@@ -258,7 +258,7 @@ func TestRefusedAmendments(t *testing.T) {
 	require.ErrorIs(t, err, ledger.ErrNotIssued)
 }
 
-// A card carries the graft date that was amended, and a restored ledger has it.
+// A card carries the amended graft date, and a restored ledger has it.
 func TestRestoreKeepsTheGraftDate(t *testing.T) {
 	ctx := context.Background()
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
@@ -286,7 +286,7 @@ func TestRestoreKeepsTheGraftDate(t *testing.T) {
 	require.Equal(t, is.Date, restored[0].Date)
 }
 
-// What amendments say is kept, whoever writes to the file.
+// Amendments stay as written, even if other programs write to the file.
 func TestAmendmentsStay(t *testing.T) {
 	l := openLater(t, filepath.Join(t.TempDir(), "ledger.db"))
 	amend(t, l, issue(t, l, draft(nil))[0].Code, to("variety", "Bo"))

@@ -41,7 +41,7 @@ type plants struct {
 
 func (p *plants) now() records.Draft { return p.versions[len(p.versions)-1] }
 
-// suits reports whether a row is the batch, or was before an amendment.
+// suits reports whether a row is the batch, now or before an amendment.
 func (p *plants) suits(d records.Draft) bool {
 	return slices.ContainsFunc(p.versions, func(was records.Draft) bool {
 		return was.Date.Equal(d.Date) && strings.EqualFold(was.Variety, d.Variety) && was.Stock == d.Stock && was.Source == d.Source &&
@@ -49,8 +49,8 @@ func (p *plants) suits(d records.Draft) bool {
 	})
 }
 
-// Over random prints, amendments, voids, entries and reprints, a code stands for what the model
-// has, and nothing is there twice or lost.
+// Through random prints, amendments, voids, entries and reprints, each code stands for what the
+// model has, and nothing is doubled or lost.
 func TestAmendingAgainstAPlainModel(t *testing.T) {
 	counts := map[string]int{}
 	for seed := range uint64(long.Cases(14, 400)) {
@@ -87,7 +87,7 @@ func (n *nursery) besideVoid(d records.Draft) bool {
 	return slices.ContainsFunc(n.all(), func(p *plants) bool { return p.void && p.suits(d) })
 }
 
-// print prints a file of a few rows; where there is a question, again with all rows as new.
+// print prints a file of a few rows. If a question comes up, it prints all rows as new.
 func (n *nursery) print() {
 	drafts := make([]records.Draft, 1+n.random.IntN(3))
 	for i := range drafts {
@@ -117,7 +117,7 @@ func (n *nursery) print() {
 	}
 }
 
-// take writes down what became of a row, and that all its labels and cards were printed.
+// take records the outcome of a row, and that all its labels and cards were printed.
 func (n *nursery) take(d records.Draft, one records.Issued) {
 	p := n.plants[one.Code]
 	if one.State == records.New {
@@ -155,7 +155,7 @@ func (n *nursery) take(d records.Draft, one records.Issued) {
 	n.printed(one.Batch, records.Range(1, one.Grafts), records.Range(1, one.Trays()))
 }
 
-// printed writes down, in the model and the ledger, that labels and cards were printed.
+// printed records, in the model and the ledger, that labels and cards were printed.
 func (n *nursery) printed(b records.Batch, stems, trays records.Numbers) {
 	p := n.plants[b.Code]
 	for _, stem := range stems {
@@ -178,7 +178,7 @@ func (n *nursery) printed(b records.Batch, stems, trays records.Numbers) {
 	}))
 }
 
-// try makes an amendment, which must be refused or not, and reports whether it was made.
+// try makes an amendment, checks whether it should be refused, and reports whether it was made.
 func (n *nursery) try(p *plants, refused bool, what string, amending amendment) bool {
 	was, is, err := n.book.Amend(n.t.Context(), p.code, "IV", amending)
 	if refused {
@@ -307,7 +307,7 @@ func (n *nursery) reprintAmended() {
 	}
 }
 
-// outdated lists the stems whose labels, and the trays whose cards, show something else.
+// outdated lists the stems whose labels, and the trays whose cards, differ from the record.
 func (p *plants) outdated() (stems, trays records.Numbers) {
 	if p.void {
 		return nil, nil

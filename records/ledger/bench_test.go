@@ -51,8 +51,7 @@ func BenchmarkIssue10000Known(b *testing.B) {
 	}
 }
 
-// New rows are held against the batches near their days, here of as many names that are
-// each different.
+// New rows are compared with the batches near their days. Here all names differ.
 func BenchmarkIssue2000Other(b *testing.B) {
 	names := func(first string) []records.Draft {
 		drafts := make([]records.Draft, 2_000)

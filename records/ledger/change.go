@@ -79,10 +79,10 @@ func (c *Change) history(ctx context.Context, code codes.Code) (records.History,
 	return records.NewHistory(batch, entries), err
 }
 
-// settleLog moves what was committed from the write-ahead log into the file itself, so that
-// a copy of the file alone has it, and empties the log, so that none of it is taken for the
-// log of a file that is put in the place of this one. Where that cannot be done just now,
-// since others read, what is left waits for the next change, and is safe in the log.
+// settleLog moves committed changes from the write-ahead log into the file, so that a copy of
+// the file alone has them. It empties the log, so that a file put in place of this one does not
+// take it for its own. While others read, that must wait for the next change; until then the
+// changes are safe in the log.
 func (l *Ledger) settleLog(ctx context.Context) {
 	connection, err := l.db.Conn(ctx)
 	if err != nil {

@@ -11,8 +11,8 @@ import (
 	"graftslip/records"
 )
 
-// A ledger that was lost may have given codes that no card shows. So Restore closes days for
-// new batches, and Reopen opens them again where that was a mistake.
+// A lost ledger may have given codes that no card shows. So Restore closes days for new
+// batches, and Reopen opens them again if that was a mistake.
 
 // Closing is one step that closed days, or opened some again.
 type Closing struct {
@@ -23,14 +23,14 @@ type Closing struct {
 	Reason string    // why they were opened
 }
 
-// closeUntil closes the days up to one for new batches; what is closed stays so.
+// closeUntil closes the days up to one for new batches; closed days stay closed.
 func (c *Change) closeUntil(ctx context.Context, until time.Time) error {
 	_, err := c.tx.ExecContext(ctx, "INSERT INTO restorations (at, until) VALUES (?, ?)", c.at(), until.Format(time.DateOnly))
 	return err
 }
 
 // lastClosed returns the last day closed for new batches, as in 2026-11-25; "" for none.
-// What was opened is open of all that was closed before, and of nothing later.
+// Opening days undoes only what was closed before it.
 func lastClosed(ctx context.Context, from interface {
 	QueryRowContext(ctx context.Context, query string, values ...any) *sql.Row
 }) (until string, err error) {
@@ -40,8 +40,8 @@ func lastClosed(ctx context.Context, from interface {
 	return until, err
 }
 
-// Until returns the last day for which no new batch is issued, since a ledger
-// that was lost may have given codes of it; the zero Time when there is none.
+// Until returns the last day for which no new batch is issued, because a lost ledger
+// may have given codes of it; the zero Time if there is none.
 func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
 	until, err := lastClosed(ctx, l.db)
 	if err != nil || until == "" {
@@ -50,8 +50,8 @@ func (l *Ledger) Until(ctx context.Context) (time.Time, error) {
 	return time.Parse(time.DateOnly, until)
 }
 
-// Reopen opens the days from one on for new batches, although Restore closed them. It must be
-// said why. Errors are as of Change, or a *records.Problem.
+// Reopen opens the days from one on for new batches, although Restore closed them. A
+// reason is required. Errors are as of Change, or a *records.Problem.
 func (l *Ledger) Reopen(ctx context.Context, from time.Time, by, reason string) error {
 	return l.Change(ctx, func(c *Change) error {
 		until, err := lastClosed(ctx, c.tx)
@@ -60,7 +60,7 @@ func (l *Ledger) Reopen(ctx context.Context, from time.Time, by, reason string) 
 		case err != nil:
 			return err
 		case reason == "":
-			return &records.Problem{Text: "no reason is given", Advice: "say why no label of these days can be in use, such as: the year was mistyped"}
+			return &records.Problem{Text: "no reason is given", Advice: "explain why labels of these days cannot be in use, such as: the year was mistyped"}
 		case day > until && until == "":
 			return &records.Problem{Text: day + " is not closed: no day is", Advice: "new batches can have any date"}
 		case day > until:
@@ -72,7 +72,7 @@ func (l *Ledger) Reopen(ctx context.Context, from time.Time, by, reason string) 
 	})
 }
 
-// Closings returns all that closed days and opened some again, in their order.
+// Closings returns each closing and opening of days, in order.
 func (l *Ledger) Closings(ctx context.Context) ([]Closing, error) {
 	if l.version < versionOfReopenings {
 		problem, advice := describe(sqlite3.SQLITE_READONLY)

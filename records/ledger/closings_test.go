@@ -103,7 +103,7 @@ func TestRestoreFarAhead(t *testing.T) {
 	}
 }
 
-// An older program closed decades; they are opened as any others.
+// An older program closed decades; they open like any other days.
 func TestReopenOldClosing(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "l.db")
 	makeSecondVersion(t, path)

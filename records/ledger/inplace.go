@@ -16,7 +16,7 @@ import (
 
 // hold notes which file was opened.
 func (l *Ledger) hold(info fs.FileInfo) {
-	os.SameFile(info, info) // on Windows, this is when it learns which file it is
+	os.SameFile(info, info) // on Windows, this call identifies the file
 	l.file = info
 }
 
@@ -62,7 +62,7 @@ func (l *Ledger) check(ctx context.Context, tx *sql.Tx) error {
 
 const selectIdentity = "SELECT value FROM identity"
 
-// names counts the names of a file; 0 where the system does not tell.
+// names counts the names of a file; 0 if unknown.
 func names(info fs.FileInfo) uint64 {
 	system := reflect.Indirect(reflect.ValueOf(info.Sys()))
 	if system.Kind() != reflect.Struct {

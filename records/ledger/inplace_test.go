@@ -34,7 +34,7 @@ func openWithOne(t *testing.T) (l *Ledger, first codes.Code, backup string) {
 	return l, issued[0].Code, backup
 }
 
-// An open ledger is neither read nor written once its file is not the one at its path.
+// An open ledger is neither read nor written once another file is at its path.
 func TestOutOfPlace(t *testing.T) {
 	rename := func(t *testing.T, from, to string) { require.NoError(t, os.Rename(from, to)) }
 	const (
@@ -116,7 +116,7 @@ func TestOpenSecondName(t *testing.T) {
 	}
 }
 
-// Two ledgers differ, also where the number of a file was used again; a copy does not.
+// Two ledgers differ even if the system reused a file number; a copy does not.
 func TestIdentity(t *testing.T) {
 	l, _, backup := openWithOne(t)
 	copied, err := OpenExisting(t.Context(), backup)

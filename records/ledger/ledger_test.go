@@ -39,7 +39,7 @@ func openAt(t testing.TB, path string) *ledger.Ledger {
 	return l
 }
 
-// issue issues drafts that cannot fail. Rows that look like a batch are new all the same.
+// issue issues drafts that cannot fail. Rows that look like a batch become new ones anyway.
 func issue(t testing.TB, l *ledger.Ledger, drafts ...records.Draft) []records.Issued {
 	t.Helper()
 	issued, err := l.Issue(context.Background(), drafts, nil, ledger.AsNew(records.Range(0, 99)))

@@ -25,8 +25,8 @@ type sitting struct {
 	chosen func(records.Draft) bool // nil for all
 }
 
-// seasons are ways in which growers keep their files over twenty days of grafting. No day
-// is moved in any of them, so each question is one too many.
+// seasons are ways in which growers keep their files over twenty days of grafting. None of
+// them moves a day, so every question is a false alarm.
 func seasons() map[string]func(*rand.Rand) []sitting {
 	daily := func(list func(*rand.Rand, int) []records.Draft, at func(day int) time.Time) func(*rand.Rand) []sitting {
 		return func(random *rand.Rand) []sitting {
@@ -149,7 +149,7 @@ func questions(err error) records.Numbers {
 	return rows
 }
 
-// How often seasons without a moved day are asked about one.
+// How often print asks in seasons without a moved day.
 func TestMovedNeedlessly(t *testing.T) {
 	for what, season := range seasons() {
 		random := rand.New(rand.NewPCG(13, 1))
@@ -177,7 +177,7 @@ func TestMovedNeedlessly(t *testing.T) {
 	}
 }
 
-// How often a day that was moved is seen: one row of a print, or all of them.
+// How often print notices a moved day: of one row, or of a whole print.
 func TestMovedSeen(t *testing.T) {
 	for _, whole := range []bool{false, true} {
 		for _, when := range []struct {

@@ -150,7 +150,7 @@ func TestQuestions(t *testing.T) {
 	}
 }
 
-// Batches that were brought back have one time of issue, and are of no print all the same.
+// Restored batches share one time of issue, but do not count as one print.
 func TestNoQuestionAboutWhatWasBroughtBack(t *testing.T) {
 	l := openMuchLater(t)
 	rows := []records.Draft{draft(nil), draft(func(d *records.Draft) { d.Row, d.Variety = 3, "Cobbler" })}

@@ -40,9 +40,8 @@ func bookOf(t *testing.T, begin, repeated string, count int, end string) []byte 
 	return b.Bytes()
 }
 
-// A file that is far too large, or made to hurt, is refused with one message, soon
-// and without much memory. Each is as large as what is named, so that what grows with
-// its square would be seen.
+// A file that is far too large, or hostile, is refused with one message, quickly and
+// with little memory. Each is large enough to show costs that grow with its square.
 func TestBadFiles(t *testing.T) {
 	// Each takes less than 2 s on a quiet machine. What grew with the square of its marks took
 	// six minutes.
@@ -99,7 +98,7 @@ func TestBadFiles(t *testing.T) {
 	}
 }
 
-// allocated is how many bytes were allocated until now.
+// allocated is the bytes allocated so far.
 func allocated() uint64 {
 	var memory runtime.MemStats
 	runtime.ReadMemStats(&memory)

@@ -11,8 +11,8 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// Each form of a date with the day that it means when the day, the month and the
-// year are first; "-" where it is none.
+// Each form of a date, with its day if the day, the month or the year is first; "-" if
+// none.
 func TestWrittenDates(t *testing.T) {
 	for _, row := range []struct{ reason, text, day, month, year string }{
 		{"ISO 8601", "2026-12-01", "2026-12-01", "2026-12-01", "2026-12-01"},
@@ -66,7 +66,7 @@ func TestWrittenDates(t *testing.T) {
 	}
 }
 
-// One order holds for all dates of a file, and is never guessed.
+// All dates of a file have one order, which is never guessed.
 func TestOrderOfDates(t *testing.T) {
 	for _, row := range []struct {
 		reason, dates, want, asked string
@@ -113,7 +113,7 @@ func TestOrderOfDates(t *testing.T) {
 	}
 }
 
-// A date that is read in some order has the parts of its text, whatever the text.
+// Any date read from a text, in any order, has the numbers of that text.
 func FuzzDates(f *testing.F) {
 	for _, seed := range []string{"2026-12-01", "1. Dez. 26", "12/1/2026 0:00", "Dec 1, 2026", "26-11-25", "1 mär 2026", "0001-01-01", "29.02.2100", "1.\u212aug.2026"} {
 		f.Add(seed)

@@ -33,8 +33,8 @@ func formDrafts() []records.Draft {
 	}
 }
 
-// One manifest in the forms that programs give it becomes the same drafts, or the
-// one error that says what to do. testdata/forms/make.py made the files.
+// One manifest, saved by several programs, gives the same drafts, or one error that says
+// what to do. testdata/forms/make.py made the files.
 func TestForms(t *testing.T) {
 	const save = ", expected a workbook (.xlsx) or a CSV file: open it in a spreadsheet program and save it as .xlsx"
 	const windows = `the file is not UTF-8, so it was read as windows-1252, with words such as "Ämter"; if that looks wrong, give its --encoding, such as windows-1250 or macintosh`
@@ -95,7 +95,7 @@ func TestForms(t *testing.T) {
 	}
 }
 
-// A clone named 3-12 becomes a date where the cell is not text.
+// A clone named 3-12 becomes a date unless the cell is text.
 func TestNameMadeADate(t *testing.T) {
 	const header = `<worksheet><sheetData><row><c t="str"><v>variety</v></c><c t="str"><v>stock</v></c><c t="str"><v>grafts</v></c></row>`
 	data := bookOf(t, header, "", 0, `<row><c t="d"><v>2026-03-12</v></c><c><v>2612</v></c><c><v>40</v></c></row></sheetData></worksheet>`)

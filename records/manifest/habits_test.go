@@ -16,7 +16,7 @@ import (
 	"graftslip/testdata/long"
 )
 
-// habits is how somebody writes dates and numbers in a file.
+// habits is how a person writes dates and numbers in a file.
 type habits struct {
 	date               func(time.Time) string
 	order              manifest.DateOrder
@@ -77,8 +77,8 @@ func (h habits) text(drafts []records.Draft) string {
 	return b.String()
 }
 
-// A manifest in any consistent form reads back to the rows that were written, or a
-// person is asked; never to others.
+// A manifest in any consistent form reads back as written, or print asks; it never reads
+// as anything else.
 func TestConsistentFormsAreReadRight(t *testing.T) {
 	random := rand.New(rand.NewPCG(13, 2026))
 	today := time.Date(2026, time.November, 25, 0, 0, 0, 0, time.UTC)

@@ -15,7 +15,7 @@ import (
 	"graftslip/records/manifest"
 )
 
-// Headings of one meaning are the same column.
+// Headings with the same meaning are one column.
 func TestHeadings(t *testing.T) {
 	for _, row := range []struct {
 		reason, header string
@@ -45,7 +45,7 @@ func TestHeadings(t *testing.T) {
 	}
 }
 
-// Dates under a mistyped heading are not left out: the rows would be grafted today.
+// Dates under a mistyped heading are not ignored: the rows would get today's date.
 func TestDatesUnderAMistypedHeading(t *testing.T) {
 	const variety = "variety,stock,grafts"
 	today := manifest.Options{Today: graftDay}
@@ -90,7 +90,7 @@ func TestOwnHeadingsWithFaults(t *testing.T) {
 	require.NoError(t, err, "a key of TOML, and a word that is German for another column")
 }
 
-// The header may stand below a title; what is missing is one message with advice.
+// The header may be below a title; missing columns give one message with advice.
 func TestHeaderBelowTitles(t *testing.T) {
 	const good = "\n2026-11-25,Ada,Fen,40\n"
 	title := strings.Repeat("Session,date,stock\n", 19)
@@ -113,7 +113,7 @@ func TestHeaderBelowTitles(t *testing.T) {
 	}
 }
 
-// The unit in a heading is that of numbers without one.
+// The unit in a heading applies to numbers without one.
 func TestUnitsInHeadings(t *testing.T) {
 	read, messages := faultsOf(t, "variety,stock,grafts,Stammdurchmesser (mm):\nA,B,1,\"7,5\"\nA,B,1,1/4in\n", manifest.Options{Date: graftDay})
 	require.Empty(t, messages)
@@ -178,7 +178,7 @@ func TestCellsOfWorkbooks(t *testing.T) {
 	require.NoError(t, err, "the 25th is no month")
 }
 
-// What is wrong with many rows is one message, and a fault for each cell.
+// A fault of many rows is one message, and one fault for each cell.
 func TestGroups(t *testing.T) {
 	text := "date,variety,stock,grafts\n"
 	for i := range 100 {
@@ -195,8 +195,8 @@ func TestGroups(t *testing.T) {
 	require.Equal(t, 2, first.Row)
 }
 
-// A template is read, but for its example: every heading is one of use, and the
-// example is refused until it has another variety.
+// A template can be read: every heading is in use, and its example row is refused until
+// it has another variety.
 func TestTemplates(t *testing.T) {
 	for _, template := range []manifest.Template{{Today: orderedOn()}, {Orders: true, Today: orderedOn()}} {
 		var text, book bytes.Buffer

@@ -10,8 +10,8 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// The counts of a file beside other numbers, and what each is read as: "!" for a fault
-// and "?" where a person is asked.
+// The counts of a file with other numbers, and how each is read: "!" is a fault, "?" a
+// question.
 func TestCounts(t *testing.T) {
 	for _, row := range []struct{ reason, counts, others, want string }{
 		{"digits alone", "25 1025 8999", "", "25 1025 8999"},
@@ -66,7 +66,7 @@ func TestCounts(t *testing.T) {
 	}
 }
 
-// The numbers of a workbook leave no choice, whatever its texts are like.
+// The numbers of a workbook have one meaning, whatever its texts look like.
 func TestNumbersOfWorkbooks(t *testing.T) {
 	use := &usage{numbers: decideNumbers([]spot{{1, "1,025.0", sheet.Typed}}, nil)}
 	for text, want := range map[string]int{"25": 25, "1025": 1025, "1.025": 0, "25.5": 0, "1e+06": 0, "-3": 0} {
@@ -76,7 +76,7 @@ func TestNumbersOfWorkbooks(t *testing.T) {
 	}
 }
 
-// What a number is read as has the digits of its text, in their order.
+// A number has the digits of its text, in order.
 func FuzzNumbers(f *testing.F) {
 	for _, seed := range []string{"25", "1.025", "1,025.0", "1 025", "1’025", "0.5", ".", "1.025.000,5", "1,2,3"} {
 		f.Add(seed)

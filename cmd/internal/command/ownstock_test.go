@@ -25,7 +25,7 @@ func TestOwnStock(t *testing.T) {
 	}
 }
 
-// What stands in the way of a file is an error of this file alone.
+// Whatever blocks one file is an error of that file alone.
 func TestOwnStockFiles(t *testing.T) {
 	folder := t.TempDir()
 	t.Setenv(SettingsVariable, filepath.Join(folder, "settings.toml"))

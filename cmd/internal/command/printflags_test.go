@@ -79,8 +79,8 @@ func TestPrintFlagsRefuse(t *testing.T) {
 	}
 }
 
-// Cards come on the paper of the stem labels, and advice names label stock on it; where
-// nobody chose, on that of the country.
+// Cards and advice use the paper of the stem labels, or else the usual paper of the
+// country.
 func TestPaper(t *testing.T) {
 	for _, test := range []struct {
 		reason, locale string

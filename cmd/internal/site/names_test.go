@@ -54,7 +54,7 @@ func TestPageNames(t *testing.T) {
 	require.Empty(t, n.troubles.all())
 }
 
-// What is found is of now: names are kept no longer than the ledger stays as it is.
+// Searches see every change: names are kept only while the ledger is unchanged.
 func TestPageNamesAreOfNow(t *testing.T) {
 	n := newNursery(t)
 	p := n.phone(t, "Ida")

@@ -14,7 +14,7 @@ import (
 	"graftslip/records/manifest/sheet"
 )
 
-// requireSound reads a file and checks what the package promises of any.
+// requireSound reads a file and checks what the package promises for any file.
 func requireSound(t *testing.T, data []byte, options sheet.Options) {
 	t.Helper()
 	require.Equal(t, readAll(t, data, options), readAll(t, data, options), "a second reading gives the same")

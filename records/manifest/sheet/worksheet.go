@@ -154,7 +154,7 @@ func (s *worksheet) put(element cellElement, next int) (int, error) {
 	return column, nil
 }
 
-// columnOf returns the index of the column of a place such as C7, or -1.
+// columnOf returns the column index of a cell reference such as C7, or -1.
 func columnOf(place string) int {
 	const letters, most = 26, 1 << 20
 	column := 0
