@@ -67,7 +67,7 @@ with more. The tray size stays, because cards count stems by it.`,
 	}
 	flags := c.Flags()
 	flags.SortFlags = false
-	flags.Var(command.Date(&f.date), "date", "the day of grafting")
+	flags.Var(command.Date(&f.date), "date", "the graft date")
 	for _, field := range []struct{ name, usage string }{
 		{"variety", "the scion's `NAME`"}, {"stock", "the rootstock's `NAME`"}, {"source", "where the scions come from, as `TEXT`"},
 		{"grafter", "`NAME` of the grafter"}, {"note", "`TEXT` of up to 120 letters"},

@@ -43,7 +43,7 @@ func (p program) reprintCommand() *cobra.Command {
   CODE           the label of a stem, the card of a tray, or another spare label
   BATCH          all labels and cards of a batch; give the beginning of its codes, 26329-004
   BATCH STEMS    the labels of these stems of a batch, such as 26329-004 17-23,40
-  NAME           the batch with this in its names: part of the variety, rootstock, source, grafter or note
+  NAME           the batch with part of its variety, rootstock, source, grafter or note
 
 With --missing, reprint reads a scan of a tray and prints the labels of the stems that the scan does not show. Scan
 the card too, or name the tray.`,

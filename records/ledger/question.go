@@ -139,7 +139,7 @@ func (s *issuing) ask(ctx context.Context) error {
 			return err
 		}
 	}
-	for _, i := range a.fresh { // what was mistyped shows of which prints this file is
+	for _, i := range a.fresh { // mistyped rows show which prints this file made
 		a.about(i, a.printed[a.rows[i].undated()], a.moved)
 	}
 	return nil

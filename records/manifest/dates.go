@@ -23,7 +23,7 @@ const (
 	YearFirst
 )
 
-// dateOrders lists the orders of which one holds for a file.
+// dateOrders lists the orders; one holds for a whole file.
 func dateOrders() []DateOrder { return []DateOrder{DayFirst, MonthFirst, YearFirst} }
 
 // String returns the name that ParseDateOrder reads, "" for Undecided.

@@ -99,7 +99,7 @@ func (s *Staged) Read(name string) ([]byte, error) {
 }
 
 // Write writes one file under a temporary name and puts it safely on the disk.
-// What stands in the way of its name is found now, not when it is too late.
+// Anything that blocks its name is found now, before it is too late.
 func (s *Staged) Write(name string, write func(io.Writer) error) (err error) {
 	path := filepath.Join(s.folder, name)
 	if err := s.checkUsed(path); err != nil {
