@@ -13,9 +13,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"graftslip/cmd/internal/command"
-	"graftslip/codes"
 	"graftslip/records"
 	"graftslip/records/ledger"
+	"graftslip/records/lookup"
 	"graftslip/records/manifest"
 )
 
@@ -149,18 +149,19 @@ func (f *amendFlags) changes(flags *pflag.FlagSet, today time.Time) ([]records.C
 
 // amend makes an amendment and prints what it changed.
 func (p program) amend(c *cobra.Command, name string, f amendFlags, amending func(records.History) (records.Amendment, error)) error {
-	code, err := codes.ParseBatch(name)
-	if err != nil {
-		if code, err = codes.FromSymbol(name); err != nil {
-			return &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", name, err), Advice: "name a batch, as in 26329-004, or one of its codes"}}
-		}
+	read := lookup.Parse(name)
+	if read.Invalid != nil && read.Form != lookup.Name {
+		return &command.UsageError{Err: &command.HintedError{Err: fmt.Errorf("%q: %w", name, read.Invalid), Advice: "name a batch, as in 26329-004, or one of its codes"}}
 	}
 	book, err := command.OpenLedger(c.Context(), f.ledger, ledger.WithClock(p.now))
 	if err != nil {
 		return err
 	}
 	defer book.Close()
-	was, is, err := book.Amend(c.Context(), code, f.by, amending)
+	if read.Form == lookup.Name {
+		return needsCode(c, book, name)
+	}
+	was, is, err := book.Amend(c.Context(), read.Code, f.by, amending)
 	if err != nil {
 		return err
 	}
@@ -177,6 +178,23 @@ func (p program) amend(c *cobra.Command, name string, f amendFlags, amending fun
 		return json.NewEncoder(c.OutOrStdout()).Encode(line)
 	}
 	return line.write(c.OutOrStdout(), is.Amendments[len(was.Amendments):])
+}
+
+// needsCode is the error for a batch that is given by a name, with the batches that have it. A
+// record is not changed by what several may share.
+func needsCode(c *cobra.Command, book *ledger.Ledger, name string) error {
+	all, err := book.Search(c.Context(), ledger.Wanted{})
+	if err != nil {
+		return err
+	}
+	names := lookup.NamesOf(all)
+	at, _ := names.Search(name)
+	found := names.Batches(at)
+	if len(found) == 0 {
+		return names.None(name)
+	}
+	return lookup.Several(fmt.Sprintf("%s needs a code, and %q is a name; it matches %s", c.Name(), name, records.Counted(len(found), "batch")), found,
+		fmt.Sprintf("give the code: graftslip %s %s", c.Name(), found[0].Code.BatchName()))
 }
 
 // amended lists the batches that were amended.
