@@ -24,7 +24,6 @@ type press struct {
 	proofs             []string                   // what reading the files back found, a line each
 	smallestModule     float64                    // mm, if small for readers; else 0
 	omitted            map[string]records.Numbers // the rows whose labels lack what StemLabels.Omits lists
-	previewModule      float64                    // mm, the smallest of a preview; else 0
 	stderr             io.Writer
 }
 

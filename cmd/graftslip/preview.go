@@ -13,7 +13,6 @@ import (
 	"graftslip/codes/scan"
 	"graftslip/labels"
 	"graftslip/labels/pdf"
-	"graftslip/layouts"
 	"graftslip/records"
 )
 
@@ -70,7 +69,7 @@ func (p *press) preview(ctx context.Context, drafts []records.Draft, spare comma
 	if _, err := staged.Keep(); err != nil {
 		return p.cannotWrite(err)
 	}
-	return p.previewed(stdout, drafts, smallest(stems, trays))
+	return p.previewed(stdout, drafts)
 }
 
 // writePreview writes the sheet of a part as PDF and as PNG.
@@ -98,23 +97,9 @@ func writePreview(ctx context.Context, staged *command.Staged, renderer *scan.Re
 	return staged.Write(part.name, func(w io.Writer) error { _, err := sheet.WriteTo(w); return err })
 }
 
-// smallest is the smallest module of all symbols, in mm; 0 where there is none.
-func smallest(stems []*labels.StemLabels, trays []*labels.TrayCards) (least float64) {
-	for i := range stems {
-		stem, _ := stems[i].Small()
-		tray, _ := trays[i].Small()
-		for _, module := range [2]float64{stem, tray} {
-			if module > 0 && (least == 0 || module < least) {
-				least = module
-			}
-		}
-	}
-	return least
-}
-
 // previewed writes the summary of a preview.
-func (p *press) previewed(stdout io.Writer, drafts []records.Draft, module float64) error {
-	p.ledger, p.previewModule = "", module
+func (p *press) previewed(stdout io.Writer, drafts []records.Draft) error {
+	p.ledger = ""
 	p.hintModule()
 	command.Hint(p.stderr, "this is a preview: it gives no codes and opens no ledger, so rows printed before count as new; for the labels, print without --preview")
 	if p.asJSON {
@@ -124,6 +109,6 @@ func (p *press) previewed(stdout io.Writer, drafts []records.Draft, module float
 		}
 		return p.summaryJSON(stdout, rows)
 	}
-	_, err := fmt.Fprintf(stdout, "preview of rows: %d\n%ssmallest module: %s mm\n", len(drafts), p.filesWords(), layouts.FormatNumber(module))
+	_, err := fmt.Fprintf(stdout, "preview of rows: %d\n%s", len(drafts), p.filesWords())
 	return err
 }

@@ -51,10 +51,9 @@ func (p *press) summaryJSON(w io.Writer, issued []records.Issued) error {
 		State string `json:"state"`
 	}
 	summary := struct {
-		Batches []line  `json:"batches"`
-		Module  float64 `json:"smallest_module,omitempty"`
+		Batches []line `json:"batches"`
 		printed
-	}{Module: p.previewModule, printed: p.printed()}
+	}{printed: p.printed()}
 	for _, i := range issued {
 		summary.Batches = append(summary.Batches, line{newBatchLine(i.Batch), i.State.String()})
 	}
