@@ -105,7 +105,7 @@ func TestParseShift(t *testing.T) {
 		{"no second unit", "0.5mm,-1", "it has no unit"},
 		{"three lengths", "1mm,1mm,1mm", "is not a valid shift"},
 		{"a plus sign", "+1mm,1mm", "is not a valid shift"},
-		{"two signs", "--1mm,1mm", "is not two lengths"},
+		{"two separators", "--1mm,1mm", "is not two lengths"},
 		{"too far", "20.1mm,0mm", "more than 20 mm"},
 		{"too far up", "0mm,-1in", "more than 20 mm"},
 	} {

@@ -78,7 +78,7 @@ func (p portion) of(manifest string, drafts []records.Draft) ([]records.Draft, e
 	case len(p.rows) > 0:
 		return nil, &command.HintedError{Err: fmt.Errorf("%s has no %s", manifest, p.rows.Rows()), Advice: "it has " + rows.Rows()}
 	}
-	return nil, &command.HintedError{Err: fmt.Errorf("%s has no row of %s", manifest, p.day.Format(time.DateOnly)), Advice: "its days are " + days(drafts)}
+	return nil, &command.HintedError{Err: fmt.Errorf("%s has no row for %s", manifest, p.day.Format(time.DateOnly)), Advice: "its days are " + days(drafts)}
 }
 
 // days lists the days of drafts, only the first if there are many.

@@ -42,7 +42,7 @@ func writeTemplate(path string, template manifest.Template, stdout io.Writer) er
 	case ".csv":
 		write = template.WriteCSV
 	default:
-		return &command.UsageError{Err: fmt.Errorf("%q ends in neither .xlsx nor .csv", path)}
+		return &command.UsageError{Err: fmt.Errorf("%q must end in .xlsx or .csv", path)}
 	}
 	if err := command.WriteNew(path, write); err != nil {
 		return err

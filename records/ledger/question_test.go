@@ -51,7 +51,7 @@ func TestQuestions(t *testing.T) {
 				`row 3, "Cobbler": looks like batch 26329-002, moved from 2026-11-25 to 2026-11-24`},
 			hints: []string{`if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --variety "Amber Weathercock"`,
 				`if row 3 is that batch, amend it and print again: graftslip amend 26329-002 --date 2026-11-24`}},
-		{reason: "the only row is moved while its day is to come", first: rows(amber), second: rows(later(amber, 5)),
+		{reason: "the only row is moved before its day", first: rows(amber), second: rows(later(amber, 5)),
 			errors: []string{`row 2, "Amber Weathercock": looks like batch 26329-001, moved from 2026-11-25 to 2026-11-30`},
 			hints:  []string{`if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --date 2026-11-30`}},
 		{reason: "one row again after its day is another session", first: rows(amber), second: rows(later(amber, 5)), later: 24 * time.Hour},
@@ -74,7 +74,7 @@ func TestQuestions(t *testing.T) {
 					require.NoError(t, err)
 				}
 			}},
-		{reason: "an entry that was undone says nothing", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler), later: 3 * 24 * time.Hour,
+		{reason: "an undone entry proves nothing", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler), later: 3 * 24 * time.Hour,
 			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
 				wrong := logged(t, l, records.Entry{Key: "a", Unit: issued[0].Code, Note: "soft"})
 				logged(t, l, records.Entry{Key: "b", Unit: issued[0].Code, Corrects: wrong.Number})
@@ -86,17 +86,17 @@ func TestQuestions(t *testing.T) {
 				wrong := logged(t, l, records.Entry{Key: "a", Unit: issued[0].Code, Note: "soft"})
 				logged(t, l, records.Entry{Key: "b", Unit: issued[0].Code, Note: "firm", Corrects: wrong.Number})
 			}},
-		{reason: "an amendment that was undone answers nothing", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
+		{reason: "an undone amendment answers no question", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
 			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
 				amend(t, l, issued[0].Code, to("date", "2026-11-27"), undo)
 			},
 			errors: []string{`row 2, "Amber Weathercock": looks like batch 26329-001, moved from 2026-11-25 to 2026-11-27`},
 			hints:  []string{`if row 2 is that batch, amend it and print again: graftslip amend 26329-001 --date 2026-11-27`}},
-		{reason: "an amendment that stands answers", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
+		{reason: "a standing amendment answers it", first: rows(amber, cobbler), second: rows(later(amber, 2), cobbler),
 			between: func(t *testing.T, l *ledger.Ledger, issued []records.Issued) {
 				amend(t, l, issued[0].Code, to("date", "2026-11-24"))
 			}},
-		{reason: "both names were printed apart from each other", first: rows(typed), second: rows(with(amber, func(d *records.Draft) { d.Grafts = 3 })),
+		{reason: "both names were printed separately", first: rows(typed), second: rows(with(amber, func(d *records.Draft) { d.Grafts = 3 })),
 			between: func(t *testing.T, l *ledger.Ledger, _ []records.Issued) {
 				for _, d := range rows(later(amber, -200), later(typed, -100)) {
 					issue(t, l, d)

@@ -43,10 +43,10 @@ func TestCellFaults(t *testing.T) {
 		reason, column, cell string
 		found, expected      string
 	}{
-		{"two signs", "date", "25-11/2026", `"25-11/2026"`, date},
+		{"two separators", "date", "25-11/2026", `"25-11/2026"`, date},
 		{"a time of day that none is", "date", "2026-11-25 24:00", `"2026-11-25 24:00"`, date},
 		{"a time in another zone, where the day may be another", "date", "2026-11-25T23:00Z", `"2026-11-25T23:00Z"`, date},
-		{"a month that is none", "date", "25 Nix 2026", `"25 Nix 2026"`, date},
+		{"a month that does not exist", "date", "25 Nix 2026", `"25 Nix 2026"`, date},
 		{"a month of two letters", "date", "25 Ju 2026", `"25 Ju 2026"`, date},
 		{"a year in three digits", "date", "25.11.026", `"25.11.026"`, date},
 		{"no year", "date", "25.11.", `"25.11."`, date},
@@ -55,7 +55,7 @@ func TestCellFaults(t *testing.T) {
 		{"empty without a default", "date", "", "nothing", date},
 		{"a day of ours or a spreadsheet's", "date", "26329", `"26329"`, date},
 		{"day 31 of November, day first", "date", "31.11.2026", `"31.11.2026"`, "a date that exists"},
-		{"month 25 behind dots", "date", "11.25.2026", `"11.25.2026"`, "a date that exists"},
+		{"month 25 with dots", "date", "11.25.2026", `"11.25.2026"`, "a date that exists"},
 		{"31 November", "date", "2026-11-31", `"2026-11-31"`, "a date that exists"},
 		{"29 February of a common year", "date", "2027-02-29", `"2027-02-29"`, "a date that exists"},
 		{"month 13", "date", "2026-13-01", `"2026-13-01"`, "a date that exists"},
@@ -106,7 +106,7 @@ func TestCellFaults(t *testing.T) {
 		{"a grid", "tray", "5x10", `"5x10"`, number},
 
 		{"no unit", "stem", "8", `"8"`, "a diameter with its unit, such as 8mm or 5/16in"},
-		{"a unit that is none", "stem", "8 pt", `"8 pt"`, "a diameter with its unit, such as 8mm or 5/16in"},
+		{"an unknown unit", "stem", "8 pt", `"8 pt"`, "a diameter with its unit, such as 8mm or 5/16in"},
 		{"a word", "stem", "pencil", `"pencil"`, "a diameter with its unit, such as 8mm or 5/16in"},
 		{"less than nothing", "stem", "-8mm", `"-8mm"`, "a diameter with its unit, such as 8mm or 5/16in"},
 		{"too thin", "stem", "0.9mm", `"0.9mm"`, "a diameter from 1 mm to 60 mm"},

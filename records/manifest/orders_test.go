@@ -52,7 +52,7 @@ o.csv row 2, tray: found "0", expected a whole number from 1 to 8999`},
 		{"no day", "variety,stock,wanted,by\nA,B,4,spring\n", `o.csv row 2, by: found "spring", expected a date such as 2026-11-25, 25.11.2026 or 25 Nov 2026`},
 		{"too many trays for what is given", "variety,stock,wanted,grafts,tray\nA,B,4,2000,2\n",
 			`o.csv row 2, tray: found "2", expected at least 3 for 2000 grafts: a batch has at most 999 trays`},
-		{"behind the last column", "variety,stock,wanted\nA,B,4,5\n", `o.csv row 2, column D: found "5", expected nothing after the last column of the header`},
+		{"after the last column", "variety,stock,wanted\nA,B,4,5\n", `o.csv row 2, column D: found "5", expected nothing after the last column of the header`},
 		{"a quotation mark", "variety,stock,wanted\nA\"x,B,4\n", `o.csv row 2, variety: found "A\"x", expected quotation marks round a cell that contains one ("), and the inner one doubled`},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

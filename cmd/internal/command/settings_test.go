@@ -86,7 +86,7 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"names under another heading", "[names]\nlatin = []", `there is no setting "names.latin"`},
 		{"names that are no texts", "[names]\nbotanical = 1", "names.botanical must be text or a list of texts"},
 		{"a name that is empty", "[names]\ncultivars = [\"Daphne\", \" \"]", "names.cultivars must be text or a list of texts"},
-		{"a name that is settled twice", "[names]\nbotanical = [\"Daphne\"]\ncultivars = [\"'daphne'\"]", `"'daphne'" is in names.botanical and in names.cultivars`},
+		{"a name settled twice", "[names]\nbotanical = [\"Daphne\"]\ncultivars = [\"'daphne'\"]", `"'daphne'" is in names.botanical and in names.cultivars`},
 		{"a printer with a wrong value", "printer = \"office\"\n[printers.office]\nshift = 3", `printers.office.shift = 3: `},
 	} {
 		t.Run(row.reason, func(t *testing.T) {

@@ -25,9 +25,9 @@ func TestPageNames(t *testing.T) {
 	}{
 		{"one batch opens", "copper", 200, []string{"whole batch", "House bed 4", `id="counts"`}, nil},
 		{"by words of several names, in any order", "gate bed almanac", 200, []string{"House bed 4"}, nil},
-		{"several are a list, with what became of them", "WITHY", 200,
+		{"several are listed with their state", "WITHY", 200,
 			[]string{"2 batches", "Batches with “WITHY” in their names", "batch of 36, grafted 2026-11-02", "under mist · 33 alive"}, []string{almanac, moon}},
-		{"one with a letter wrong is a list as well: it may be another", "cooper", 200, []string{"No batch has “cooper” in its names. These are similar"}, []string{almanac}},
+		{"one with a wrong letter is listed too: it may be another", "cooper", 200, []string{"No batch has “cooper” in its names. These are similar"}, []string{almanac}},
 		{"names with markup", "<b>bold</b>", 200, []string{"&lt;b&gt;Bold&lt;/b&gt;"}, nil},
 		{"markup that no name has", "<script>", 200, []string{"&lt;script&gt;alert"}, nil},
 		{"nothing near", "xylophone", 404, []string{"No batch has “xylophone” in its names", "Type a part of a variety"}, []string{}},

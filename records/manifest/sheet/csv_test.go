@@ -47,7 +47,7 @@ func TestText(t *testing.T) {
 		{"a mark inside a cell", "a,4\" pots,b\nc,d,e\n", sheet.Options{}, reading{rows: []string{"1: a|!4\" pots|b", "2: c|d|e"}}},
 		{"more columns than are read", strings.Repeat(",", sheet.MaxColumns) + "\n", sheet.Options{}, reading{fault: "found more than 256 columns in row 1, expected at most that many"}},
 		{"as many columns as are read", strings.Repeat("a,", sheet.MaxColumns-1) + "a\n", sheet.Options{}, reading{rows: []string{"1: " + strings.Repeat("a|", sheet.MaxColumns-1) + "a"}}},
-		{"more columns behind a mark inside a cell", "a\"," + strings.Repeat(",", sheet.MaxColumns) + "\n", sheet.Options{}, reading{fault: "found more than 256 columns in row 1, expected at most that many"}},
+		{"more columns after a mark inside a cell", "a\"," + strings.Repeat(",", sheet.MaxColumns) + "\n", sheet.Options{}, reading{fault: "found more than 256 columns in row 1, expected at most that many"}},
 		{"a mark that is not closed", "a,b\nc,\"d\ne,f\n", sheet.Options{}, reading{rows: []string{"1: a|b", "2: c|" + lost}}},
 
 		{"UTF-8", "é,b\n", sheet.Options{}, reading{rows: []string{"1: é|b"}}},
@@ -64,7 +64,7 @@ func TestText(t *testing.T) {
 		{"windows-1250, named", encode("1250", "Růže,b\n"), sheet.Options{Encoding: "windows-1250"}, reading{rows: []string{"1: Růže|b"}}},
 		{"an old Macintosh, named", encode("mac", "Été,b\rc,d\r"), sheet.Options{Encoding: "macintosh"}, reading{rows: []string{"1: Été|b", "2: c|d"}}},
 		{"an MS-DOS program, named", encode("850", "Märzgrün,b\n"), sheet.Options{Encoding: "cp850"}, reading{rows: []string{"1: Märzgrün|b"}}},
-		{"an encoding that is none", "a", sheet.Options{Encoding: "klingon"}, reading{fault: `found text that cannot be read as klingon, expected another --encoding: "klingon" is not a known encoding; give a name such as windows-1250, macintosh or IBM850`}},
+		{"an unknown encoding", "a", sheet.Options{Encoding: "klingon"}, reading{fault: `found text that cannot be read as klingon, expected another --encoding: "klingon" is not a known encoding; give a name such as windows-1250, macintosh or IBM850`}},
 		{"zero bytes", "a,\x00b\n", sheet.Options{}, reading{fault: "found zero bytes, as in a binary file, " + save + "; or give --encoding utf-16le if it is text in UTF-16"}},
 		{"a tab of a CSV file", "a", sheet.Options{Tab: "x"}, reading{fault: "found a CSV file, which has no tabs, expected no --tab, or a workbook (.xlsx)"}},
 		{"a PDF file by another name", "%PDF-1.7\n\xe2\xe3\n1 0 obj\n", sheet.Options{}, reading{fault: "found a PDF file, expected a workbook (.xlsx) or a CSV file: save the spreadsheet that it was made from"}},
