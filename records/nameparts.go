@@ -64,8 +64,8 @@ func readFormula(words []string) (read Name, found bool) {
 	return read, !grafted || !read.has(Cultivar)
 }
 
-// readParent reads one side of a formula. An epithet without its genus is of
-// the genus before.
+// readParent reads one side of a formula. An epithet without its genus
+// belongs to the genus before it.
 func readParent(words []string, before Name) Name {
 	if len(words) == 1 && isEpithet(words[0]) && before.has(Latin) {
 		return Name{{words[0], Latin}}
@@ -174,9 +174,9 @@ func (t *taxon) hybridGenus() {
 	}
 }
 
-// next reads what makes a species of a genus, or a smaller taxon of a species:
-// an epithet, one behind a hybrid sign (ICN H.3.1) or a rank (ICN 24.1), or
-// "sp.". It reports false where there is nothing of the kind.
+// next reads what names a species of a genus, or a smaller taxon of a species: an
+// epithet, one after a hybrid sign (ICN H.3.1) or a rank (ICN 24.1), or "sp.". It
+// reports false if there is none.
 func (t *taxon) next() bool {
 	word, after := t.rest[0], ""
 	if len(t.rest) > 1 {

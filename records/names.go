@@ -21,7 +21,7 @@ type PartKind uint8
 // The kinds of parts.
 const (
 	// Upright is what stands between or beside names: ×, +, ranks, authors, clone
-	// codes, words that name nothing.
+	// codes, other words.
 	Upright PartKind = iota
 	// Latin is a genus or an epithet, set in italics.
 	Latin

@@ -39,8 +39,8 @@ func isGenus(word string) bool {
 	return len(word) > 2 && word[0] >= 'A' && word[0] <= 'Z' && isLower(word[1:])
 }
 
-// isLower reports whether a word has small Latin letters alone, with the
-// hyphens and the diaereses of an epithet (ICN 23.1, 60F.1, 60.7).
+// isLower reports whether a word has only small Latin letters, with the hyphens and
+// diaereses of an epithet (ICN 23.1, 60F.1, 60.7).
 func isLower(word string) bool {
 	return len(word) > 1 && strings.Trim(word, "abcdefghijklmnopqrstuvwxyzëïöü-") == ""
 }
@@ -56,7 +56,7 @@ func isEpithet(word string) bool {
 		isOneOf(word, " azedarach mahaleb manihot ")
 }
 
-// isNothospecies reports whether a word behind a hybrid sign is the epithet of
+// isNothospecies reports whether a word after a hybrid sign is the epithet of
 // a hybrid species of the genus before the sign.
 func isNothospecies(genus, word string) bool {
 	return isEpithet(word) && (genera()[genus] || isLatin(word))
@@ -72,8 +72,8 @@ func isLatin(word string) bool {
 	return false
 }
 
-// isSmall reports whether a word joins the words of a cultivar's name, which
-// begin with a capital apart from such (ICNCP 21.3).
+// isSmall reports whether a word may be in lower case within a cultivar's name: the
+// others begin with a capital (ICNCP 21.3).
 func isSmall(word string) bool {
 	return isOneOf(word, " a al am and at au auf aus aux bei da dal das de dei del della dem den der des di do dos du e el en et for from "+
 		"i il im in la las le les lo los mit na nad o of on och og para per pod por pour sur te ten ter the to u und van vom von with y z ze zu zum zur ")
@@ -84,8 +84,8 @@ func isRemark(word string) bool {
 	return isOneOf(word, " clone cross hybrid hybrids rootstock seedling seedlings selection species sport stock type ") || isSeedling(word)
 }
 
-// isSeedling reports whether a word says, as a name does with a capital, that a stock was
-// raised from seed (common practice, no source).
+// isSeedling reports whether a word with a capital says that a stock was raised from seed
+// (common practice, no source).
 func isSeedling(word string) bool {
 	return isOneOf(word, " Seedling Seedlings Sämling Sämlinge Wildling Wildlinge ")
 }
@@ -95,9 +95,8 @@ func isOneOf(word, list string) bool {
 	return !strings.Contains(word, " ") && strings.Contains(list, " "+word+" ")
 }
 
-// isFancy reports whether words may be the name of a cultivar: one has a capital,
-// and what comes before it are small words, or an article or preposition with an
-// apostrophe.
+// isFancy reports whether words may be the name of a cultivar: one has a capital, and
+// only small words, or an article or preposition with an apostrophe, come before it.
 func isFancy(words []string) bool {
 	for _, word := range words {
 		article, name, found := strings.Cut(strings.ReplaceAll(word, "’", "'"), "'")
@@ -122,7 +121,7 @@ func startsLower(word string) bool {
 	return unicode.IsLower(first)
 }
 
-// lowered writes a word with its first letter alone as a capital.
+// lowered writes a word in lower case with a capital first letter.
 func lowered(word string) string {
 	_, size := utf8.DecodeRuneInString(word)
 	return word[:size] + strings.ToLower(word[size:])
