@@ -10,7 +10,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/BurntSushi/toml"
 	"github.com/spf13/cobra"
 
 	"graftslip/layouts"
@@ -120,9 +119,9 @@ func readOwnStock(path string) (OwnStock, error) {
 func parseOwnStock(name, text string) (layouts.Stock, error) {
 	const example = `write it as in label = "48.5x21.2mm"; the keys are medium, paper, columns, rows, label, pitch and margin`
 	var file stockFile
-	known, err := toml.Decode(text, &file)
+	known, err := decode(text, &file)
 	if err != nil {
-		return layouts.Stock{}, &HintedError{tomlProblem(err), example}
+		return layouts.Stock{}, &HintedError{err, example}
 	}
 	if unknown := known.Undecoded(); len(unknown) > 0 {
 		return layouts.Stock{}, &HintedError{fmt.Errorf("there is no key %q", unknown[0].String()), example}

@@ -118,19 +118,27 @@ func readSmall(path string, most int64, advice string) (string, error) {
 	return string(text), err
 }
 
-// tomlProblem drops the parser's own name from its error, and names the line.
-func tomlProblem(err error) error {
-	var syntax toml.ParseError
-	if errors.As(err, &syntax) {
-		return fmt.Errorf("line %d: %s", syntax.Position.Line, syntax.Message)
+// decode reads a TOML file. Its errors have the line, and not the parser's own name.
+func decode(text string, value any) (toml.MetaData, error) {
+	const most = 1000 // the parser's time and memory grow with the square of a key's parts and of nested tables
+	if strings.Count(text, ".")+strings.Count(text, "{") > most {
+		return toml.MetaData{}, fmt.Errorf("it has more than %d full stops and braces", most)
 	}
-	return errors.New(strings.TrimPrefix(err.Error(), "toml: "))
+	known, err := toml.Decode(text, value)
+	var syntax toml.ParseError
+	switch {
+	case errors.As(err, &syntax):
+		err = fmt.Errorf("line %d: %s", syntax.Position.Line, syntax.Message)
+	case err != nil:
+		err = errors.New(strings.TrimPrefix(err.Error(), "toml: "))
+	}
+	return known, err
 }
 
 func (s *Settings) parse(text string) error {
 	var file map[string]any
-	if _, err := toml.Decode(text, &file); err != nil {
-		return s.wrong(tomlProblem(err).Error(), `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
+	if _, err := decode(text, &file); err != nil {
+		return s.wrong(err.Error(), `write a setting as in dpi = 300 or nursery = "Hazel Dial Grafts"`)
 	}
 	for _, table := range []struct {
 		name  string

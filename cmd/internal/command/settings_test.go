@@ -82,6 +82,8 @@ func TestSettingsWithFaults(t *testing.T) {
 		{"a printer that is no table", "[printers]\noffice = 3", "printers.office must be a table: [printers.office]"},
 		{"a printer in a table of another name", "[printer.office]\ndpi = 300", "printer cannot be a table"},
 		{"far too large", strings.Repeat("#", 65<<10), "cannot be read: it is larger than 64 KB"},
+		{"a key of many parts", strings.Repeat("a.", 30_000) + "a = 1", "it has more than 1000 full stops and braces"},
+		{"tables in each other", "a = " + strings.Repeat("{a=", 15_000), "it has more than 1000 full stops and braces"},
 		{"names that are no table", "names = 3", "names must be a table: [names]"},
 		{"names under another heading", "[names]\nlatin = []", `there is no setting "names.latin"`},
 		{"names that are no texts", "[names]\nbotanical = 1", "names.botanical must be text or a list of texts"},
