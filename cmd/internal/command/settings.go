@@ -122,7 +122,7 @@ func readSmall(path string, most int64, advice string) (string, error) {
 func decode(text string, value any) (toml.MetaData, error) {
 	const most = 1000 // the parser's time and memory grow with the square of a key's parts and of nested tables
 	if strings.Count(text, ".")+strings.Count(text, "{") > most {
-		return toml.MetaData{}, fmt.Errorf("it has more than %d full stops and braces", most)
+		return toml.MetaData{}, fmt.Errorf("it has more than %d full stops and braces, far more than such a file needs", most)
 	}
 	known, err := toml.Decode(text, value)
 	var syntax toml.ParseError
