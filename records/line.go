@@ -96,8 +96,11 @@ func Counted(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}
-	if strings.HasSuffix(noun, "ch") {
+	switch stem, y := strings.CutSuffix(noun, "y"); {
+	case strings.HasSuffix(noun, "ch"):
 		noun += "e"
+	case y && !strings.HasSuffix(stem, "a"): // entry, but day
+		noun = stem + "ie"
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
 }

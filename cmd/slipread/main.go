@@ -21,6 +21,6 @@ func (p program) run(ctx context.Context, args []string, stdin io.Reader, stdout
 	root := p.lookupCommand()
 	command.Group(root, "At the mist bed", p.logCommand(), p.dueCommand(), p.bedCommand(), p.historyCommand(), p.serveCommand())
 	command.Group(root, "After the season", p.ratesCommand())
-	command.Group(root, "When a ledger is lost", p.importCommand())
+	command.Group(root, "Keep the ledger", p.backupCommand(), p.importCommand())
 	return command.Execute(ctx, root, args, stdin, stdout, stderr)
 }

@@ -27,6 +27,8 @@ const (
 	adviceFolder  = "check that you may write to the folder, or name another ledger with --ledger FILE"
 	adviceOther   = "name the right file with --ledger FILE"
 	adviceDamaged = "keep the file as it is and use a backup of it"
+
+	adviceKeepBackups = "keep the ledger and all earlier backups as they are"
 )
 
 // unusable says what is wrong with the ledger, as a clause, and what the cause is;
@@ -83,7 +85,7 @@ func (l *Ledger) failure(err error) error {
 	}
 	problem, advice := describe(code)
 	if problem == "" {
-		problem, advice = "the database reports: "+err.Error(), "copy the ledger file before you do anything else"
+		problem, advice = "the database reports: "+err.Error(), "make a backup before you do anything else: slipread backup FILE"
 	}
 	return l.unusable(problem, advice, err)
 }

@@ -53,6 +53,14 @@ func readOnly(path string) error {
 	if _, err := l.Amendments(ctx); err != nil {
 		return err
 	}
+	folder, err := os.MkdirTemp("", "backup")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(folder)
+	if has, err := l.Backup(ctx, filepath.Join(folder, "copy.db")); err != nil || has.Batches != 1 {
+		return fmt.Errorf("a backup of %d batches: %w", has.Batches, err)
+	}
 	_, err = l.Issue(ctx, []records.Draft{draft(func(d *records.Draft) { d.Variety = "Bo" })}, nil)
 	report(err)
 	writer, err := ledger.Open(ctx, path)

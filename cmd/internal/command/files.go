@@ -64,16 +64,25 @@ func Stage(folder string, used ...string) (*Staged, error) {
 
 // WriteNew writes a file; it never replaces one.
 func WriteNew(path string, write func(io.Writer) error) error {
+	return stageNew(path, func(s *Staged, name string) error { return s.Write(name, write) })
+}
+
+// MakeNew is WriteNew for what writes files by their path, into an empty file that is there.
+func MakeNew(path string, write func(path string) error, used ...string) error {
+	return stageNew(path, func(s *Staged, name string) error { return s.make(name, write) }, used...)
+}
+
+func stageNew(path string, write func(s *Staged, name string) error, used ...string) error {
 	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
 		return &HintedError{fmt.Errorf("%s already exists", path), "name a new file; this command never replaces one"}
 	}
-	s, err := Stage(filepath.Dir(path))
+	s, err := Stage(filepath.Dir(path), used...)
 	if err != nil {
 		return err
 	}
 	defer s.Discard()
 	s.NeverReplace()
-	if err := s.Write(filepath.Base(path), write); err != nil {
+	if err := write(s, filepath.Base(path)); err != nil {
 		return err
 	}
 	_, err = s.Keep()
@@ -83,6 +92,22 @@ func WriteNew(path string, write func(io.Writer) error) error {
 // NeverReplace makes a file that is there, or that another program writes
 // meanwhile, an error instead of being replaced.
 func (s *Staged) NeverReplace() { s.fresh = true }
+
+// make is Write for what writes files by their path.
+func (s *Staged) make(name string, write func(path string) error) error {
+	if err := s.Write(name, func(io.Writer) error { return nil }); err != nil {
+		return err
+	}
+	path := s.waiting[len(s.waiting)-1].temporary
+	if err := write(path); err != nil {
+		return err
+	}
+	file, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return fmt.Errorf("cannot write %s: %w", filepath.Join(s.folder, name), cause(err))
+	}
+	return errors.Join(file.Sync(), file.Close())
+}
 
 // Read returns what was written of a file.
 func (s *Staged) Read(name string) ([]byte, error) {

@@ -284,11 +284,7 @@ func newTimeline(page recordPage, today time.Time) timeline {
 		}
 		marked = entry.Since
 	}
-	entries := "1 entry"
-	if count != 1 {
-		entries = fmt.Sprintf("%d entries", count)
-	}
-	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, entries)
+	t.Words = fmt.Sprintf("Day %d since grafting, %s", page.Days, records.Counted(count, "entry"))
 	if due >= 0 {
 		t.Words += fmt.Sprintf(", next task on day %d", due)
 	}

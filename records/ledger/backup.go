@@ -1,0 +1,92 @@
+package ledger
+
+import (
+	"context"
+
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"graftslip/records"
+)
+
+// Counted is how much a ledger holds.
+type Counted struct {
+	Batches int
+	Entries int
+}
+
+// Backup writes a copy of the ledger, as it is at one moment, into an empty file, while others
+// read and write the ledger. It then opens the copy and checks it. After an error the file is
+// no backup.
+func (l *Ledger) Backup(ctx context.Context, path string) (Counted, error) {
+	if err := l.checkFile(); err != nil {
+		return Counted{}, err
+	}
+	before, err := l.count(ctx)
+	if err != nil {
+		return Counted{}, err
+	}
+	_, err = l.db.ExecContext(ctx, "VACUUM INTO ?", path)
+	switch {
+	case primaryCode(err) == sqlite3.SQLITE_FULL:
+		return Counted{}, &records.Problem{Text: "cannot write the backup: the disk is full", Advice: "free space there, or choose another disk"}
+	case err != nil:
+		return Counted{}, l.failure(err)
+	}
+	if err := l.checkFile(); err != nil {
+		return Counted{}, err
+	}
+	after, err := l.count(ctx)
+	if err != nil {
+		return Counted{}, err
+	}
+	written, err := OpenExisting(ctx, path) // not immutable: SQLite then passes over CHECK
+	if err != nil {
+		return Counted{}, err
+	}
+	defer written.Close()
+	fault, err := written.fault(ctx)
+	switch {
+	case err != nil:
+		return Counted{}, err
+	case fault != "":
+		return Counted{}, l.unusable("the file is damaged: "+fault, adviceKeepBackups, nil)
+	}
+	has, err := written.count(ctx)
+	if err != nil {
+		return Counted{}, err
+	}
+	// Batches and entries are only ever added, so a whole copy has a number in between.
+	between := before.Batches <= has.Batches && has.Batches <= after.Batches &&
+		before.Entries <= has.Entries && has.Entries <= after.Entries
+	same := written.identity == l.identity || l.version < versionOfIdentity
+	if !between || !same {
+		return Counted{}, l.unusable("its copy is not complete", adviceKeepBackups, nil)
+	}
+	return has, nil
+}
+
+// fault is what SQLite finds wrong with the rows and indexes of a ledger, "" for nothing.
+func (l *Ledger) fault(ctx context.Context) (fault string, err error) {
+	if err := l.db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&fault); err != nil {
+		return "", l.failure(err)
+	}
+	if fault != "ok" {
+		return fault, nil
+	}
+	var orphans bool
+	err = l.db.QueryRowContext(ctx, "SELECT EXISTS (SELECT * FROM pragma_foreign_key_check)").Scan(&orphans)
+	if orphans {
+		return "the batch or entry to which a row belongs is missing", nil
+	}
+	return "", l.failure(err)
+}
+
+// count counts what the ledger holds.
+func (l *Ledger) count(ctx context.Context) (has Counted, err error) {
+	entries := "(SELECT count(*) FROM observations)"
+	if l.version < versionOfEntries {
+		entries = "0"
+	}
+	err = l.db.QueryRowContext(ctx, "SELECT count(*), "+entries+" FROM batches").Scan(&has.Batches, &has.Entries)
+	return has, l.failure(err)
+}
