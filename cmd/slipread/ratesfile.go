@@ -12,6 +12,7 @@ import (
 	"graftslip/cmd/internal/command"
 	"graftslip/cmd/slipread/internal/plot"
 	"graftslip/records"
+	"graftslip/records/manifest/sheet"
 	"graftslip/records/plan/forecast"
 )
 
@@ -140,7 +141,7 @@ func (r *rates) writeCSV(out io.Writer) error {
 		}
 		lines = append(lines, append(append(line, expected...), chance))
 	}
-	return table.WriteAll(lines)
+	return sheet.WriteCSV(table, lines)
 }
 
 func fourDecimals(share float64) string { return strconv.FormatFloat(share, 'f', 4, 64) }

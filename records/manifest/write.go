@@ -9,6 +9,7 @@ import (
 
 	"graftslip/layouts"
 	"graftslip/records"
+	"graftslip/records/manifest/sheet"
 )
 
 // Write writes drafts as a manifest (CSV) that Read reads.
@@ -39,5 +40,5 @@ func writeCSV(w io.Writer, rows [][]string) error {
 	if _, err := io.WriteString(w, byteOrderMark); err != nil {
 		return err
 	}
-	return csv.NewWriter(w).WriteAll(rows) // which flushes
+	return sheet.WriteCSV(csv.NewWriter(w), rows)
 }

@@ -1,5 +1,5 @@
-// Package sheet reads a spreadsheet file into rows of cells. What the cells mean
-// is for its callers.
+// Package sheet reads a spreadsheet file into rows of cells, and writes CSV. What the
+// cells mean is for its callers.
 //
 // A file is a workbook (.xlsx), or text whose cells are separated by commas,
 // semicolons or tabs (CSV). A byte order mark gives the encoding of the text;
@@ -129,8 +129,16 @@ func Open(r io.Reader, options Options) (*Sheet, error) {
 }
 
 // Next returns the next row, and io.EOF after the last. Any other error is a *Fault
-// of the file as a whole.
-func (s *Sheet) Next() (Row, error) { return s.rows.next() }
+// of the file as a whole. Texts are without the apostrophe that WriteCSV puts before them.
+func (s *Sheet) Next() (Row, error) {
+	row, err := s.rows.next()
+	for i, cell := range row.Cells {
+		if cell.Kind == Typed {
+			row.Cells[i].Text = unguarded(cell.Text)
+		}
+	}
+	return row, err
+}
 
 // Hints returns sentences, without full stops, about assumptions made for the rows read
 // so far.
