@@ -244,15 +244,16 @@ func (c console) next(key string) error { return c.key("the next phone", key) }
 // key shows the address that admits a phone, after some words.
 func (c console) key(words, key string) error {
 	address := func(host string) string { return "http://" + net.JoinHostPort(host, c.port) + "/open/" + key }
-	text := ""
-	if isTerminal(c.out) {
+	if screen := command.Terminal(c.out); isTerminal(screen) {
 		picture, err := terminal.QR(address(c.hosts[0]))
 		if err != nil {
 			return err
 		}
-		text = picture + "\n"
+		if _, err := fmt.Fprintln(screen, picture); err != nil {
+			return err
+		}
 	}
-	text += words + ": " + address(c.hosts[0]) + "\n"
+	text := words + ": " + address(c.hosts[0]) + "\n"
 	for _, host := range c.hosts[1:] {
 		text += fmt.Sprintf("%*s: %s\n", len(words), "or", address(host))
 	}

@@ -23,7 +23,8 @@ import (
 
 // Wording of messages: one sentence without a full stop says what is wrong,
 // after the place (file, row, column), with names in quotation marks. Advice goes
-// into a hint of its own, which begins with what to do.
+// into a hint of its own, which begins with what to do. Nobody escapes control characters:
+// Execute has all output go through screen.
 
 // Exit codes.
 const (
@@ -172,6 +173,7 @@ func Execute(ctx context.Context, root *cobra.Command, args []string, stdin io.R
 		_, err = settings.Apply(c.Flags())
 		return err
 	}
+	stdout, stderr = &screen{out: stdout}, &screen{out: stderr}
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
