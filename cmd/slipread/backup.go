@@ -28,7 +28,7 @@ checked before it gets its name. It never replaces a file.
 
 In a FOLDER that exists, or whose name ends in a slash, the backup is named after the ledger and
 the time, such as ledger-2026-12-01T093000.db. --keep 14 then removes all but the 14 newest
-backups with such a name.`,
+backups of this ledger with such a name.`,
 		Example: "  slipread backup /media/stick/ledger.db\n  slipread backup backups/ --keep 14",
 		Args:    command.OneArgument("file or folder"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -57,7 +57,9 @@ backups with such a name.`,
 				return err
 			}
 			if keep > 0 {
-				done.Removed, err = removeOlder(path, names, keep)
+				done.Removed, err = removeOlder(path, keep, func(path string) bool {
+					return names(filepath.Base(path)) && book.HasBackup(c.Context(), path)
+				})
 			}
 			return errors.Join(done.report(c, asJSON), err)
 		},
@@ -90,10 +92,11 @@ func backupPath(argument, ledger string, now time.Time) (path string, names func
 }
 
 // removeOlder removes backups beside a new one until a number of them is left, the oldest first.
-func removeOlder(path string, names func(name string) bool, keep int) (removed []string, err error) {
+func removeOlder(path string, keep int, isBackup func(path string) bool) (removed []string, err error) {
 	files, err := os.ReadDir(filepath.Dir(path))
 	files = slices.DeleteFunc(files, func(file os.DirEntry) bool {
-		return !file.Type().IsRegular() || !names(file.Name()) || file.Name() == filepath.Base(path)
+		other := filepath.Join(filepath.Dir(path), file.Name())
+		return other == filepath.Clean(path) || !file.Type().IsRegular() || !isBackup(other)
 	})
 	if err != nil || len(files) < keep {
 		return nil, err

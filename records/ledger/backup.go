@@ -65,6 +65,16 @@ func (l *Ledger) Backup(ctx context.Context, path string) (Counted, error) {
 	return has, nil
 }
 
+// HasBackup reports whether a file is a readable backup of this ledger, and not of another.
+func (l *Ledger) HasBackup(ctx context.Context, path string) bool {
+	written, err := open(ctx, path, immutable, nil)
+	if err != nil {
+		return false
+	}
+	defer written.Close()
+	return written.identity == l.identity
+}
+
 // fault is what SQLite finds wrong with the rows and indexes of a ledger, "" for nothing.
 func (l *Ledger) fault(ctx context.Context) (fault string, err error) {
 	if err := l.db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&fault); err != nil {
