@@ -16,23 +16,28 @@ import (
 // closedDays are the flags of "import" that read no cards.
 type closedDays struct {
 	list       bool
+	until      time.Time
 	from       time.Time
 	reason, by string
 }
 
 func (d *closedDays) register(flags *pflag.FlagSet) {
 	flags.BoolVar(&d.list, "closed", false, "list the days closed for new batches, and those opened again")
+	flags.Var(command.Date(&d.until), "close", "close the days up to this one, as when a backup was put in the ledger's place")
 	flags.Var(command.Date(&d.from), "open", "open the closed days again, from this day on")
 	flags.StringVar(&d.reason, "reason", "", "`TEXT` of up to 120 letters: why labels of these days cannot be in use")
 	flags.Var(command.Name(&d.by), "by", "name or initials of who opens them")
 }
 
-func (d *closedDays) asked() bool { return d.list || !d.from.IsZero() }
+func (d *closedDays) asked() bool { return d.list || !d.until.IsZero() || !d.from.IsZero() }
 
-// closedDays opens days, and lists what was closed and opened.
+// closedDays closes or opens days, and lists what was closed and opened.
 func (v *baseCommand) closedDays(c *cobra.Command, d closedDays) error {
-	if c.Flags().Changed("until") {
-		return &command.UsageError{Err: errors.New("--until goes with cards, not with --closed or --open")}
+	switch {
+	case c.Flags().Changed("until"):
+		return &command.UsageError{Err: errors.New("--until goes with cards, not with --closed, --close or --open")}
+	case !d.until.IsZero() && !d.from.IsZero():
+		return &command.UsageError{Err: errors.New("--close and --open exclude each other")}
 	}
 	if !d.from.IsZero() && d.reason == "" {
 		return &command.UsageError{Err: &command.HintedError{Err: errors.New("--open needs a reason: --reason TEXT"),
@@ -47,10 +52,17 @@ func (v *baseCommand) closedDays(c *cobra.Command, d closedDays) error {
 		return err
 	}
 	defer book.Close()
-	if !d.from.IsZero() {
-		if err := book.Reopen(c.Context(), d.from, d.by, reason); err != nil {
+	switch {
+	case !d.until.IsZero():
+		err = book.Change(c.Context(), func(change *ledger.Change) error {
+			_, err := change.Restore(c.Context(), nil, d.until)
 			return err
-		}
+		})
+	case !d.from.IsZero():
+		err = book.Reopen(c.Context(), d.from, d.by, reason)
+	}
+	if err != nil {
+		return err
 	}
 	closings, err := book.Closings(c.Context())
 	if err != nil {

@@ -33,7 +33,8 @@ records, one per line. A batch already in the ledger stays as it is. If a card c
 ledger, nothing is imported.
 
 --until is the last graft date for which the lost ledger printed labels. Codes without a card are
-unknown, so new batches need a later graft date. If in doubt, give a later day.
+unknown, so new batches need a later graft date. If in doubt, give a later day. After a backup
+took the place of the ledger, --close DATE does the same without cards.
 
 If a wrong --until closed too many days, --open DATE opens them again from that day on. --closed
 lists what was closed and opened.`,
