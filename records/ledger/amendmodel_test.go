@@ -53,7 +53,7 @@ func (p *plants) suits(d records.Draft) bool {
 // model has, and nothing is doubled or lost.
 func TestAmendingAgainstAPlainModel(t *testing.T) {
 	counts := map[string]int{}
-	for seed := range uint64(long.Cases(14, 400)) {
+	for seed := range uint64(long.Cases(14, 200)) {
 		n := &nursery{t, rand.New(rand.NewPCG(seed, 13)), openLater(t, filepath.Join(t.TempDir(), "ledger.db")), map[codes.Code]*plants{}, counts}
 		n.print()
 		for range 40 {
