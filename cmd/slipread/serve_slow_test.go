@@ -6,6 +6,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -107,10 +108,7 @@ func TestServeCutsTheSlow(t *testing.T) {
 		}
 		_, err = io.Copy(io.Discard, line) // until it is cut
 		close(done)
-		var slow net.Error
-		if err != nil {
-			require.NotErrorAs(t, err, &slow, each.reason)
-		}
+		require.NotErrorIs(t, err, os.ErrDeadlineExceeded, "our own, not the page's: "+each.reason) // a reset is a cut, too
 		require.Less(t, time.Since(start), each.most, each.reason)
 		line.Close()
 	}
