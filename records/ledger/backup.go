@@ -8,8 +8,8 @@ import (
 	"graftslip/records"
 )
 
-// Counted is how much a ledger holds.
-type Counted struct {
+// Contents is how much a ledger holds.
+type Contents struct {
 	Batches int
 	Entries int
 }
@@ -17,50 +17,50 @@ type Counted struct {
 // Backup writes a copy of the ledger, as it is at one moment, into an empty file, while others
 // read and write the ledger. It then opens the copy and checks it. After an error the file is
 // no backup.
-func (l *Ledger) Backup(ctx context.Context, path string) (Counted, error) {
+func (l *Ledger) Backup(ctx context.Context, path string) (Contents, error) {
 	if err := l.checkFile(); err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	before, err := l.count(ctx)
 	if err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	_, err = l.db.ExecContext(ctx, "VACUUM INTO ?", path)
 	switch {
 	case primaryCode(err) == sqlite3.SQLITE_FULL:
-		return Counted{}, &records.Problem{Text: "cannot write the backup: the disk is full", Advice: "free space there, or choose another disk"}
+		return Contents{}, &records.Problem{Text: "cannot write the backup: the disk is full", Advice: "free space there, or choose another disk"}
 	case err != nil:
-		return Counted{}, l.failure(err)
+		return Contents{}, l.failure(err)
 	}
 	if err := l.checkFile(); err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	after, err := l.count(ctx)
 	if err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	written, err := OpenExisting(ctx, path) // not immutable: SQLite then passes over CHECK
 	if err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	defer written.Close()
 	fault, err := written.fault(ctx)
 	switch {
 	case err != nil:
-		return Counted{}, err
+		return Contents{}, err
 	case fault != "":
-		return Counted{}, l.unusable("the file is damaged: "+fault, adviceKeepBackups, nil)
+		return Contents{}, l.unusable("the file is damaged: "+fault, adviceKeepBackups, nil)
 	}
 	has, err := written.count(ctx)
 	if err != nil {
-		return Counted{}, err
+		return Contents{}, err
 	}
 	// Batches and entries are only ever added, so a whole copy has a number in between.
 	between := before.Batches <= has.Batches && has.Batches <= after.Batches &&
 		before.Entries <= has.Entries && has.Entries <= after.Entries
 	same := written.identity == l.identity || l.version < versionOfIdentity
 	if !between || !same {
-		return Counted{}, l.unusable("its copy is not complete", adviceKeepBackups, nil)
+		return Contents{}, l.unusable("its copy is not complete", adviceKeepBackups, nil)
 	}
 	return has, nil
 }
@@ -92,7 +92,7 @@ func (l *Ledger) fault(ctx context.Context) (fault string, err error) {
 }
 
 // count counts what the ledger holds.
-func (l *Ledger) count(ctx context.Context) (has Counted, err error) {
+func (l *Ledger) count(ctx context.Context) (has Contents, err error) {
 	entries := "(SELECT count(*) FROM observations)"
 	if l.version < versionOfEntries {
 		entries = "0"
